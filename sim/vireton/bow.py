@@ -1,0 +1,70 @@
+"""The bow as the launch needs it, in SI units."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+RestType = Literal["drop-away", "launcher", "containment"]
+Hand = Literal["right", "left"]
+
+#: AMO draw length is measured to a point 1 3/4 in ahead of the grip's throat (AMO standard,
+#: from memory); brace height is measured to the throat itself.
+AMO_DRAW_EXTRA = 0.04445
+
+
+@dataclass(frozen=True)
+class Rest:
+    """The arrow rest.
+
+    ``lets_go``: share of the power stroke (0 at full draw, 1 at nock release) after which it no
+    longer touches the shaft. ``ahead_of_string`` m, from the string at brace height to the rest.
+    ``offset_right`` and ``offset_up`` m: where the shaft's centre lies on the rest, from the bore
+    line (the line of the string's thrust through the nock).
+    """
+
+    type: RestType
+    lets_go: float
+    ahead_of_string: float
+    offset_right: float = 0.0
+    offset_up: float = 0.0
+
+
+@dataclass(frozen=True)
+class Bow:
+    """A compound bow, its string and its rest.
+
+    ``draw_weight`` N (peak), ``let_off`` 0–0.95, ``draw_length`` m (AMO), ``brace_height`` m,
+    ``arrow_speed`` m/s measured with the fletched arrow of the same setup, ``string_mass`` kg (the
+    string from cam to cam with all that is tied to it), ``sideways_softness`` ≥ 0: extra sideways
+    give at the nock from cam lean and limb twist, as a multiple of the string's own (0: the cams
+    stand like rocks; 1: half the give is in the string, half behind it).
+    ``nock_travel_right``, ``nock_travel_up``: the path of an unloaded nock off the bore line, m,
+    at equal steps from full draw to nock release; empty for straight.
+    ``minimum_mass_per_draw_weight`` kg/N, the bow maker's limit, or None.
+    """
+
+    name: str
+    draw_weight: float
+    let_off: float
+    draw_length: float
+    brace_height: float
+    arrow_speed: float
+    rest: Rest
+    string_mass: float
+    sideways_softness: float
+    hand: Hand = "right"
+    nock_travel_right: tuple[float, ...] = ()
+    nock_travel_up: tuple[float, ...] = ()
+    minimum_mass_per_draw_weight: float | None = None
+
+    @property
+    def power_stroke(self) -> float:
+        """Travel of the nock from full draw to release, m: true draw length − brace height."""
+        return self.draw_length - AMO_DRAW_EXTRA - self.brace_height
+
+
+@dataclass(frozen=True)
+class Sight:
+    """``sight_in`` m (None: not sighted in) and ``height_above_arrow`` m of the line of sight."""
+
+    sight_in: float | None
+    height_above_arrow: float
