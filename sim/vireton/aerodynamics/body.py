@@ -1,0 +1,91 @@
+"""Drag along the shaft, and the lift of its point."""
+
+import numpy as np
+
+from vireton.kernel.compiled import inlined
+from vireton.kernel.parameters import Parameters
+
+#: Slope of the laminar-to-turbulent change: share = r⁶/(1 + r⁶), r = Re/Re_transition. Chosen so
+#: that a streamlined point is laminar at 1.65e6 and transitional near 2.3e6 (see packing).
+_LOWEST_REYNOLDS = 100.0
+
+
+@inlined
+def laminar_friction(reynolds: float) -> float:
+    """Mean laminar friction coefficient of a flat plate, one side: 1.328/√Re (Blasius)."""
+    return 1.328 / np.sqrt(reynolds)
+
+
+@inlined
+def turbulent_friction(reynolds: float) -> float:
+    """Mean turbulent friction coefficient of a flat plate: 0.455/(log₁₀ Re)^2.58.
+
+    Prandtl and Schlichting; Schlichting, *Boundary-Layer Theory*, flat plate at zero incidence
+    (from memory; table derived from it in the tests). Valid for 1e5 < Re < 1e9.
+    """
+    return 0.455 * np.exp(-2.58 * np.log(np.log(reynolds) * 0.4342944819032518))
+
+
+@inlined
+def turbulent_share(p: Parameters, reynolds: float, sine_squared: float) -> float:
+    """Share of the friction that is turbulent, 0 to 1.
+
+    Args:
+        p: the body; its ``transition_reynolds`` depends on the point's shape.
+        reynolds: on the wetted length.
+        sine_squared: of the angle between the shaft and the air.
+
+    A smooth switch in Re on the length. What is known: a streamlined point keeps the layer laminar
+    for 0.78e6 < Re < 1.65e6 where bullet and bluff points are turbulent (Mukaiyama, Suzuki,
+    Miyazaki, Sawada 2011, Procedia Engineering 13:265–270, abstract); in flight the change comes
+    near Re 1.8e4 on the diameter (Ortiz et al. 2020, Proceedings 49:56); an angle of attack
+    brings it earlier (threshold of 0.75°, Miyazaki et al. 2013, Sports Engineering 16:43–54,
+    from memory).
+    """
+    ratio = reynolds / p.transition_reynolds * (1.0 + sine_squared / p.transition_sine_squared)
+    ratio = min(ratio, 100.0)
+    cubed = ratio * ratio * ratio
+    return cubed * cubed / (1.0 + cubed * cubed)
+
+
+@inlined
+def axial_drag_areas(
+    p: Parameters, speed: float, sine_squared: float
+) -> tuple[float, float, float, float, float]:
+    """Drag areas (m²) at this airspeed: friction, point, base, vanes; and the turbulent share.
+
+    * Friction: wetted area × plate friction, laminar with the first-order curvature term of a
+      thin cylinder, 2 f₁″(0)·ν/(U a) with f₁″(0) = 0.694 (Seban and Bond 1951, J. Aeronaut. Sci.
+      18:671–675, as corrected by Kelly 1954; re-derived in the tests), turbulent with the factor
+      of :func:`vireton.packing.turbulent_curvature`.
+    * Point: pressure drag by shape.
+    * Base: 0.029/√CDf on the cross-section (Hoerner, *Fluid-Dynamic Drag*, ch. 3), CDf the
+      friction coefficient on the same area.
+    * Vanes: plate friction on both sides over their own short run, and their blunt edges, in the
+      slowed air of the shaft's boundary layer.
+    """
+    reynolds = max(speed * p.wetted_length / p.kinematic_viscosity, _LOWEST_REYNOLDS)
+    share = turbulent_share(p, reynolds, sine_squared)
+    plate_laminar = laminar_friction(reynolds)
+    plate_turbulent = turbulent_friction(reynolds)
+    reynolds_diameter = reynolds * p.diameter / p.wetted_length
+    laminar = plate_laminar + p.curvature_laminar / reynolds_diameter
+    turbulent = plate_turbulent * p.curvature_turbulent
+    friction = p.friction_factor * p.wetted_area * (laminar + share * (turbulent - laminar))
+    base = 0.0
+    if p.base_factor > 0.0:
+        base = p.base_factor * 0.029 * p.cross_section * np.sqrt(p.cross_section / friction)
+    slowed = p.vane_speed_laminar + share * (p.vane_speed_turbulent - p.vane_speed_laminar)
+    vane_laminar = plate_laminar * p.vane_friction_laminar
+    vane_turbulent = plate_turbulent * p.vane_friction_turbulent
+    vanes = (
+        slowed
+        * slowed
+        * (
+            p.friction_factor
+            * p.vane_wetted_area
+            * (vane_laminar + share * (vane_turbulent - vane_laminar))
+            + p.vane_edge_area
+        )
+    )
+    return friction, p.point_drag * p.cross_section, base, vanes, share

@@ -1,0 +1,82 @@
+"""A ring of vanes: lift, restoring moment, damping, roll drive and roll damping in one formula."""
+
+import numpy as np
+
+from vireton.kernel.compiled import inlined
+from vireton.kernel.parameters import Parameters
+
+# sin of 22.5° and 67.5°: with eight places round the ring, only two sizes of sine occur
+_SINE_LOW = 0.3826834323650898
+_SINE_HIGH = 0.9238795325112867
+
+
+@inlined
+def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
+    """CN·V²·A of one vane (m⁴/s²), with the sign of the ``normal`` air speed.
+
+    Args:
+        p: the body.
+        normal: speed of the vane through the air square to its face, m/s.
+        chordwise: speed along its chord, m/s; negative in flight tail first.
+
+    Below the stall CN = slope·sin α·|cos α| (Barrowman's slope, see packing); beyond it the vane
+    is a plate, CN = 1.17·sin α (square plate broadside, Hoerner, *Fluid-Dynamic Drag*, ch. 3, from
+    memory). The two are blended by x⁴/(1 + x⁴), x = sin²α/sin²α_stall. Low-aspect-ratio surfaces
+    stall late, at 25–35° (Hoerner and Borst, *Fluid-Dynamic Lift*, ch. 17, from memory).
+    """
+    speed_squared = normal * normal + chordwise * chordwise + 1e-12
+    x = normal * normal / (speed_squared * p.vane_stall_sine_squared)
+    x4 = x * x * x * x
+    stalled = x4 / (1.0 + x4)
+    attached = p.vane_slope * abs(chordwise)
+    plate = p.vane_plate_normal * np.sqrt(speed_squared)
+    return p.vane_area * normal * (attached + stalled * (plate - attached))
+
+
+@inlined
+def ring_forces(
+    p: Parameters, axial: float, across: float, spin: float, speed_ratio: float
+) -> tuple[float, float, float, float]:
+    """Forces of the whole ring, averaged over roll.
+
+    Args:
+        p: the body.
+        axial: speed through the air along the axis at the vanes, m/s, nose first positive.
+        across: speed across the axis at the vanes, m/s, ≥ 0.
+        spin: rad/s, positive clockwise for the archer.
+        speed_ratio: mean speed over the vane ÷ speed outside the boundary layer.
+
+    Returns:
+        (axial force N, force along the crossflow N, roll moment N·m, and the moment N·m about the
+        crossflow direction that offset vanes add).
+
+    A vane at angle θ from the crossflow, with unit vectors τ (the way it moves in a positive spin)
+    and n (the axis), has the normal N̂ = τ cos δ − n sin δ, so its normal speed is
+    (r·spin − K·across·sin θ)·cos δ − axial·sin δ. Its force is −N·N̂. The ring is averaged over
+    eight places measured from the crossflow, so the result cannot depend on how the arrow is
+    nocked; it is exact for three or more vanes while the force is linear in the angle, and the
+    spin averages the rest.
+    """
+    moved_by_spin = p.vane_spin_radius * spin
+    low = p.vane_upwash * across * _SINE_LOW
+    high = p.vane_upwash * across * _SINE_HIGH
+    sum_normal = 0.0
+    sum_sine = 0.0
+    for sine, sideways in (
+        (_SINE_LOW, low),
+        (-_SINE_LOW, -low),
+        (_SINE_HIGH, high),
+        (-_SINE_HIGH, -high),
+    ):
+        tangential = moved_by_spin - sideways
+        normal = tangential * p.vane_offset_cosine - axial * p.vane_offset_sine
+        chordwise = axial * p.vane_offset_cosine + tangential * p.vane_offset_sine
+        area = normal_force_area(p, normal, chordwise)
+        sum_normal += area
+        sum_sine += area * sine
+    unit = 0.5 * p.density * p.vane_count * 0.25 * speed_ratio
+    axial_force = unit * p.vane_offset_sine * sum_normal
+    across_force = unit * p.vane_offset_cosine * sum_sine
+    roll_moment = -unit * p.vane_arm * p.vane_offset_cosine * sum_normal
+    offset_moment = unit * p.vane_arm * p.vane_offset_sine * sum_sine
+    return axial_force, across_force, roll_moment, offset_moment

@@ -1,0 +1,21 @@
+"""Factors on the terms of the flight model that are known least, all 1 for the best estimate."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Coefficients:
+    """Multipliers, each 1 for the best estimate.
+
+    ``crossflow_drag`` on the cylinder drag across the shaft, ``vane_lift`` on the vanes' normal
+    force slope, ``boundary_layer`` on the *loss* of speed over the vanes, ``friction`` on all skin
+    friction, ``point_lift`` on the point's normal force, ``transition`` on the Reynolds number of
+    the laminar-to-turbulent change.
+    """
+
+    crossflow_drag: float = 1.0
+    vane_lift: float = 1.0
+    boundary_layer: float = 1.0
+    friction: float = 1.0
+    point_lift: float = 1.0
+    transition: float = 1.0

@@ -1,0 +1,134 @@
+"""The one decorator for compiled functions, and where their machine code is kept.
+
+numba checks only the file of a function for changes, not the files of what it calls, so its cache
+goes stale in silence when a callee changes. Here the machine code lies in a folder named by a hash
+of all sources of this package: any edit starts a fresh folder.
+"""
+
+import contextlib
+import hashlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numba
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+_KEPT_FOLDERS = 4
+_CONFIG: Any = numba.config
+
+
+def sources_hash() -> str:
+    """Hex digest of every Python source of the package, and of the numba and Python versions."""
+    digest = hashlib.sha256(f"{numba.__version__} {sys.version}".encode())
+    for path in sorted(_PACKAGE.rglob("*.py")):
+        digest.update(path.relative_to(_PACKAGE).as_posix().encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:20]
+
+
+def _candidate_roots() -> list[Path]:
+    """Where machine code may be kept, best first."""
+    roots = []
+    if chosen := os.environ.get("VIRETON_CACHE_DIR"):
+        roots.append(Path(chosen))
+    if xdg := os.environ.get("XDG_CACHE_HOME"):
+        roots.append(Path(xdg) / "vireton")
+    with contextlib.suppress(RuntimeError):  # no home folder at all
+        roots.append(Path.home() / ".cache" / "vireton")
+    user = os.getuid() if hasattr(os, "getuid") else "user"
+    roots.append(Path(tempfile.gettempdir()) / f"vireton-{user}")
+    return roots
+
+
+def _writable(folder: Path) -> bool:
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if hasattr(os, "getuid") and folder.stat().st_uid != os.getuid():
+            return False  # machine code is loaded from here: never from somebody else's folder
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError:
+        return False
+
+
+def _drop_old_folders(root: Path, current: Path) -> None:
+    """Keep the newest few folders, so that years of updates do not fill the disk."""
+    try:
+        folders = sorted(
+            (p for p in root.iterdir() if p.is_dir() and p != current),
+            key=lambda p: p.stat().st_mtime,
+            reverse=True,
+        )
+        for folder in folders[_KEPT_FOLDERS:]:
+            for file in folder.rglob("*"):
+                if file.suffix in {".nbi", ".nbc"}:
+                    file.unlink(missing_ok=True)
+            for sub in sorted(folder.rglob("*"), reverse=True):
+                if sub.is_dir():
+                    sub.rmdir()
+            folder.rmdir()
+    except OSError:
+        pass  # housekeeping only: another process may be doing the same
+
+
+def _cache_folder() -> Path | None:
+    digest = sources_hash()
+    for root in _candidate_roots():
+        folder = root / digest
+        fresh = not folder.exists()
+        if _writable(folder):
+            if fresh:
+                _drop_old_folders(root, folder)
+            return folder
+    return None
+
+
+CACHE_FOLDER: Path | None = _cache_folder()
+
+
+def _decorate(function: F, **options: Any) -> F:
+    if CACHE_FOLDER is None:
+        return numba.njit(error_model="numpy", **options)(function)
+    before = _CONFIG.CACHE_DIR
+    _CONFIG.CACHE_DIR = str(CACHE_FOLDER)  # read by numba while it decorates, then put back
+    try:
+        return numba.njit(cache=True, error_model="numpy", **options)(function)
+    finally:
+        _CONFIG.CACHE_DIR = before
+
+
+def compiled(function: F) -> F:
+    """Compile ``function`` with numba, its machine code kept in :data:`CACHE_FOLDER`.
+
+    Without any writable folder it still compiles, afresh in each process. Division by zero gives
+    inf or nan as in IEEE arithmetic; no fast-math, so the arithmetic is the one that is written.
+    """
+    return _decorate(function)
+
+
+def inlined(function: F) -> F:
+    """The same, always inlined into its caller.
+
+    The parameter record is some 55 floats; handing it to a called function costs more than the
+    physics in it (measured: 258 against 181 ns for one right-hand side).
+    """
+    return _decorate(function, forceinline=True)
+
+
+def inlined_sums(function: F) -> F:
+    """The same, and sums may be taken in any order, so that the compiler can do several at once.
+
+    Only for quadrature sums, where the order of the terms has no meaning.
+    """
+    return _decorate(function, forceinline=True, fastmath={"reassoc", "contract"})
+
+
+def is_compiled_before() -> bool:
+    """Whether an earlier process already left machine code of these very sources."""
+    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("*.nbc"))
