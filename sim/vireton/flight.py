@@ -1,0 +1,261 @@
+"""Fly one arrow and say where it is at each distance. Results are data only."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from vireton.air import Air
+from vireton.arrow import STANDARD_GRAVITY, Arrow
+from vireton.coefficients import Coefficients
+from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes
+from vireton.kernel.integrator import MESSAGES, REACHED
+from vireton.kernel.motion import STATE_SIZE
+from vireton.kernel.parameters import Parameters
+from vireton.launch.release import Launch
+from vireton.packing import pack
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Wind:
+    """Steady wind over ground. ``towards_x`` and ``towards_right`` m/s are where the air goes.
+
+    They hold at ``reference_height`` m above ground; ``exponent`` 0 is uniform, 0.14 a common
+    value over short grass (power-law profile, common engineering practice).
+    """
+
+    towards_x: float = 0.0
+    towards_right: float = 0.0
+    exponent: float = 0.0
+    reference_height: float = 2.0
+
+    @staticmethod
+    def from_clock(speed: float, clock: float, exponent: float = 0.0) -> "Wind":
+        """Wind of ``speed`` m/s out of a clock direction: 12 in the face, 3 from the right."""
+        angle = clock / 12.0 * 2.0 * np.pi
+        return Wind(-speed * float(np.cos(angle)), -speed * float(np.sin(angle)), exponent)
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """What surrounds a shot: air, wind, slope of the line of sight, height; the model's factors.
+
+    ``slope`` rad, uphill positive; ``launch_height`` m above ground.
+    """
+
+    air: Air
+    wind: Wind = field(default_factory=Wind)
+    slope: float = 0.0
+    launch_height: float = 1.5
+    coefficients: Coefficients = field(default_factory=Coefficients)
+    drag_coefficient: float | None = None
+
+
+@dataclass(frozen=True)
+class Aim:
+    """How the bow is held against the line of sight.
+
+    ``elevation`` and ``windage`` rad of the bore line above and right of the line of sight;
+    ``height`` m of the line of sight above the bore line at the grip; ``cant`` rad, top of the
+    bow to the right positive, about the line of sight.
+    """
+
+    elevation: float = 0.0
+    windage: float = 0.0
+    height: float = 0.0
+    cant: float = 0.0
+
+
+@dataclass(frozen=True)
+class Flight:
+    """One flight, read where the point reaches each distance. SI, archer's signs.
+
+    Arrays of shape (n,): ``distance`` m from the bow's grip; ``time`` s since nock release;
+    ``speed`` m/s; ``right``, ``up`` m of the point from the line of sight (or from the bore line
+    where no sight was given); ``yaw`` nose right and ``pitch`` nose up, rad, against the direction
+    of flight; ``spin`` rad/s, clockwise for the archer. nan where a distance was never reached;
+    ``message`` then says why. ``steps`` and ``evaluations`` tell what it cost.
+    """
+
+    distance: FloatArray
+    time: FloatArray
+    speed: FloatArray
+    right: FloatArray
+    up: FloatArray
+    yaw: FloatArray
+    pitch: FloatArray
+    spin: FloatArray
+    reached_all: bool
+    message: str
+    steps: int
+    evaluations: int
+
+
+def rotation(aim: Aim) -> FloatArray:
+    """Matrix (3, 3) from the bore-line frame to the sight frame, in kernel axes (x, up, right)."""
+    e, w, c = aim.elevation, aim.windage, aim.cant
+    elevate = np.array([[np.cos(e), -np.sin(e), 0.0], [np.sin(e), np.cos(e), 0.0], [0.0, 0.0, 1.0]])
+    turn = np.array([[np.cos(w), 0.0, -np.sin(w)], [0.0, 1.0, 0.0], [np.sin(w), 0.0, np.cos(w)]])
+    lean = np.array([[1.0, 0.0, 0.0], [0.0, np.cos(c), -np.sin(c)], [0.0, np.sin(c), np.cos(c)]])
+    return np.asarray(lean @ turn @ elevate)
+
+
+def _unit(up_angle: float, right_angle: float) -> FloatArray:
+    """Direction with these elevation and azimuth angles, kernel axes."""
+    level = np.cos(up_angle)
+    return np.array([level * np.cos(right_angle), np.sin(up_angle), level * np.sin(right_angle)])
+
+
+def initial_state(arrow: Arrow, launch: Launch, aim: Aim, brace_height: float) -> FloatArray:
+    """Kernel state (16,) at nock release, in the sight frame.
+
+    The origin is on the line of sight above the bow's grip, ``brace_height`` m ahead of the nock
+    at release.
+    """
+    direction = _unit(launch.direction_up, launch.direction_right)
+    nose_up = launch.direction_up + launch.pitch
+    nose_right = launch.direction_right + launch.yaw
+    axis = _unit(nose_up, nose_right)
+    level = np.cos(nose_up)
+    by_pitch = np.array(
+        [
+            -np.sin(nose_up) * np.cos(nose_right),
+            level,
+            -np.sin(nose_up) * np.sin(nose_right),
+        ]
+    )
+    by_yaw = np.array([-level * np.sin(nose_right), 0.0, level * np.cos(nose_right)])
+    axis_rate = launch.pitch_rate * by_pitch + launch.yaw_rate * by_yaw
+    place = np.array(
+        [arrow.balance - brace_height, launch.offset_up - aim.height, launch.offset_right]
+    )
+    turn = rotation(aim)
+    state = np.zeros(STATE_SIZE)
+    # the line of sight stays put: only the bow turns, about the grip on the bore line
+    grip = np.array([0.0, -aim.height, 0.0])
+    lean = rotation(Aim(cant=aim.cant))
+    state[0:3] = turn @ (place - grip) + lean @ grip
+    state[3:6] = launch.speed * (turn @ direction)
+    state[6:9] = turn @ axis
+    state[9:12] = turn @ np.cross(axis, axis_rate)
+    state[12] = launch.spin
+    state[13:16] = turn @ np.cross(axis, by_pitch)
+    return state
+
+
+def surround(body: Parameters, conditions: Conditions) -> Parameters:
+    """Add wind, slope and height to a packed arrow."""
+    wind = conditions.wind
+    return body._replace(
+        gravity_x=-STANDARD_GRAVITY * float(np.sin(conditions.slope)),
+        gravity_up=-STANDARD_GRAVITY * float(np.cos(conditions.slope)),
+        wind_x=wind.towards_x,
+        wind_right=wind.towards_right,
+        wind_exponent=wind.exponent,
+        wind_reference_height=wind.reference_height,
+        launch_height=conditions.launch_height,
+    )
+
+
+def prepare(arrow: Arrow, speed: float, conditions: Conditions) -> Parameters:
+    """The kernel's parameters of this arrow under these conditions."""
+    packed = pack(
+        arrow, conditions.air, speed, conditions.coefficients, conditions.drag_coefficient
+    )
+    return surround(packed, conditions)
+
+
+def fly(
+    arrow: Arrow,
+    launch: Launch,
+    conditions: Conditions,
+    distances: npt.ArrayLike,
+    *,
+    aim: Aim | None = None,
+    brace_height: float = 0.0,
+    tolerance: float = DEFAULT_TOLERANCE,
+) -> Flight:
+    """Fly one arrow.
+
+    Args:
+        arrow: fletched or bare.
+        launch: its state at nock release.
+        conditions: air, wind, slope.
+        distances: (n,) m from the bow's grip; must be beyond the point at release to be reached.
+        aim: how the bow is held; None measures from the bore line.
+        brace_height: m, grip to nock at release.
+        tolerance: m of position error allowed a step.
+    """
+    body = prepare(arrow, launch.speed, conditions)
+    return fly_prepared(
+        arrow, body, launch, distances, aim or Aim(), brace_height, tolerance=tolerance
+    )
+
+
+def fly_prepared(
+    arrow: Arrow,
+    body: Parameters,
+    launch: Launch,
+    distances: npt.ArrayLike,
+    aim: Aim,
+    brace_height: float,
+    *,
+    tolerance: float = DEFAULT_TOLERANCE,
+) -> Flight:
+    """:func:`fly` with the arrow already packed, for many launches of one arrow."""
+    planes = np.atleast_1d(np.asarray(distances, dtype=float))
+    front = arrow.total_length - arrow.balance
+    start = initial_state(arrow, launch, aim, brace_height)
+    crossings = fly_to_planes(start, body, planes, front, tolerance)
+    states = crossings.states
+    point = states[:, 0:3] + front * states[:, 6:9]
+    velocity, axis = states[:, 3:6], states[:, 6:9]
+    speed = np.linalg.norm(velocity, axis=1)
+    yaw = np.arctan2(axis[:, 2], axis[:, 0]) - np.arctan2(velocity[:, 2], velocity[:, 0])
+    pitch = np.arcsin(np.clip(axis[:, 1], -1.0, 1.0)) - np.arcsin(
+        np.clip(velocity[:, 1] / np.where(speed > 0.0, speed, 1.0), -1.0, 1.0)
+    )
+    reached = bool(np.isfinite(crossings.times).all())
+    message = MESSAGES[crossings.status]
+    if crossings.status == REACHED and not reached:
+        message = "the distance lies behind the point of the arrow as it leaves the string"
+    return Flight(
+        distance=planes,
+        time=crossings.times,
+        speed=speed,
+        right=point[:, 2],
+        up=point[:, 1],
+        yaw=(yaw + np.pi) % (2.0 * np.pi) - np.pi,
+        pitch=pitch,
+        spin=states[:, 12],
+        reached_all=reached,
+        message=message,
+        steps=crossings.steps,
+        evaluations=crossings.evaluations,
+    )
+
+
+def tear(
+    arrow: Arrow,
+    launch: Launch,
+    conditions: Conditions,
+    paper: float,
+    *,
+    aim: Aim | None = None,
+    brace_height: float = 0.0,
+) -> tuple[float, float]:
+    """Tear at a paper ``paper`` m from the grip: tail hole minus point hole, (right, up) m.
+
+    The point's and the nock's crossings of the same plane, as if the paper did not hold the arrow.
+    nan where the paper is not reached.
+    """
+    held = aim or Aim()
+    body = prepare(arrow, launch.speed, conditions)
+    front = arrow.total_length - arrow.balance
+    start = initial_state(arrow, launch, held, brace_height)
+    crossings = fly_to_planes(start, body, [paper, paper], [front, -arrow.balance])
+    point = crossings.states[0, 0:3] + front * crossings.states[0, 6:9]
+    tail = crossings.states[1, 0:3] - arrow.balance * crossings.states[1, 6:9]
+    return float(tail[2] - point[2]), float(tail[1] - point[1])
