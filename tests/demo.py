@@ -1,0 +1,56 @@
+"""The invented demo bow and arrow in SI units, for tests. No real maker's numbers."""
+
+import math
+from dataclasses import replace
+
+from vireton.air import standard
+from vireton.bow import Bow, Rest, Sight
+from vireton.flight import Conditions
+from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
+from vireton.rig import Rig, assemble_rig
+
+GRAIN = 6.479891e-5
+INCH = 0.0254
+YARD = 0.9144
+FPS = 0.3048
+POUND = 4.4482216152605
+
+MAPLE = ArrowParts(
+    name="Maple 340",
+    length=28.5 * INCH,
+    nock=Nock(9 * GRAIN, 0.35 * INCH),
+    shaft=Shaft(28.15 * INCH, 0.246 * INCH, 0.204 * INCH, 9.3 * GRAIN / INCH, 0.34 * INCH),
+    insert=Insert(16 * GRAIN, 0.9 * INCH),
+    point=Point(100 * GRAIN, 0.8 * INCH, "field"),
+    vanes=Vanes(3, 2 * INCH, 0.5 * INCH, 0.8e-3, 6.5 * GRAIN, 1.1 * INCH, math.radians(1.5)),
+)
+MILL = Bow(
+    name="Mill bow",
+    draw_weight=60 * POUND,
+    let_off=0.8,
+    draw_length=29 * INCH,
+    brace_height=6.5 * INCH,
+    arrow_speed=280 * FPS,
+    rest=Rest("drop-away", 0.40, 6.5 * INCH),
+    string_mass=0.024,
+    sideways_softness=1.0,
+)
+AIR = standard(150.0)
+CONDITIONS = Conditions(AIR)
+SIGHT = Sight(20 * YARD, 3.5 * INCH)
+RANGES = {
+    "rest_lets_go": (0.3, 0.6),
+    "string_mass": (0.018, 0.030),
+    "sideways_softness": (0.3, 2.0),
+    "arrow_speed": (278 * FPS, 282 * FPS),
+    "crossflow_drag": (0.75, 1.25),
+    "vane_lift": (0.8, 1.2),
+    "boundary_layer": (0.8, 1.2),
+    "friction": (0.85, 1.15),
+    "point_lift": (0.7, 1.3),
+}
+
+
+def mill_rig(sight: Sight = SIGHT, conditions: Conditions = CONDITIONS, **changes: object) -> Rig:
+    """The demo bow with Maple 340, sighted in at 20 yd; ``changes`` replace fields of the bow."""
+    return assemble_rig(replace(MILL, **changes), MAPLE, conditions, sight)
