@@ -2,8 +2,10 @@
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from vireton.parts import ArrowParts, Vanes
+from vireton.problems import InputProblem
 
 STANDARD_GRAVITY = 9.80665  # m/s², by definition
 GRAIN = 6.479891e-5  # kg, by definition
@@ -145,6 +147,7 @@ class VaneShape:
     lift_centre: float
 
 
+@lru_cache(maxsize=64)
 def vane_shape(vanes: Vanes, shaft_radius: float) -> VaneShape:
     """Integrate the outline: the rear edge stands straight, the front edge makes the shape."""
     count = 400
@@ -226,7 +229,7 @@ def _fitted(lumps: list[Lump], mass: float | None, balance: float | None) -> lis
         new_point = (moment - free * shaft.centre) / (point.centre - shaft.centre)
         new_shaft = free - new_point
     if new_shaft <= 0.0 or new_point < 0.0:
-        raise ValueError(
+        raise InputProblem(
             "the measured mass and balance cannot be reached with these parts: they would need "
             f"a shaft of {new_shaft / GRAIN:.0f} gr and a point of {new_point / GRAIN:.0f} gr. "
             "Check arrow.mass, arrow.balance and the parts' masses"
@@ -258,8 +261,8 @@ def _notes(parts: ArrowParts, mass: float, balance: float) -> tuple[str, ...]:
 def assemble(parts: ArrowParts) -> Arrow:
     """Put the parts together.
 
-    A measured mass or balance wins over the computed one. Raises ValueError where the measured
-    values cannot belong to these parts, or the balance point lies outside the arrow.
+    A measured mass or balance wins over the computed one. Raises InputProblem where the
+    measured values cannot belong to these parts, or the balance point lies outside the arrow.
     """
     lumps = _lumps(parts)
     mass = sum(part.mass for part in lumps)
@@ -274,7 +277,7 @@ def _from_lumps(parts: ArrowParts, lumps: list[Lump], notes: tuple[str, ...]) ->
     mass = sum(part.mass for part in lumps)
     balance = sum(part.mass * part.centre for part in lumps) / mass
     if not 0.0 < balance < parts.length:
-        raise ValueError(
+        raise InputProblem(
             f"the balance point comes out at {balance / INCH:.2f} in from the nock throat, outside "
             f"the shaft (0 to {parts.length / INCH:.2f} in). Check the parts' masses and places"
         )

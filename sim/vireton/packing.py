@@ -7,6 +7,7 @@ from vireton.arrow import STANDARD_GRAVITY, Arrow, vane_shape
 from vireton.coefficients import Coefficients
 from vireton.kernel.parameters import Parameters
 from vireton.parts import Vanes
+from vireton.problems import InputProblem
 
 #: Slope of the normal force of a slender nose on its cross-section, per rad (Munk 1924; any text).
 SLENDER_SLOPE = 2.0
@@ -170,7 +171,7 @@ def _with_vanes(
     factors: Coefficients,
 ) -> Parameters:
     if vanes.count < 3:
-        raise ValueError(
+        raise InputProblem(
             f"{vanes.count} vanes: the flight model averages over roll, which needs 3 or more"
         )
     radius = 0.5 * body.diameter

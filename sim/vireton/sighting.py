@@ -5,13 +5,14 @@ import numpy as np
 from vireton.arrow import Arrow
 from vireton.flight import Aim, Conditions, Flight, fly_prepared, prepare
 from vireton.launch.release import Launch
+from vireton.problems import InputProblem
 
 _CLOSE = 1e-7  # m on the target: far below anything that matters
 _PROBE = 1e-4  # rad
 _ROUNDS = 12
 
 
-class NotSightedError(ValueError):
+class NotSightedError(InputProblem):
     """The arrow cannot be brought to the aim point at this distance."""
 
 

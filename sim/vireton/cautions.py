@@ -1,0 +1,39 @@
+"""What can hurt someone, said before any result. Nothing here certifies a bow or a shot as safe."""
+
+from vireton.arrow import GRAIN, POUND_FORCE, Arrow, grains_per_pound
+from vireton.bow import Bow
+
+#: Minimum arrow mass per draw weight, kg/N: 5 grains per pound, or the bow maker's limit if that
+#: is higher (common practice, no source).
+COMMON_MINIMUM = 5.0 * GRAIN / POUND_FORCE
+
+SHOOTING_BARE = (
+    "Shoot bare shafts close at first and only at a backstop rated to stop them; flex-check carbon "
+    "shafts before shooting; never dry-fire; keep to the bow maker's limits and to local law. A "
+    "qualified technician's judgement goes before any number here."
+)
+
+
+def too_light(bow: Bow, arrow: Arrow) -> str | None:
+    """A warning where the arrow is lighter than the bow may shoot, else None.
+
+    The limit is 5 grains per pound of draw weight, or the bow's ``minimum_mass_per_draw_weight``
+    where it is given and higher.
+    """
+    stated = bow.minimum_mass_per_draw_weight
+    limit = max(COMMON_MINIMUM, stated or 0.0)
+    if arrow.mass >= limit * bow.draw_weight:
+        return None
+    whose = "the bow maker's limit" if stated and stated > COMMON_MINIMUM else "the usual minimum"
+    kind = "" if arrow.is_fletched else " without vanes"
+    return (
+        f"DANGER: this arrow{kind} weighs {grains_per_pound(arrow.mass, bow.draw_weight):.1f} "
+        f"grains per pound of draw weight, under {whose} of {limit * POUND_FORCE / GRAIN:.1f}. "
+        "Shooting it is like a dry fire: the bow can break and hurt someone. Do not shoot it; use "
+        f"an arrow of at least {limit * bow.draw_weight / GRAIN:.0f} gr."
+    )
+
+
+def cautions(bow: Bow, *arrows: Arrow) -> tuple[str, ...]:
+    """All warnings about these arrows on this bow, the worst first."""
+    return tuple(text for arrow in arrows if (text := too_light(bow, arrow)) is not None)

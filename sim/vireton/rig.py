@@ -1,0 +1,149 @@
+"""One bow with its arrows, air and sight: all that one answer depends on, ready to shoot."""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy.typing as npt
+
+from vireton.arrow import Arrow, assemble, bare
+from vireton.bow import Bow, Sight
+from vireton.coefficients import Coefficients
+from vireton.flight import Aim, Conditions, Flight, Wind, fly, tear
+from vireton.launch import Launch, PowerStroke, power_stroke, release
+from vireton.parts import ArrowParts
+from vireton.sighting import sight_in
+
+
+@dataclass(frozen=True)
+class LaunchOverride:
+    """Angles (rad) and rates (rad/s) that replace those of the launch model; None keeps its own."""
+
+    yaw: float | None = None
+    pitch: float | None = None
+    yaw_rate: float | None = None
+    pitch_rate: float | None = None
+
+    def apply(self, launch: Launch) -> Launch:
+        """The launch with what is set here put in."""
+        given = {item.name: getattr(self, item.name) for item in fields(self)}
+        return replace(launch, **{key: value for key, value in given.items() if value is not None})
+
+
+@dataclass(frozen=True)
+class Rig:
+    """A bow, its fletched arrow and the bare shaft that belongs to it, ready to shoot.
+
+    ``cant`` rad, top of the bow to the right positive, is a fault of the hold and not part of the
+    sight-in. Build one with :func:`assemble_rig`.
+    """
+
+    bow: Bow
+    fletched: Arrow
+    bare: Arrow
+    stroke: PowerStroke
+    conditions: Conditions
+    sight: Sight
+    override: LaunchOverride
+    cant: float
+    aim: Aim
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the parts and the bow's numbers disagree about."""
+        return self.fletched.notes + self.stroke.notes
+
+    def launch(self, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Launch:
+        """The arrow as it leaves the string, the rest moved by (right, up) m."""
+        return self.override.apply(release(self.bow, self.stroke, arrow, right, up))
+
+    def shoot(
+        self, arrow: Arrow, distances: npt.ArrayLike, right: float = 0.0, up: float = 0.0
+    ) -> Flight:
+        """Fly the arrow with the aim that the sight gives, the rest moved by (right, up) m."""
+        return fly(
+            arrow,
+            self.launch(arrow, right, up),
+            self.conditions,
+            distances,
+            aim=self.aim,
+            brace_height=self.bow.brace_height,
+        )
+
+    def tear(
+        self, arrow: Arrow, paper: float, right: float = 0.0, up: float = 0.0
+    ) -> tuple[float, float]:
+        """Tear at a paper ``paper`` m from the grip, (right, up) m: tail hole minus point hole."""
+        return tear(
+            arrow,
+            self.launch(arrow, right, up),
+            self.conditions,
+            paper,
+            aim=self.aim,
+            brace_height=self.bow.brace_height,
+        )
+
+
+def assemble_rig(
+    bow: Bow,
+    parts: ArrowParts,
+    conditions: Conditions,
+    sight: Sight,
+    *,
+    override: LaunchOverride | None = None,
+    cant: float = 0.0,
+) -> Rig:
+    """Put bow, arrows and sight together and sight the fletched arrow in.
+
+    The sight is set with the bow as it is (its launch errors included), on level ground, in still
+    air of the same kind, the bow held upright. Wind, slope and cant then act on the shot. Without
+    a sight-in distance the aim is along the bore line and impacts are measured from it.
+
+    Raises InputProblem where the parts, the speed or the sight-in cannot be.
+    """
+    if parts.vanes is None:
+        fletched = naked = assemble(parts)
+    else:
+        fletched = assemble(parts)
+        naked = bare(fletched)
+    stroke = power_stroke(bow, fletched)
+    given = override or LaunchOverride()
+    aim = Aim()
+    if sight.sight_in is not None:
+        aim = sight_in(
+            fletched,
+            given.apply(release(bow, stroke, fletched)),
+            replace(conditions, wind=Wind(), slope=0.0),
+            sight.sight_in,
+            sight.height_above_arrow,
+            bow.brace_height,
+        )
+    aim = replace(aim, cant=cant)
+    return Rig(bow, fletched, naked, stroke, conditions, sight, given, cant, aim)
+
+
+def vary(rig: Rig, values: dict[str, float]) -> Rig:
+    """The same rig with some of its seldom-measured numbers changed, sighted in anew.
+
+    Args:
+        rig: the nominal one.
+        values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
+            or any factor of :class:`~vireton.coefficients.Coefficients`.
+    """
+    bow = replace(
+        rig.bow,
+        rest=replace(rig.bow.rest, lets_go=values.get("rest_lets_go", rig.bow.rest.lets_go)),
+        string_mass=values.get("string_mass", rig.bow.string_mass),
+        sideways_softness=values.get("sideways_softness", rig.bow.sideways_softness),
+        arrow_speed=values.get("arrow_speed", rig.bow.arrow_speed),
+    )
+    names = {item.name for item in fields(Coefficients)}
+    factors = replace(
+        rig.conditions.coefficients, **{k: v for k, v in values.items() if k in names}
+    )
+    return assemble_rig(
+        bow,
+        rig.fletched.parts,
+        replace(rig.conditions, coefficients=factors),
+        rig.sight,
+        override=rig.override,
+        cant=rig.cant,
+    )
