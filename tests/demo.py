@@ -19,7 +19,7 @@ MAPLE = ArrowParts(
     name="Maple 340",
     length=28.5 * INCH,
     nock=Nock(9 * GRAIN, 0.35 * INCH),
-    shaft=Shaft(28.15 * INCH, 0.246 * INCH, 0.204 * INCH, 9.3 * GRAIN / INCH, 0.34 * INCH),
+    shaft=Shaft(28.15 * INCH, 0.246 * INCH, 0.204 * INCH, 9.6 * GRAIN / INCH, 0.34 * INCH),
     insert=Insert(16 * GRAIN, 0.9 * INCH),
     point=Point(100 * GRAIN, 0.8 * INCH, "field"),
     vanes=Vanes(3, 2 * INCH, 0.5 * INCH, 0.8e-3, 6.5 * GRAIN, 1.1 * INCH, math.radians(1.5)),
@@ -31,7 +31,7 @@ MILL = Bow(
     draw_length=29 * INCH,
     brace_height=6.5 * INCH,
     arrow_speed=280 * FPS,
-    rest=Rest("drop-away", 0.40, 6.5 * INCH),
+    rest=Rest("drop-away", 0.45, 6.5 * INCH),
     string_mass=0.024,
     sideways_softness=1.0,
 )

@@ -1,0 +1,112 @@
+"""From checked models to the SI dataclasses of the library."""
+
+from vireton.air import Air, from_measured, standard
+from vireton.bow import Bow, Rest
+from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.setup.models import ArrowTable, BowTable
+from vireton.setup.models_around import AirTable, SetupFile
+from vireton.units import parse
+
+#: Around a value whose band the file does not give (our judgement of what is plausible).
+_LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
+_STRING_MASS_SHARES = (0.75, 1.25)
+_SOFTNESS_SHARES = (0.3, 2.0)
+
+
+def build_bow(table: BowTable) -> Bow:
+    """The bow with its string and rest."""
+    rest = table.rest
+    return Bow(
+        name=table.name,
+        draw_weight=table.draw_weight,
+        let_off=table.let_off,
+        draw_length=table.draw_length,
+        brace_height=table.brace_height,
+        arrow_speed=table.arrow_speed,
+        rest=Rest(
+            type=rest.type,
+            lets_go=rest.lets_go,
+            ahead_of_string=rest.ahead_of_string,
+            offset_right=rest.offset_right,
+            offset_up=rest.offset_up,
+        ),
+        string_mass=table.string.mass,
+        sideways_softness=table.string.sideways_softness,
+        hand=table.hand,
+        nock_travel_right=table.nock_travel_right or (),
+        nock_travel_up=table.nock_travel_up or (),
+        minimum_mass_per_draw_weight=table.minimum_arrow_mass,
+    )
+
+
+def build_parts(table: ArrowTable) -> ArrowParts:
+    """The parts of the arrow."""
+    nock, shaft, point = table.nock, table.shaft, table.point
+    insert, wrap = table.insert, table.wrap
+    return ArrowParts(
+        name=table.name,
+        length=table.length,
+        nock=Nock(nock.mass, nock.throat_to_shaft),
+        shaft=Shaft(
+            length=table.length - nock.throat_to_shaft,
+            outside_diameter=shaft.outside_diameter,
+            inside_diameter=shaft.inside_diameter,
+            mass_per_length=shaft.mass_per_length,
+            spine_deflection=shaft.spine,
+        ),
+        point=Point(point.mass, point.length, point.shape),
+        insert=None if insert is None else Insert(insert.mass, insert.length),
+        vanes=_vanes(table),
+        wrap=None if wrap is None else Wrap(wrap.mass, wrap.length),
+        measured_mass=table.mass,
+        measured_balance=table.balance,
+    )
+
+
+def _vanes(table: ArrowTable) -> Vanes | None:
+    vanes = table.vanes
+    if vanes is None:
+        return None
+    return Vanes(
+        count=vanes.count,
+        length=vanes.length,
+        height=vanes.height,
+        thickness=vanes.thickness,
+        mass=vanes.mass,
+        rear_from_throat=vanes.rear_from_throat,
+        offset=vanes.offset,
+        turn=vanes.turn,
+        outline=vanes.outline,
+    )
+
+
+def build_air(table: AirTable) -> Air:
+    """The measured air, or the standard one at the altitude (0 m without any)."""
+    if table.temperature is None or table.pressure is None or table.humidity is None:
+        return standard(table.altitude or 0.0)
+    return from_measured(table.temperature, table.pressure, table.humidity)
+
+
+def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
+    """Plausible low and high of each uncertain number, SI; factors are 1 for the best estimate."""
+    given, bow = models.uncertainty, models.bow
+    lets_go, low, high = bow.rest.lets_go, *_LETS_GO_LIMITS
+    speed_spread = parse("2 fps", "speed")
+    return {
+        "rest_lets_go": given.rest_lets_go
+        or (max(low, lets_go - _LETS_GO_SPREAD), min(high, lets_go + _LETS_GO_SPREAD)),
+        "string_mass": given.string_mass or _shares(bow.string.mass, _STRING_MASS_SHARES),
+        "sideways_softness": given.sideways_softness
+        or _shares(bow.string.sideways_softness, _SOFTNESS_SHARES),
+        "arrow_speed": given.arrow_speed
+        or (bow.arrow_speed - speed_spread, bow.arrow_speed + speed_spread),
+        "crossflow_drag": given.crossflow_drag,
+        "vane_lift": given.vane_lift,
+        "boundary_layer": given.boundary_layer,
+        "friction": given.friction,
+        "point_lift": given.point_lift,
+    }
+
+
+def _shares(value: float, shares: tuple[float, float]) -> tuple[float, float]:
+    return shares[0] * value, shares[1] * value

@@ -1,0 +1,155 @@
+"""Keys of a setup file that must fit together: the checks that need no physics."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from vireton.bow import AMO_DRAW_EXTRA
+from vireton.units import show
+
+#: A power stroke below this belongs to no bow that one can draw (our choice), m.
+_SHORTEST_STROKE = 4.0 * 0.0254
+
+_FACTORS = ("crossflow_drag", "vane_lift", "boundary_layer", "friction", "point_lift")
+_BANDED = {
+    "rest_lets_go": "bow.rest.lets_go",
+    "string_mass": "bow.string.mass",
+    "sideways_softness": "bow.string.sideways_softness",
+    "arrow_speed": "bow.arrow_speed",
+}
+_MEASURED_AIR = ("temperature", "pressure", "humidity")
+
+
+@dataclass
+class Values:
+    """Every value that could be read: in SI (or as a word), and as it is written."""
+
+    si: dict[str, Any] = field(default_factory=dict)
+    written: dict[str, str] = field(default_factory=dict)
+    unreadable: set[str] = field(default_factory=set)
+
+    def has(self, *keys: str) -> bool:
+        """Whether all of these could be read."""
+        return all(key in self.si for key in keys)
+
+    def is_there(self, key: str) -> bool:
+        """Whether it is given at all, readable or not."""
+        return key in self.si or key in self.unreadable
+
+    def __getitem__(self, key: str) -> Any:
+        return self.si[key]
+
+    def said(self, key: str) -> str:
+        """The value as the file writes it."""
+        return self.written[key]
+
+
+def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
+    """Pairs of the key to look at and what is wrong, among the values that could be read."""
+    yield from _shaft(v)
+    yield from _rear_end(v)
+    yield from _bow(v)
+    yield from _air(v)
+    yield from _bands(v)
+
+
+def _length(metres: float) -> str:
+    return f"{show(metres, 'bench', 'us', 2)} ({show(metres, 'bench', 'metric', 0)})"
+
+
+def _shaft(v: Values) -> Iterator[tuple[str, str]]:
+    inner, outer = "arrow.shaft.inside_diameter", "arrow.shaft.outside_diameter"
+    if v.has(inner, outer) and v[inner] >= v[outer]:
+        yield inner, f"{v.said(inner)} is not below {outer} = {v.said(outer)}"
+    length, throat = "arrow.length", "arrow.nock.throat_to_shaft"
+    if not v.has(length):
+        return
+    if v.has(throat) and v[throat] >= v[length]:
+        yield throat, f"{v.said(throat)} is not below {length} = {v.said(length)}"
+    balance = "arrow.balance"
+    if v.has(balance) and v[balance] >= v[length]:
+        yield (
+            balance,
+            f"{v.said(balance)} from the nock's throat is beyond the shaft's front end, {length} = "
+            f"{v.said(length)}: measure from the throat, not from the point",
+        )
+    for part in ("arrow.insert.length", "arrow.wrap.length"):
+        if v.has(part, throat) and v[part] > v[length] - v[throat]:
+            yield (
+                part,
+                f"{v.said(part)} is longer than the shaft, {_length(v[length] - v[throat])}",
+            )
+
+
+def _rear_end(v: Values) -> Iterator[tuple[str, str]]:
+    length, throat = "arrow.length", "arrow.nock.throat_to_shaft"
+    rear, vane = "arrow.vanes.rear_from_throat", "arrow.vanes.length"
+    if v.has(rear, throat) and v[rear] < v[throat]:
+        yield (
+            rear,
+            f"{v.said(rear)} puts the vanes behind the rear end of the shaft, {throat} = "
+            f"{v.said(throat)}",
+        )
+    if v.has(rear, vane, length) and v[rear] + v[vane] > v[length]:
+        yield (
+            rear,
+            f"{v.said(rear)} puts the front of the vanes {_length(v[rear] + v[vane])} from the "
+            f"nock's throat, beyond the shaft's front end, {length} = {v.said(length)}",
+        )
+
+
+def _bow(v: Values) -> Iterator[tuple[str, str]]:
+    draw, brace = "bow.draw_length", "bow.brace_height"
+    if not v.has(draw, brace):
+        return
+    stroke = v[draw] - AMO_DRAW_EXTRA - v[brace]
+    if stroke < _SHORTEST_STROKE:
+        yield (
+            brace,
+            f"{v.said(brace)} leaves a power stroke of {_length(stroke)}, less than "
+            f"{_length(_SHORTEST_STROKE)}: it is {draw} = {v.said(draw)} (AMO) less 1.75 in and "
+            "the brace height",
+        )
+        return
+    length, ahead = "arrow.length", "bow.rest.ahead_of_string"
+    if v.has(length, ahead) and stroke + v[ahead] >= v[length]:
+        yield (
+            length,
+            f"DANGER: {v.said(length)} is too short for this bow: at full draw the rest is "
+            f"{_length(stroke + v[ahead])} from the nock's throat and the shaft falls off it. Do "
+            f"not draw it; check this, {draw} (AMO: 1.75 in longer than to the grip) and {ahead}",
+        )
+
+
+def _air(v: Values) -> Iterator[tuple[str, str]]:
+    given = [key for key in _MEASURED_AIR if v.has(f"air.{key}")]
+    missing = [key for key in _MEASURED_AIR if not v.is_there(f"air.{key}")]
+    if given and v.has("air.altitude"):
+        yield (
+            "air.altitude",
+            "choose: an altitude, or measured temperature, pressure and humidity. Delete it, or "
+            f"delete {' and '.join(given)}",
+        )
+    elif given and missing:
+        yield (
+            f"air.{given[0]}",
+            f"measured air needs all three: {' and '.join(missing)} "
+            f"{'is' if len(missing) == 1 else 'are'} missing. Or give an altitude instead",
+        )
+
+
+def _holds(band: tuple[float, float], value: float) -> bool:
+    # the same number written in two units may differ in its last digit
+    slack = 1e-9 * value
+    return band[0] - slack <= value <= band[1] + slack
+
+
+def _bands(v: Values) -> Iterator[tuple[str, str]]:
+    for name, key in _BANDED.items():
+        band = f"uncertainty.{name}"
+        if v.has(band, key) and not _holds(v[band], v[key]):
+            yield band, f"{v.said(band)} does not hold {key} = {v.said(key)} itself"
+    for name in _FACTORS:
+        band = f"uncertainty.{name}"
+        if v.has(band) and not _holds(v[band], 1.0):
+            yield band, f"{v.said(band)} does not hold 100 %, the model's own estimate"

@@ -1,0 +1,150 @@
+"""Read a setup file into the parts, the bow, the air and the sight of the library."""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from vireton.air import Air
+from vireton.bow import Bow, Sight
+from vireton.parts import ArrowParts
+from vireton.setup.build import build_air, build_bow, build_parts, build_ranges
+from vireton.setup.errors import Problem, SetupError
+from vireton.setup.models_around import SetupFile
+from vireton.setup.places import key_lines
+from vireton.setup.reading import read_models
+
+LARGEST_FILE = 1 << 20  # bytes
+
+#: A key path of twenty steps or more: tomllib's time and memory grow with the square of it.
+_DEEP_PATH = re.compile(
+    r"""(?:^|[{,\[])[ \t]*(?:(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){20}""", re.M
+)
+
+
+@dataclass(frozen=True)
+class Setup:
+    """One setup file in SI units.
+
+    ``path`` is where it was read from, None for a text. ``drag_coefficient`` on the shaft's
+    cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
+    comes out of (12 in the face). ``rest_step`` m. ``uncertainty``: plausible low and high by the
+    names that :func:`vireton.rig.vary` takes.
+    """
+
+    name: str
+    path: Path | None
+    bow: Bow
+    parts: ArrowParts
+    drag_coefficient: float | None
+    air: Air
+    wind: tuple[float, float]
+    sight: Sight
+    rest_step: float
+    uncertainty: dict[str, tuple[float, float]]
+
+
+def load_setup(path: Path | str) -> Setup:
+    """Read a setup file. Raises SetupError with all that is wrong, each in one line."""
+    path = Path(path)
+    return parse_setup(_read_text(path), path)
+
+
+def parse_setup(text: str, path: Path | None = None) -> Setup:
+    """Read the text of a setup file; ``path`` is where it is from, for messages.
+
+    Raises SetupError with all that is wrong, each in one line.
+    """
+    file = str(path) if path is not None else "setup"
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    data = _parse_toml(text, file)
+    models, problems = read_models(data, key_lines(text))
+    if models is None or problems:
+        raise SetupError(file, problems)
+    return _build(models, path)
+
+
+def _build(models: SetupFile, path: Path | None) -> Setup:
+    wind = models.wind
+    return Setup(
+        name=models.name or f"{models.bow.name} with {models.arrow.name}",
+        path=path,
+        bow=build_bow(models.bow),
+        parts=build_parts(models.arrow),
+        drag_coefficient=models.arrow.drag_coefficient,
+        air=build_air(models.air),
+        wind=(0.0, 12.0) if wind is None else (wind.speed, wind.from_clock),
+        sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
+        rest_step=models.bow.rest.step,
+        uncertainty=build_ranges(models),
+    )
+
+
+def _read_text(path: Path) -> str:
+    file = str(path)
+
+    def refused(text: str, line: int | None = None) -> SetupError:
+        return SetupError(file, [Problem("", text, line)])
+
+    if path.is_dir():
+        raise refused("is a folder; give the setup file in it")
+    try:
+        with path.open("rb") as stream:
+            raw = stream.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise refused("there is no such file; `vireton new FILE` writes one") from None
+    except PermissionError:
+        raise refused("may not be read; check the file's permissions") from None
+    except (OSError, ValueError) as problem:  # ValueError: a NUL in the name
+        reason = getattr(problem, "strerror", None) or problem
+        raise refused(f"cannot be read: {reason}") from None
+    if len(raw) > LARGEST_FILE:
+        raise refused("is larger than 1 MiB, so it is no setup file")
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as problem:
+        line = raw.count(b"\n", 0, problem.start) + 1
+        raise refused("is not UTF-8 text; save it as UTF-8 in your editor", line) from None
+
+
+def _parse_toml(text: str, file: str) -> dict[str, Any]:
+    too_deep = Problem("", "lists or tables are nested too deeply for a setup file")
+    if _DEEP_PATH.search(text):
+        raise SetupError(file, [too_deep])
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise SetupError(file, [too_deep]) from None
+    except ValueError as problem:  # TOMLDecodeError is one; so is a number of 5000 digits
+        raise SetupError(file, [_syntax_problem(str(problem), text)]) from None
+
+
+#: tomllib's commonest messages, in words for people who have never heard of TOML.
+_PLAIN_WORDS = (
+    (r"Cannot declare \('(.*)',?\) twice", r"the table [\1] is there twice"),
+    (r"Cannot overwrite a value", "the same key is there twice"),
+    (r"Exceeds the limit .*", "a number has far too many digits"),
+    (r"Expected newline or end of document after a statement", "the value ends too early"),
+)
+
+
+def _syntax_problem(message: str, text: str) -> Problem:
+    place = re.search(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", message)
+    said = message[: place.start()] if place else message
+    for pattern, words in _PLAIN_WORDS:
+        said = re.sub(rf"^{pattern}$", words, said).replace("', '", ".")
+    if place is None:
+        return Problem("", f"not valid TOML: {said}")
+    lines = text.split("\n")
+    line = int(place[1]) if place[1] else len(text.rstrip().split("\n"))
+    column = f"column {place[2]}" if place[2] else "the end of the file"
+    return Problem("", f"not valid TOML at {column}: {said}{_quote_hint(lines[line - 1])}", line)
+
+
+def _quote_hint(line: str) -> str:
+    """For the commonest slip, a quantity without quotes."""
+    match = re.match(r"\s*([A-Za-z0-9_-]+)\s*=\s*([^\s\"'#\[\]{}][^\"'#\[\]{}]*)(?:#.*)?$", line)
+    if match is None:
+        return ""
+    return f'; put the value in quotes: {match[1]} = "{match[2].strip()[:40]}"'

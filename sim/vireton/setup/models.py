@@ -1,0 +1,240 @@
+"""The tables and keys of a setup file: what each is, what it may be, what it is without.
+
+Every value is an annotation of a kind (:mod:`vireton.setup.kinds`) that reads it into SI; the
+descriptions are what the JSON Schema and an editor show.
+"""
+
+from typing import Annotated, Any, get_args
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from vireton.bow import Hand, RestType
+from vireton.parts import PointShape, Turn, VaneOutline
+from vireton.setup.kinds import Choice, Count, ListOf, Number, Text
+from vireton.setup.quantity import Quantity
+
+SCHEMA_VERSION = 1
+
+
+class Table(BaseModel):
+    """A table of the file. Keys that it does not know are errors."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def need(description: str) -> Any:
+    """A key that must be there."""
+    return Field(description=description)
+
+
+def may(description: str) -> Any:
+    """A key that may be left out and then is None."""
+    return Field(default=None, description=description)
+
+
+def usual(written: Any, description: str) -> Any:
+    """A key with a default, as it would be written and read the same way."""
+    return Field(default=written, validate_default=True, description=description)
+
+
+_NOCK_TRAVEL = ListOf(Quantity("length", "-1 in", "1 in", "0.01 in"), 2, 50)
+_OFFSET = Quantity("angle", "0 deg", "15 deg", "1.5 deg", 'turn says which way, "left" or "right"')
+_FIXING = Quantity("length", "-1/2 in", "1/2 in", "1/16 in")
+
+
+class StringTable(Table):
+    """``[bow.string]``."""
+
+    mass: Annotated[float, Quantity("mass", "1 g", "100 g", "24 g")] = usual(
+        "24 g", "String from cam to cam with all that is tied to it: peep, loop, silencers, serving"
+    )
+    sideways_softness: Annotated[float, Number(0.0, 10.0, 1.0)] = usual(
+        1.0,
+        "Extra sideways give at the nock from cam lean and limb twist, in multiples of the "
+        "string's own: 0 means cams that stand like rocks",
+    )
+
+
+class RestTable(Table):
+    """``[bow.rest]``."""
+
+    type: Annotated[RestType, Choice(get_args(RestType))] = need("Kind of rest")
+    lets_go: Annotated[float, Quantity("fraction", "5 %", "100 %", "45 %")] = need(
+        "Share of the power stroke, from full draw, after which the rest no longer touches the "
+        "shaft; 100 % holds to the end"
+    )
+    ahead_of_string: Annotated[float, Quantity("length", "1 in", "20 in", "6.5 in")] = need(
+        "From the string at brace height forward to where the shaft lies on the rest"
+    )
+    offset_right: Annotated[float, _FIXING] = usual(
+        "0 in", "Shaft's centre on the rest right of the string's line, left negative"
+    )
+    offset_up: Annotated[float, _FIXING] = usual(
+        "0 in", "Shaft's centre on the rest above the square line from the nock, below negative"
+    )
+    step: Annotated[float, Quantity("length", "0.001 in", "1/4 in", "1/32 in")] = usual(
+        "1/32 in", "The smallest move that this rest can be given"
+    )
+
+
+class BowTable(Table):
+    """``[bow]``."""
+
+    name: Annotated[str, Text("Mill bow")] = need("What you call the bow")
+    hand: Annotated[Hand, Choice(get_args(Hand))] = need(
+        "right: drawn with the right hand; changes words such as in and out, no number"
+    )
+    draw_weight: Annotated[float, Quantity("force", "1 lbf", "200 lbf", "60 lbf")] = need(
+        "Peak draw weight on a bow scale"
+    )
+    let_off: Annotated[float, Quantity("fraction", "0 %", "95 %", "80 %")] = need(
+        "Share of the peak weight that is gone at full draw"
+    )
+    draw_length: Annotated[float, Quantity("length", "12 in", "40 in", "29 in")] = need(
+        "AMO draw length: nock throat to the grip's deepest point at full draw, plus 1 3/4 in"
+    )
+    brace_height: Annotated[float, Quantity("length", "3 in", "12 in", "6.5 in")] = need(
+        "Grip's deepest point to the string at rest"
+    )
+    arrow_speed: Annotated[float, Quantity("speed", "20 fps", "650 fps", "280 fps")] = need(
+        "Chronograph speed of the fletched arrow of this file from this bow"
+    )
+    minimum_arrow_mass: Annotated[
+        float | None, Quantity("mass_per_force", "1 gr/lbf", "30 gr/lbf", "5 gr/lbf")
+    ] = may("The bow maker's lightest arrow per pound of draw weight")
+    nock_travel_right: Annotated[tuple[float, ...] | None, _NOCK_TRAVEL] = may(
+        "Path of the nock right of the bore line, equal steps from full draw to release"
+    )
+    nock_travel_up: Annotated[tuple[float, ...] | None, _NOCK_TRAVEL] = may(
+        "Path of the nock above the bore line, equal steps from full draw to release"
+    )
+    string: StringTable = Field(
+        default_factory=StringTable, description="The string and how it gives sideways"
+    )
+    rest: RestTable = need("The arrow rest")
+
+
+class NockTable(Table):
+    """``[arrow.nock]``."""
+
+    mass: Annotated[float, Quantity("mass", "0 gr", "200 gr", "9 gr")] = need(
+        "Nock with its bushing or pin, or a lighted nock with all that belongs to it"
+    )
+    throat_to_shaft: Annotated[float, Quantity("length", "0 in", "3 in", "0.35 in")] = need(
+        "From the nock's throat forward to the rear end of the shaft"
+    )
+
+
+class ShaftTable(Table):
+    """``[arrow.shaft]``."""
+
+    outside_diameter: Annotated[float, Quantity("length", "0.1 in", "0.7 in", "0.246 in")] = need(
+        "Outside diameter by caliper, clear of wrap and collar"
+    )
+    inside_diameter: Annotated[float, Quantity("length", "0 in", "0.7 in", "0.204 in")] = need(
+        "Inside diameter; 0 in for a solid shaft"
+    )
+    mass_per_length: Annotated[
+        float, Quantity("mass_per_length", "1 gr/in", "50 gr/in", "8.5 gr/in")
+    ] = need("Bare tube: its weight divided by its length")
+    spine: Annotated[float | None, Quantity("length", "0.1 in", "3 in", "0.340 in")] = may(
+        "Static spine: deflection with 1.94 lb on a 28 in span; a 340 shaft is 0.340 in"
+    )
+
+
+class InsertTable(Table):
+    """``[arrow.insert]``."""
+
+    mass: Annotated[float, Quantity("mass", "0 gr", "500 gr", "16 gr")] = need(
+        "Insert, outsert, half-out and collar together"
+    )
+    length: Annotated[float, Quantity("length", "0.05 in", "6 in", "0.9 in")] = need(
+        "How far it reaches back from the front end of the shaft"
+    )
+
+
+class PointTable(Table):
+    """``[arrow.point]``."""
+
+    mass: Annotated[float, Quantity("mass", "1 gr", "1500 gr", "100 gr")] = need("The point")
+    length: Annotated[float, Quantity("length", "0.05 in", "6 in", "0.8 in")] = need(
+        "How far it stands out ahead of the shaft's end"
+    )
+    shape: Annotated[PointShape, Choice(get_args(PointShape))] = need(
+        "Its nose: streamlined (a long smooth ogive), bullet, field (a step or a cone), blunt"
+    )
+
+
+class VanesTable(Table):
+    """``[arrow.vanes]``."""
+
+    count: Annotated[
+        int,
+        Count(
+            3,
+            6,
+            3,
+            ((2, "the flight model averages over a turn, which takes three vanes or more"),),
+        ),
+    ] = need("How many vanes, evenly spaced")
+    length: Annotated[float, Quantity("length", "0.2 in", "8 in", "2 in")] = need(
+        "Along the shaft, at the base"
+    )
+    height: Annotated[float, Quantity("length", "0.05 in", "2 in", "0.5 in")] = need(
+        "Above the shaft, at the highest place"
+    )
+    thickness: Annotated[float, Quantity("length", "0.1 mm", "5 mm", "0.8 mm")] = need(
+        "Of the blade, half way up"
+    )
+    mass: Annotated[float, Quantity("mass", "0 gr", "100 gr", "6.5 gr")] = need(
+        "One vane with its glue"
+    )
+    rear_from_throat: Annotated[float, Quantity("length", "0 in", "20 in", "1.1 in")] = need(
+        "From the nock's throat forward to the rear end of the vanes"
+    )
+    offset: Annotated[float, _OFFSET] = usual(
+        "0 deg", "Angle between vane and shaft, mean over its length where helical; see turn"
+    )
+    turn: Annotated[Turn, Choice(get_args(Turn))] = usual(
+        "right", "Which way the offset spins the arrow, seen by the archer: right is clockwise"
+    )
+    outline: Annotated[VaneOutline, Choice(get_args(VaneOutline))] = usual(
+        "parabola",
+        "Seen from the side: rectangle, trapezoid (top half as long as the base), parabola "
+        "(rounded front), triangle",
+    )
+
+
+class WrapTable(Table):
+    """``[arrow.wrap]``."""
+
+    mass: Annotated[float, Quantity("mass", "0 gr", "100 gr", "5 gr")] = need("The wrap")
+    length: Annotated[float, Quantity("length", "0.5 in", "20 in", "4 in")] = need(
+        "From the rear end of the shaft forward"
+    )
+
+
+class ArrowTable(Table):
+    """``[arrow]``."""
+
+    name: Annotated[str, Text("Maple 340")] = need("What you call the arrow")
+    length: Annotated[float, Quantity("length", "8 in", "60 in", "28 1/2 in")] = need(
+        "Nock's throat to the front end of the shaft, without insert and point"
+    )
+    mass: Annotated[float | None, Quantity("mass", "30 gr", "3000 gr", "415 gr")] = may(
+        "Finished, fletched arrow on a scale; wins over what the parts add up to"
+    )
+    balance: Annotated[float | None, Quantity("length", "1 in", "60 in", "17.5 in")] = may(
+        "Finished, fletched arrow on a knife edge: nock's throat to the balance point; wins over "
+        "what the parts give"
+    )
+    drag_coefficient: Annotated[float | None, Number(0.2, 20.0, 2.0)] = may(
+        "Measured drag coefficient of the fletched arrow on the shaft's cross-section; replaces "
+        "the drag model"
+    )
+    nock: NockTable = need("The nock")
+    shaft: ShaftTable = need("The shaft")
+    insert: InsertTable | None = may("The insert; leave out where the point glues in by itself")
+    point: PointTable = need("The point")
+    vanes: VanesTable | None = may("The vanes; leave out for a shaft without any")
+    wrap: WrapTable | None = may("The wrap")

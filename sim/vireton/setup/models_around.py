@@ -1,0 +1,108 @@
+"""The tables of a setup file around bow and arrow: air, wind, sight, uncertainty, and the whole."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from vireton.setup.kinds import Band, Number, Text, Version
+from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable, Table, may, need, usual
+from vireton.setup.quantity import Quantity
+
+
+class AirTable(Table):
+    """``[air]``: an altitude, or all three of temperature, pressure and humidity."""
+
+    altitude: Annotated[float | None, Quantity("length", "-1500 ft", "30000 ft", "500 ft")] = may(
+        "Above sea level, in the air of the 1976 standard atmosphere; instead of the other three"
+    )
+    temperature: Annotated[
+        float | None, Quantity("temperature", "-40 degF", "130 degF", "68 degF")
+    ] = may("Measured, in the shade")
+    pressure: Annotated[float | None, Quantity("pressure", "9 inHg", "35 inHg", "29.92 inHg")] = (
+        may("Measured at the place itself, not reduced to sea level as weather reports are")
+    )
+    humidity: Annotated[float | None, Quantity("fraction", "0 %", "100 %", "50 %")] = may(
+        "Measured relative humidity"
+    )
+
+
+class WindTable(Table):
+    """``[wind]``."""
+
+    speed: Annotated[float, Quantity("speed", "0 mph", "130 mph", "10 mph")] = need(
+        "Steady wind where the arrow flies"
+    )
+    from_clock: Annotated[float, Number(0.0, 12.0, 3.0, above=True)] = need(
+        "Where it comes from, as on a clock face: 12 in the face, 3 from the right, 6 from behind"
+    )
+
+
+class SightTable(Table):
+    """``[sight]``."""
+
+    sight_in: Annotated[float | None, Quantity("length", "2 yd", "300 yd", "20 yd")] = may(
+        "Distance at which the fletched arrow hits where you aim; without it impacts are measured "
+        "from the bore line"
+    )
+    height_above_arrow: Annotated[float, Quantity("length", "0 in", "12 in", "3.5 in")] = usual(
+        "3.5 in", "Line of sight above the arrow, half way between peep and pin"
+    )
+
+
+def _factor(low: str, high: str) -> Band:
+    return Band(Quantity("fraction", "1 %", "500 %", "100 %"), like=f'["{low}", "{high}"]')
+
+
+class UncertaintyTable(Table):
+    """``[uncertainty]``: plausible low and high of what is seldom measured."""
+
+    rest_lets_go: Annotated[
+        tuple[float, float] | None,
+        Band(Quantity("fraction", "5 %", "100 %", "45 %"), like='["30 %", "60 %"]'),
+    ] = may("Of bow.rest.lets_go; without it 15 points either way, within 5 % to 100 %")
+    string_mass: Annotated[
+        tuple[float, float] | None,
+        Band(Quantity("mass", "0.1 g", "300 g", "24 g"), like='["18 g", "30 g"]'),
+    ] = may("Of bow.string.mass; without it 75 % to 125 % of that")
+    sideways_softness: Annotated[
+        tuple[float, float] | None, Band(Number(0.0, 100.0, 1.0), like="[0.3, 2.0]")
+    ] = may("Of bow.string.sideways_softness; without it 0.3 to 2 times that")
+    arrow_speed: Annotated[
+        tuple[float, float] | None,
+        Band(Quantity("speed", "1 fps", "700 fps", "280 fps"), like='["278 fps", "282 fps"]'),
+    ] = may("Of bow.arrow_speed; without it 2 fps either way")
+    crossflow_drag: Annotated[tuple[float, float], _factor("75 %", "125 %")] = usual(
+        ["75 %", "125 %"], "Drag of the shaft across the air, of the model's best estimate"
+    )
+    vane_lift: Annotated[tuple[float, float], _factor("80 %", "120 %")] = usual(
+        ["80 %", "120 %"], "Lift of the vanes, of the model's best estimate"
+    )
+    boundary_layer: Annotated[tuple[float, float], _factor("80 %", "120 %")] = usual(
+        ["80 %", "120 %"],
+        "Loss of speed over the vanes in the shaft's slow air, of the model's best estimate",
+    )
+    friction: Annotated[tuple[float, float], _factor("85 %", "115 %")] = usual(
+        ["85 %", "115 %"], "Skin friction, of the model's best estimate"
+    )
+    point_lift: Annotated[tuple[float, float], _factor("70 %", "130 %")] = usual(
+        ["70 %", "130 %"], "Lift of the point, of the model's best estimate"
+    )
+
+
+class SetupFile(Table):
+    """The whole file."""
+
+    # `schema` itself would hide a method of every model
+    version: Annotated[int, Version(SCHEMA_VERSION)] = Field(
+        alias="schema", description="Version of this file's layout"
+    )
+    name: Annotated[str | None, Text("Mill bow with Maple 340")] = may("What you call this setup")
+    bow: BowTable = need("The bow")
+    arrow: ArrowTable = need("The arrow")
+    air: AirTable = Field(default_factory=AirTable, description="The air; without it sea level")
+    wind: WindTable | None = may("The wind; without it still air")
+    sight: SightTable = Field(default_factory=SightTable, description="The sight")
+    uncertainty: UncertaintyTable = Field(
+        default_factory=UncertaintyTable,
+        description="Plausible low and high of what is seldom measured",
+    )

@@ -1,0 +1,172 @@
+"""From a parsed TOML file to checked models, or to all that is wrong with it."""
+
+import difflib
+from collections.abc import Iterator
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from vireton.setup.checks import Values, cross_checks
+from vireton.setup.errors import Problem
+from vireton.setup.kind import Kind, shown
+from vireton.setup.models_around import SetupFile
+from vireton.setup.places import KeyPath, line_of
+
+#: Problems beyond this are not put in words: looking for what each unknown key may have meant takes
+#: its time, and a file of 50 000 of them is no setup file.
+_MOST_SAID = 200
+
+
+def read_models(
+    data: dict[str, Any], lines: dict[KeyPath, int]
+) -> tuple[SetupFile | None, list[Problem]]:
+    """The file as models, and its problems: of single keys and of keys that do not fit together.
+
+    The models are None where a single key is wrong.
+    """
+    problems: list[Problem] = []
+    models = None
+    try:
+        models = SetupFile.model_validate(data)
+    except ValidationError as error:
+        details = _without_echoes(error.errors(include_url=False))
+        problems = [_problem(one, lines) for one in details[:_MOST_SAID]]
+    values = Values()
+    _collect(values, SetupFile, data)
+    for key, text in cross_checks(values):
+        problems.append(Problem(key, text, line_of(lines, tuple(key.split(".")))))
+    return models, problems
+
+
+def _without_echoes(details: list[ErrorDetails]) -> list[ErrorDetails]:
+    """Leave out "missing" for a key that a misspelt neighbour was meant to be."""
+    meant = {
+        (*one["loc"][:-1], _near(_path(one["loc"])))
+        for one in details
+        if one["type"] == "extra_forbidden"
+    }
+    return [one for one in details if not (one["type"] == "missing" and one["loc"] in meant)]
+
+
+def _path(loc: tuple[int | str, ...]) -> KeyPath:
+    return tuple(str(part) for part in loc)
+
+
+def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
+    path = _path(detail["loc"])
+    match detail["type"]:
+        case "missing":
+            text = _missing(path)
+        case "extra_forbidden":
+            text = _unknown(path)
+        case "value_error":
+            text = str(detail["ctx"]["error"])
+        case _:  # only tables are left to pydantic itself
+            text = f"{shown(detail['input'])} where a table is needed: {_table_hint(path)}"
+    line = line_of(lines, path)
+    return Problem(".".join(_safe(part) for part in path), text, line)
+
+
+def _safe(key: str) -> str:
+    plain = "".join(c if c.isprintable() else "?" for c in key)
+    return plain if len(plain) <= 40 else plain[:37] + "..."
+
+
+def _table_hint(path: KeyPath) -> str:
+    return f"write [{'.'.join(path)}] on a line of its own and its keys below"
+
+
+def _missing(path: KeyPath) -> str:
+    field = _field(path)
+    kind = kind_of(field) if field else None
+    if kind is None:
+        return f"the table is missing: {_table_hint(path)}"
+    where = f"under [{'.'.join(path[:-1])}]" if len(path) > 1 else "at the top of the file"
+    return f"is missing; write it {where}, such as {path[-1]} = {kind.example} ({_said(field)})"
+
+
+def _said(field: FieldInfo | None) -> str:
+    return (field.description if field and field.description else "needed").rstrip(".")
+
+
+def _near(path: KeyPath) -> str | None:
+    """The key of the same table that this unknown one comes nearest to."""
+    near = difflib.get_close_matches(path[-1], keys_of(path[:-1]), n=1, cutoff=0.6)
+    return near[0] if near else None
+
+
+def _unknown(path: KeyPath) -> str:
+    above, key = path[:-1], path[-1]
+    elsewhere = [table for table in _tables() if key in keys_of(table) and table != above]
+    if elsewhere:
+        names = " or ".join(f"[{'.'.join(t)}]" if t else "the top of the file" for t in elsewhere)
+        return f"unknown key here; it belongs under {names}"
+    near = _near(path)
+    if near:
+        return f'unknown key; did you mean "{near}"?'
+    return f"unknown key; known here: {', '.join(keys_of(above))}"
+
+
+def kind_of(field: FieldInfo) -> Kind | None:
+    """The kind that a field's annotation carries; None for a table."""
+    return next((one for one in field.metadata if isinstance(one, Kind)), None)
+
+
+def _model_of(field: FieldInfo) -> type[BaseModel] | None:
+    for one in (field.annotation, *get_args(field.annotation)):
+        if isinstance(one, type) and issubclass(one, BaseModel):
+            return one
+    return None
+
+
+def _named(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _field(path: KeyPath) -> FieldInfo | None:
+    model: type[BaseModel] | None = SetupFile
+    field = None
+    for key in path:
+        field = _named(model).get(key) if model else None
+        model = _model_of(field) if field else None
+    return field
+
+
+def keys_of(table: KeyPath) -> list[str]:
+    """The keys that a table may hold."""
+    field = _field(table)
+    model = SetupFile if not table else _model_of(field) if field else None
+    return list(_named(model)) if model else []
+
+
+def _tables(model: type[BaseModel] = SetupFile, above: KeyPath = ()) -> Iterator[KeyPath]:
+    yield above
+    for key, field in _named(model).items():
+        inner = _model_of(field)
+        if inner is not None:
+            yield from _tables(inner, (*above, key))
+
+
+def _collect(values: Values, model: type[BaseModel], data: dict[str, Any], above: str = "") -> None:
+    """Read every single value by itself, by its key path: what is given, or else the default.
+
+    So the keys that are right are checked against each other even where others are wrong.
+    """
+    for name, field in _named(model).items():
+        given, kind, inner = data.get(name), kind_of(field), _model_of(field)
+        key = f"{above}{name}"
+        if inner is not None:
+            # a table that may be left out has no values unless it is there
+            if isinstance(given, dict) or (given is None and field.default_factory is not None):
+                _collect(values, inner, given or {}, f"{key}.")
+            continue
+        written = field.default if given is None and not field.is_required() else given
+        if kind is None or written is None:
+            continue
+        try:
+            values.si[key] = kind.read(written)
+            values.written[key] = shown(written)
+        except ValueError:
+            values.unreadable.add(key)

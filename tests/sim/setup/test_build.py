@@ -1,0 +1,162 @@
+"""From checked tables to the library's own dataclasses."""
+
+import pytest
+
+from vireton.air import from_measured, standard
+from vireton.parts import Wrap
+from vireton.setup.build import build_air
+from vireton.setup.load import Setup, parse_setup
+from vireton.setup.models_around import AirTable
+from vireton.setup.template import template_text
+from vireton.units import parse
+
+HEAD, MARK, BODY = template_text().partition("schema = 1")
+FPS = 0.3048
+
+
+def setup(*pairs: tuple[str, str]) -> Setup:
+    body = MARK + BODY
+    for old, new in pairs:
+        assert old in body, old
+        body = body.replace(old, new, 1)
+    return parse_setup(HEAD + body)
+
+
+def without_uncertainty(*pairs: tuple[str, str]) -> Setup:
+    body = MARK + BODY[: BODY.index("\n[uncertainty]")]
+    for old, new in pairs:
+        assert old in body, old
+        body = body.replace(old, new, 1)
+    return parse_setup(body)
+
+
+def test_every_part_arrives_where_it_belongs() -> None:
+    parts = setup(
+        ("# [arrow.wrap]\n# mass", "[arrow.wrap]\nmass"),
+        ('# length = "4 in"', 'length = "4 in"'),
+        ('# mass = "415 gr"', 'mass = "416 gr"'),
+        ('# balance = "17.5 in"', 'balance = "17.6 in"'),
+        ("# drag_coefficient = 2.0", "drag_coefficient = 2.1"),
+    )
+    grain = 6.479891e-5
+    arrow = parts.parts
+    assert arrow.name == "Maple 340"
+    assert arrow.nock.mass == pytest.approx(9.0 * grain, rel=1e-14)
+    assert arrow.shaft.spine_deflection == pytest.approx(0.34 * 0.0254, rel=1e-14)
+    assert arrow.shaft.mass_per_length == pytest.approx(9.6 * grain / 0.0254, rel=1e-14)
+    assert arrow.insert is not None
+    assert arrow.insert.length == pytest.approx(0.9 * 0.0254, rel=1e-14)
+    assert arrow.point.shape == "field"
+    assert arrow.point.mass == pytest.approx(100.0 * grain, rel=1e-14)
+    vanes = arrow.vanes
+    assert vanes is not None
+    assert (vanes.count, vanes.turn, vanes.outline) == (3, "right", "parabola")
+    assert vanes.thickness == pytest.approx(0.0008, rel=1e-14)
+    assert vanes.height == pytest.approx(0.0127, rel=1e-14)
+    assert vanes.rear_from_throat == pytest.approx(1.1 * 0.0254, rel=1e-14)
+    assert vanes.offset == pytest.approx(0.02617993878, rel=1e-9)
+    assert arrow.wrap == Wrap(parse("6 gr", "mass"), parse("4 in", "length"))
+    assert arrow.measured_mass == pytest.approx(416.0 * grain, rel=1e-14)
+    assert arrow.measured_balance == pytest.approx(17.6 * 0.0254, rel=1e-14)
+    assert parts.drag_coefficient == 2.1
+
+
+def test_the_bow() -> None:
+    bow = setup(
+        ('# nock_travel_up = ["0 in", "1/32 in", "0 in"]', 'nock_travel_up = ["0 in", "1/32 in"]'),
+        ('offset_right = "0 in"', 'offset_right = "-1/16 in"'),
+    ).bow
+    assert bow.nock_travel_right == ()
+    assert bow.nock_travel_up == pytest.approx((0.0, 0.0254 / 32.0))
+    assert bow.rest.offset_right == pytest.approx(-0.0254 / 16.0, rel=1e-15)
+    assert bow.rest.offset_up == 0.0
+    assert bow.let_off == 0.8
+    assert bow.string_mass == pytest.approx(0.024)
+    # 29 in AMO less 1.75 in less 6.5 in of brace height
+    assert bow.power_stroke == pytest.approx(20.75 * 0.0254, rel=1e-14)
+    assert bow.minimum_mass_per_draw_weight == pytest.approx(7.28368723555663e-05, rel=1e-12)
+
+
+def test_a_string_table_may_be_left_out() -> None:
+    start, _, rest = BODY.partition("[bow.string]")
+    text = MARK + start + rest[rest.index("[bow.rest]") :]
+    bow = parse_setup(text).bow
+    assert (bow.string_mass, bow.sideways_softness) == (0.024, 1.0)
+
+
+def test_a_bare_shaft_has_no_vanes() -> None:
+    start, _, rest = BODY.partition("[arrow.vanes]")
+    text = MARK + start + rest[rest.index("[air]") :]
+    assert parse_setup(text).parts.vanes is None
+
+
+def test_wind_and_sight() -> None:
+    blown = setup(
+        ("# [wind]", "[wind]"),
+        ('# speed = "10 mph"', 'speed = "10 mph"'),
+        ("# from_clock = 3", "from_clock = 3"),
+        ('sight_in = "20 yd"', ""),
+    )
+    assert blown.wind == pytest.approx((4.4704, 3.0))
+    assert blown.sight.sight_in is None
+    assert blown.sight.height_above_arrow == pytest.approx(0.0889)
+
+
+def test_air_by_altitude_by_measurement_or_at_sea_level() -> None:
+    assert build_air(AirTable()) == standard(0.0)
+    assert build_air(AirTable.model_validate({"altitude": "1000 m"})) == standard(1000.0)
+    measured = {"temperature": "20 degC", "pressure": "1000 hPa", "humidity": "50 %"}
+    assert build_air(AirTable.model_validate(measured)) == from_measured(293.15, 1e5, 0.5)
+
+
+@pytest.mark.parametrize(
+    "measured",
+    [
+        {"altitude": "-1500 ft"},
+        {"altitude": "30000 ft"},
+        {"temperature": "-40 degF", "pressure": "9 inHg", "humidity": "0 %"},
+        {"temperature": "130 degF", "pressure": "35 inHg", "humidity": "100 %"},
+    ],
+)
+def test_air_takes_the_ends_of_the_ranges(measured: dict[str, str]) -> None:
+    assert build_air(AirTable.model_validate(measured)).density > 0.3
+
+
+def test_bands_that_are_given() -> None:
+    ranges = setup().uncertainty
+    assert ranges["rest_lets_go"] == (0.3, 0.6)
+    assert ranges["string_mass"] == pytest.approx((0.018, 0.030))
+    assert ranges["sideways_softness"] == (0.3, 2.0)
+    assert ranges["arrow_speed"] == pytest.approx((278.0 * FPS, 282.0 * FPS))
+    assert ranges["point_lift"] == (0.7, 1.3)
+
+
+def test_bands_that_follow_from_the_values() -> None:
+    ranges = without_uncertainty(("sideways_softness = 1.0", "sideways_softness = 2.0")).uncertainty
+    assert ranges["rest_lets_go"] == pytest.approx((0.30, 0.60))
+    assert ranges["string_mass"] == pytest.approx((0.018, 0.030))
+    assert ranges["sideways_softness"] == pytest.approx((0.6, 4.0))
+    assert ranges["arrow_speed"] == pytest.approx((278.0 * FPS, 282.0 * FPS))
+    assert ranges["crossflow_drag"] == (0.75, 1.25)
+
+
+@pytest.mark.parametrize(
+    ("lets_go", "low", "high"), [("95 %", 0.80, 1.0), ("100 %", 0.85, 1.0), ("10 %", 0.05, 0.25)]
+)
+def test_the_band_of_the_let_go_stays_within_the_stroke(
+    lets_go: str, low: float, high: float
+) -> None:
+    ranges = without_uncertainty(('lets_go = "45 %"', f'lets_go = "{lets_go}"')).uncertainty
+    assert ranges["rest_lets_go"] == pytest.approx((low, high))
+
+
+def test_every_band_holds_its_own_value() -> None:
+    read = without_uncertainty()
+    own = {
+        "rest_lets_go": read.bow.rest.lets_go,
+        "string_mass": read.bow.string_mass,
+        "sideways_softness": read.bow.sideways_softness,
+        "arrow_speed": read.bow.arrow_speed,
+    }
+    for name, (low, high) in read.uncertainty.items():
+        assert low <= own.get(name, 1.0) <= high

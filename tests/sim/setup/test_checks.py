@@ -1,0 +1,144 @@
+"""Keys that must fit together, at and around each limit."""
+
+from typing import Any
+
+import pytest
+
+from vireton.setup.checks import Values, cross_checks
+
+# An invented arrow and bow that fit together, SI.
+GOOD: dict[str, Any] = {
+    "arrow.shaft.inside_diameter": 0.0052,
+    "arrow.shaft.outside_diameter": 0.0062,
+    "arrow.length": 0.72,
+    "arrow.nock.throat_to_shaft": 0.01,
+    "arrow.balance": 0.44,
+    "arrow.insert.length": 0.02,
+    "arrow.wrap.length": 0.1,
+    "arrow.vanes.rear_from_throat": 0.03,
+    "arrow.vanes.length": 0.05,
+    "bow.draw_length": 0.73,
+    "bow.brace_height": 0.165,
+    "bow.arrow_speed": 85.0,
+    "bow.rest.ahead_of_string": 0.165,
+    "bow.rest.lets_go": 0.45,
+    "bow.string.mass": 0.024,
+    "bow.string.sideways_softness": 1.0,
+    "uncertainty.rest_lets_go": (0.3, 0.6),
+    "uncertainty.string_mass": (0.02, 0.03),
+    "uncertainty.sideways_softness": (0.5, 2.0),
+    "uncertainty.arrow_speed": (84.0, 86.0),
+    "uncertainty.crossflow_drag": (0.75, 1.25),
+    "air.altitude": 100.0,
+}
+#: True draw length is the AMO one less 1.75 in, so this bow's power stroke is 0.73 − 0.04445 −
+#: 0.165 = 0.52055 m and its rest at full draw is 0.68555 m from the nock.
+REST_AT_FULL_DRAW = 0.68555
+
+
+def problems(**changes: Any) -> list[tuple[str, str]]:
+    """Problems with GOOD after changes; a double underscore stands for a dot, None deletes."""
+    si = dict(GOOD)
+    for name, value in changes.items():
+        key = name.replace("__", ".")
+        if value is None:
+            del si[key]
+        else:
+            si[key] = value
+    return list(cross_checks(Values(si, {key: f"<{key}>" for key in si})))
+
+
+def test_what_fits_is_left_alone() -> None:
+    assert problems() == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "said"),
+    [
+        (
+            {"arrow__shaft__inside_diameter": 0.0062},
+            "arrow.shaft.inside_diameter",
+            "is not below arrow.shaft.outside_diameter = <arrow.shaft.outside_diameter>",
+        ),
+        (
+            {"arrow__nock__throat_to_shaft": 0.72, "arrow__vanes__rear_from_throat": None}
+            | {"arrow__insert__length": None, "arrow__wrap__length": None},
+            "arrow.nock.throat_to_shaft",
+            "is not below arrow.length = <arrow.length>",
+        ),
+        ({"arrow__balance": 0.72}, "arrow.balance", "measure from the throat, not from the point"),
+        ({"arrow__insert__length": 0.711}, "arrow.insert.length", "is longer than the shaft"),
+        ({"arrow__wrap__length": 0.711}, "arrow.wrap.length", "27.95 in (710 mm)"),
+        (
+            {"arrow__vanes__rear_from_throat": 0.0099},
+            "arrow.vanes.rear_from_throat",
+            "behind the rear end of the shaft",
+        ),
+        (
+            {"arrow__vanes__rear_from_throat": 0.671},
+            "arrow.vanes.rear_from_throat",
+            "beyond the shaft's front end",
+        ),
+        ({"bow__brace_height": 0.5845}, "bow.brace_height", "leaves a power stroke of 3.98 in"),
+        ({"arrow__length": REST_AT_FULL_DRAW - 1e-6}, "arrow.length", "DANGER"),
+        ({"uncertainty__rest_lets_go": (0.46, 0.6)}, "uncertainty.rest_lets_go", "does not hold"),
+        ({"uncertainty__string_mass": (0.02, 0.023)}, "uncertainty.string_mass", "does not hold"),
+        (
+            {"uncertainty__sideways_softness": (1.1, 2.0)},
+            "uncertainty.sideways_softness",
+            "bow.string.sideways_softness = <bow.string.sideways_softness>",
+        ),
+        ({"uncertainty__arrow_speed": (85.1, 86.0)}, "uncertainty.arrow_speed", "does not hold"),
+        (
+            {"uncertainty__crossflow_drag": (1.01, 1.25)},
+            "uncertainty.crossflow_drag",
+            "does not hold 100 %",
+        ),
+        ({"air__humidity": 0.5}, "air.altitude", "Delete it, or delete humidity"),
+        (
+            {"air__altitude": None, "air__humidity": 0.5},
+            "air.humidity",
+            "temperature and pressure are missing",
+        ),
+        (
+            {"air__altitude": None, "air__humidity": 0.5, "air__pressure": 1e5},
+            "air.pressure",
+            "temperature is missing",
+        ),
+    ],
+)
+def test_what_does_not_fit_is_named(changes: dict[str, Any], key: str, said: str) -> None:
+    found = problems(**changes)
+    assert [one for one, _ in found] == [key]
+    assert said in found[0][1]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"arrow__shaft__inside_diameter": 0.00619},
+        {"arrow__balance": 0.7199},
+        {"arrow__insert__length": 0.7099},
+        {"arrow__vanes__rear_from_throat": 0.01},
+        {"arrow__vanes__rear_from_throat": 0.6699},
+        {"bow__brace_height": 0.5839, "bow__rest__ahead_of_string": 0.5},
+        {"arrow__length": REST_AT_FULL_DRAW + 1e-6},
+        {"uncertainty__rest_lets_go": (0.45, 0.45)},
+        {"uncertainty__arrow_speed": (85.0 * (1.0 + 1e-15), 86.0)},
+        {"air__altitude": None},
+        {"air__altitude": None, "air__temperature": 290.0, "air__pressure": 1e5}
+        | {"air__humidity": 0.5},
+    ],
+)
+def test_just_inside_the_limits(changes: dict[str, Any]) -> None:
+    assert problems(**changes) == []
+
+
+def test_each_key_may_be_missing_by_itself() -> None:
+    for key in GOOD:
+        assert problems(**{key.replace(".", "__"): None}) == []
+
+
+def test_measured_air_that_cannot_be_read_is_not_called_missing() -> None:
+    values = Values({"air.temperature": 290.0}, {}, {"air.pressure", "air.humidity"})
+    assert list(cross_checks(values)) == []

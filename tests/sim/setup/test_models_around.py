@@ -1,0 +1,30 @@
+"""The whole file and the tables around bow and arrow."""
+
+import pytest
+from pydantic import ValidationError
+
+from vireton.setup.models_around import AirTable, SightTable, UncertaintyTable, WindTable
+
+
+def test_what_is_there_without_a_word() -> None:
+    assert AirTable().altitude is None
+    assert SightTable().sight_in is None
+    assert SightTable().height_above_arrow == pytest.approx(3.5 * 0.0254, rel=1e-15)
+    plausible = UncertaintyTable()
+    assert plausible.rest_lets_go is None
+    assert plausible.crossflow_drag == (0.75, 1.25)
+    assert plausible.vane_lift == (0.8, 1.2)
+    assert plausible.boundary_layer == (0.8, 1.2)
+    assert plausible.friction == (0.85, 1.15)
+    assert plausible.point_lift == (0.7, 1.3)
+
+
+def test_a_wind_needs_its_direction() -> None:
+    with pytest.raises(ValidationError, match="from_clock"):
+        WindTable.model_validate({"speed": "10 mph"})
+
+
+def test_from_clock_is_twelve_hours() -> None:
+    assert WindTable.model_validate({"speed": "10 mph", "from_clock": 12}).from_clock == 12.0
+    with pytest.raises(ValidationError):
+        WindTable.model_validate({"speed": "10 mph", "from_clock": 13})
