@@ -9,7 +9,7 @@ from vireton.air import Air
 from vireton.arrow import STANDARD_GRAVITY, Arrow
 from vireton.coefficients import Coefficients
 from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes
-from vireton.kernel.integrator import MESSAGES, REACHED
+from vireton.kernel.integrator import MESSAGES
 from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
 from vireton.launch.release import Launch
@@ -218,9 +218,6 @@ def fly_prepared(
         np.clip(velocity[:, 1] / np.where(speed > 0.0, speed, 1.0), -1.0, 1.0)
     )
     reached = bool(np.isfinite(crossings.times).all())
-    message = MESSAGES[crossings.status]
-    if crossings.status == REACHED and not reached:
-        message = "the distance lies behind the point of the arrow as it leaves the string"
     return Flight(
         distance=planes,
         time=crossings.times,
@@ -231,7 +228,7 @@ def fly_prepared(
         pitch=pitch,
         spin=states[:, 12],
         reached_all=reached,
-        message=message,
+        message=MESSAGES[crossings.status],
         steps=crossings.steps,
         evaluations=crossings.evaluations,
     )

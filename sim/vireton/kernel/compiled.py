@@ -8,6 +8,7 @@ of all sources of this package: any edit starts a fresh folder.
 import contextlib
 import hashlib
 import os
+import re
 import sys
 import tempfile
 from collections.abc import Callable
@@ -20,6 +21,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _KEPT_FOLDERS = 4
+_OURS = re.compile("[0-9a-f]{20}")  # a chosen cache folder may hold other people's files
 _CONFIG: Any = numba.config
 
 
@@ -61,7 +63,7 @@ def _drop_old_folders(root: Path, current: Path) -> None:
     """Keep the newest few folders, so that years of updates do not fill the disk."""
     try:
         folders = sorted(
-            (p for p in root.iterdir() if p.is_dir() and p != current),
+            (p for p in root.iterdir() if _OURS.fullmatch(p.name) and p.is_dir() and p != current),
             key=lambda p: p.stat().st_mtime,
             reverse=True,
         )

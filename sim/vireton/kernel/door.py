@@ -3,6 +3,7 @@
 Without it an int or a strided array would make numba compile a second copy of the kernel.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,8 @@ FloatArray = npt.NDArray[np.float64]
 #: Position error allowed a step, m. Measured error at 100 yd with it: see DEVELOPERS, "Budgets".
 DEFAULT_TOLERANCE = 1e-6
 
+_UNIT_ERROR = 1e-6
+
 
 @dataclass(frozen=True)
 class Crossings:
@@ -30,11 +33,23 @@ class Crossings:
 
 
 def _floats(values: npt.ArrayLike) -> FloatArray:
-    return np.ascontiguousarray(values, dtype=np.float64)
+    # a copy, always: a read-only view would be another type to numba, and compile the kernel again
+    return np.array(values, dtype=np.float64, order="C")
+
+
+def _finite(values: npt.ArrayLike, what: str) -> FloatArray:
+    array = _floats(values)
+    if not np.isfinite(array).all():
+        raise ValueError(f"{what} holds a value that is no finite number: {array}")
+    return array
 
 
 def _checked(p: Parameters) -> Parameters:
-    return Parameters(*(float(value) for value in p))
+    floats = Parameters(*map(float, p))
+    if not all(map(math.isfinite, floats)):
+        odd = ", ".join(name for name, v in floats._asdict().items() if not math.isfinite(v))
+        raise ValueError(f"parameters that are no finite numbers: {odd}")
+    return floats
 
 
 def fly_to_planes(
@@ -54,15 +69,21 @@ def fly_to_planes(
         tolerance: m of position error allowed a step, > 0.
 
     Raises:
-        ValueError: if the state has another shape or the tolerance is not positive.
+        ValueError: if the state or the planes have another shape, the axis is no unit vector, the
+            tolerance is not positive, or anything given is not finite.
     """
-    start = _floats(state)
+    start = _finite(state, "the state")
     if start.shape != (STATE_SIZE,):
         raise ValueError(f"a state has {STATE_SIZE} numbers; this one has shape {start.shape}")
-    if not tolerance > 0.0:
-        raise ValueError(f"tolerance must be positive, got {tolerance}")
-    where = np.atleast_1d(_floats(planes))
-    at = np.ascontiguousarray(np.broadcast_to(_floats(stations), where.shape))
+    if not 0.0 < tolerance < math.inf:
+        raise ValueError(f"tolerance must be positive and finite, got {tolerance}")
+    length = float(np.linalg.norm(start[6:9]))
+    if abs(length - 1.0) > _UNIT_ERROR:
+        raise ValueError(f"the axis, state[6:9], must be a unit vector; its length is {length}")
+    where = np.atleast_1d(_finite(planes, "planes"))
+    if where.ndim != 1:
+        raise ValueError(f"planes are a list of distances; these have shape {where.shape}")
+    at = _finite(np.broadcast_to(stations, where.shape), "stations")
     out = np.empty((where.size, 1 + STATE_SIZE))
     symmetric = p.inertia_across == p.inertia_across_other
     size = SYMMETRIC_SIZE if symmetric else STATE_SIZE

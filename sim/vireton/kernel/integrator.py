@@ -16,6 +16,7 @@ REACHED = 0
 NOT_REACHED = 1
 TOO_MANY_STEPS = 2
 NOT_FINITE = 3
+BEHIND = 4
 
 #: What each status means to a person.
 MESSAGES = {
@@ -23,6 +24,7 @@ MESSAGES = {
     NOT_REACHED: "the arrow never reached this distance",
     TOO_MANY_STEPS: "the motion was too violent to follow (over the limit of steps)",
     NOT_FINITE: "the motion left the range of numbers: check the arrow and the launch",
+    BEHIND: "the distance lies behind the point of the arrow as it leaves the string",
 }
 
 MAX_TIME = 60.0  # s: longer than any arrow stays up
@@ -167,7 +169,8 @@ def integrate(
         out: (n, 17) filled with time and state at each crossing; nan where there was none.
 
     Returns:
-        status, number of steps tried, number of right-hand sides evaluated.
+        status, number of steps tried, number of right-hand sides evaluated. BEHIND where a plane
+        lies behind its station at the start; all others were then reached.
     """
     count = planes.shape[0]
     stages = np.zeros((16, STATE_SIZE))
@@ -185,6 +188,18 @@ def integrate(
     tried = 0
     evaluated = 1
     derivatives(old, p, stages[0])
+    end = REACHED
+    for i in range(count):
+        beyond = old[0] + stations[i] * old[6] - planes[i]
+        if beyond < 0.0:
+            continue
+        if beyond == 0.0:
+            out[i, 0] = 0.0
+            out[i, 1:] = old
+        else:
+            end = BEHIND
+        done[i] = True
+        left -= 1
     while left > 0:
         if tried >= MAX_STEPS:
             return TOO_MANY_STEPS, tried, evaluated
@@ -218,10 +233,6 @@ def integrate(
             if after < 0.0:
                 continue
             before = old[0] + stations[i] * old[6] - planes[i]
-            if before >= 0.0:  # only on the first step: it started beyond the plane
-                done[i] = True
-                left -= 1
-                continue
             if not prepared:
                 _prepare_interpolant(size, step, p, old, new, stages, scratch, rows)
                 evaluated += 3
@@ -244,4 +255,4 @@ def integrate(
         else:
             step *= min(grow, max(_SHRINK, _SAFETY * error**-0.125))
         grow = _GROW
-    return REACHED, tried, evaluated
+    return end, tried, evaluated

@@ -9,6 +9,7 @@ from vireton.arrow import STANDARD_GRAVITY, Arrow, kinetic_energy
 from vireton.bow import Bow
 from vireton.launch.draw_force import stored_energy
 from vireton.launch.stroke import StrokeParameters, through_stroke
+from vireton.problems import InputProblem
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -66,7 +67,7 @@ class PowerStroke:
 def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     """Match the draw-force curve to the measured speed of the fletched arrow.
 
-    Raises ValueError where the arrow carries far more energy than the bow can store.
+    Raises InputProblem where the arrow carries far more energy than the bow can store.
     """
     peak = bow.draw_weight
     holding = peak * (1.0 - bow.let_off)
@@ -76,7 +77,7 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     share = kinetic / stored
     if share > _IMPOSSIBLE_SHARE:
         possible = np.sqrt(2.0 * stored / fletched.mass)
-        raise ValueError(
+        raise InputProblem(
             f"bow.arrow_speed of {bow.arrow_speed / _FEET_PER_SECOND:.0f} fps gives this arrow "
             f"{kinetic / _FOOT_POUND:.0f} ft·lbf, but the bow stores about "
             f"{stored / _FOOT_POUND:.0f} ft·lbf: at most some "
