@@ -48,6 +48,7 @@ RANGES = {
     "boundary_layer": (0.8, 1.2),
     "friction": (0.85, 1.15),
     "point_lift": (0.7, 1.3),
+    "transition": (0.6, 1.6),
 }
 
 

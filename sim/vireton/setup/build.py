@@ -105,6 +105,7 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
         "boundary_layer": given.boundary_layer,
         "friction": given.friction,
         "point_lift": given.point_lift,
+        "transition": given.transition,
     }
 
 

@@ -87,6 +87,10 @@ class UncertaintyTable(Table):
     point_lift: Annotated[tuple[float, float], _factor("70 %", "130 %")] = usual(
         ["70 %", "130 %"], "Lift of the point, of the model's best estimate"
     )
+    transition: Annotated[tuple[float, float], _factor("60 %", "160 %")] = usual(
+        ["60 %", "160 %"],
+        "Speed at which the air along the shaft turns turbulent, of the model's best estimate",
+    )
 
 
 class SetupFile(Table):

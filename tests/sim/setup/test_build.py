@@ -129,6 +129,7 @@ def test_bands_that_are_given() -> None:
     assert ranges["sideways_softness"] == (0.3, 2.0)
     assert ranges["arrow_speed"] == pytest.approx((278.0 * FPS, 282.0 * FPS))
     assert ranges["point_lift"] == (0.7, 1.3)
+    assert ranges["transition"] == (0.6, 1.6)
 
 
 def test_bands_that_follow_from_the_values() -> None:
