@@ -1,0 +1,232 @@
+"""Flights as pictures: up and sideways against distance, and how the shaft swings."""
+
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.gridspec import SubplotSpec
+
+from vireton.plots.curves import MOST_CURVES, FlightCurve, FloatArray
+from vireton.plots.naming import End, name_ends
+from vireton.plots.scales import DEGREE, Scale, System, scale
+from vireton.plots.style import (
+    NORMAL,
+    PAGE_HEIGHT,
+    PAGE_WIDTH,
+    STROKES,
+    Stroke,
+    foot,
+    head,
+    limits,
+    our_look,
+    prepare,
+)
+from vireton.problems import InputProblem
+
+Reference = Literal["sight", "bore"]
+
+_REFERENCES = {"sight": "line of sight", "bore": "bore line"}
+#: Degrees; below this a swing of the shaft is of no matter and the panel does not magnify it.
+_LEAST_SWING = 1.0
+_NAME_WIDTH = 15  # letters of a name beside a panel
+_NAME_LINES = 10  # lines of names that the lowest panel has room for
+
+
+@dataclass(frozen=True)
+class _Panel:
+    """One panel: which array, in which unit, and the words at its two ends."""
+
+    pick: Callable[[FlightCurve], FloatArray]
+    size: float
+    name: str
+    unit: str
+    less: str
+    more: str
+    least_span: float
+    heading: str
+
+
+def flight_figure(
+    curves: Sequence[FlightCurve],
+    *,
+    system: System,
+    title: str,
+    reference: Reference,
+    marks: Sequence[float] = (),
+) -> Figure:
+    """Draw flights on one letter page: side view, sideways, yaw and pitch, one distance axis.
+
+    Args:
+        curves: up to eight; each keeps its dash and marker in all panels. A curve without points,
+            or with nothing but nan, is named in a note; one that ends early is marked with a cross.
+        system: ``"us"`` draws yd and in, ``"metric"`` m and cm; angles are in degrees.
+        title: heading; taken as it is.
+        reference: what ``right`` and ``up`` are measured from.
+        marks: distances in m at which each curve carries its marker; those that a curve does not
+            reach are left out of it.
+
+    Right is drawn towards the top of the sideways panel, nose right likewise, and the axes say so.
+    Raises InputProblem, a ValueError, for too many curves, and ValueError for an unknown system or
+    reference.
+    """
+    units = scale(system)
+    if reference not in _REFERENCES:
+        raise ValueError(f"reference {reference!r} is not known; it is 'sight' or 'bore'")
+    if len(curves) > MOST_CURVES:
+        raise InputProblem(
+            f"{len(curves)} flights in one picture cannot be told apart; give at most {MOST_CURVES}"
+        )
+    with our_look():
+        figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
+        line = _REFERENCES[reference]
+        top = head(figure, title, _below(units, line)) - 0.035
+        tagged, key = _tagged(curves)
+        bottom = foot(figure, [*key, *_notes(curves, marks, units)]) + 0.055
+        grid = figure.add_gridspec(
+            4, 1, height_ratios=(3, 3, 2.5, 2.5), left=0.13, right=0.79, top=top, bottom=bottom
+        )
+        grid.update(hspace=0.2)
+        first: Axes | None = None
+        for i, panel in enumerate(_panels(units, line)):
+            first = _draw_panel(figure, grid[i, 0], panel, tagged, units, marks, first)
+    return figure
+
+
+def _tagged(curves: Sequence[FlightCurve]) -> tuple[Sequence[FlightCurve], list[str]]:
+    """The curves with names that fit beside a panel, and notes that spell out letters if need be.
+
+    One more line is kept for each name, for the distance at which its flight may end.
+    """
+    lines = sum(len(textwrap.wrap(curve.label, _NAME_WIDTH)) for curve in curves)
+    if lines + (len(curves) if any(map(_ends_early, curves)) else 0) <= _NAME_LINES:
+        return curves, []
+    letters = [chr(ord("A") + i) for i in range(len(curves))]
+    named = [f"{letter}: {c.label}" for letter, c in zip(letters, curves, strict=True)]
+    tagged = [replace(c, label=letter) for letter, c in zip(letters, curves, strict=True)]
+    return tagged, ["; ".join(named) + "."]
+
+
+def _ends_early(curve: FlightCurve) -> bool:
+    known = np.isfinite(curve.up)
+    return bool(known.any() and not known[-1])
+
+
+def _panels(units: Scale, line: str) -> tuple[_Panel, ...]:
+    small, size, span = units.small, units.small_size, units.small_span
+    swing = _LEAST_SWING
+    return (
+        _Panel(lambda c: c.up, size, "up", small, "below", "above", span, f"Side view, 0 = {line}"),
+        _Panel(
+            lambda c: c.right, size, "sideways", small, "left", "right", span,
+            f"Sideways, 0 = {line}; the archer's right is towards the top",
+        ),
+        _Panel(
+            lambda c: c.yaw, DEGREE, "yaw", "deg", "nose left", "nose right", swing,
+            "Yaw of the shaft, 0 = along its flight",
+        ),
+        _Panel(
+            lambda c: c.pitch, DEGREE, "pitch", "deg", "nose down", "nose up", swing,
+            "Pitch of the shaft, 0 = along its flight",
+        ),
+    )  # fmt: skip
+
+
+def _draw_panel(
+    figure: Figure,
+    place: SubplotSpec,
+    panel: _Panel,
+    curves: Sequence[FlightCurve],
+    units: Scale,
+    marks: Sequence[float],
+    first: Axes | None,
+) -> Axes:
+    """One panel with all curves; returns the axes that share their distance with the others."""
+    axes: Axes = figure.add_subplot(place, sharex=first)
+    prepare(axes, panel.name, panel.unit, panel.less, panel.more)
+    axes.set_title(panel.heading, loc="left", fontsize=NORMAL, pad=4.0)
+    axes.set_ylim(*limits([panel.pick(c) / panel.size for c in curves], panel.least_span))
+    axes.set_xlim(0.0, _farthest(curves) / units.far_size)
+    ends = []
+    for curve, stroke in zip(curves, STROKES, strict=False):
+        values = panel.pick(curve) / panel.size
+        end = _draw_curve(axes, curve, values, stroke, units, marks)
+        if end is not None:
+            ends.append(end)
+    name_ends(axes, ends, _NAME_WIDTH, samples=True)
+    if panel.name == "pitch":
+        axes.set_xlabel(f"distance from the bow ({units.far})")
+    else:
+        axes.tick_params(labelbottom=False)
+    return first or axes
+
+
+def _draw_curve(
+    axes: Axes,
+    curve: FlightCurve,
+    values: FloatArray,
+    stroke: Stroke,
+    units: Scale,
+    marks: Sequence[float],
+) -> End | None:
+    """Line, markers and the cross of an early end; None where there is nothing to draw."""
+    far = curve.distance / units.far_size
+    known = np.flatnonzero(np.isfinite(values))
+    if known.size == 0:
+        return None
+    axes.plot(far, values, **stroke.line)
+    spots = np.asarray(marks, dtype=float) / units.far_size
+    heights = _heights(spots, far, values)
+    axes.plot(spots, heights, **stroke.spot)
+    if known.size == 1:
+        axes.plot(far[known], values[known], **stroke.spot)
+    last = int(known[-1])
+    x, y = float(far[last]), float(values[last])
+    if last == len(far) - 1:
+        return End(x, y, curve.label, stroke)
+    axes.plot(
+        [x], [y], linestyle="none", marker="x", markersize=8.0,
+        markeredgewidth=2.0, color=stroke.colour,
+    )  # fmt: skip
+    return End(x, y, f"{curve.label} (to\u00a0{x:.3g}\u00a0{units.far})", stroke, early=True)
+
+
+def _heights(spots: FloatArray, far: FloatArray, values: FloatArray) -> FloatArray:
+    """``values`` at ``spots``, nan outside the curve and in its gaps."""
+    heights = np.interp(spots, far, values, left=np.nan, right=np.nan)
+    for i, spot in enumerate(spots):
+        # at a point itself a gap beside it, or a rounded last digit, must not hide the marker
+        nearest = int(np.argmin(np.abs(far - spot)))
+        if np.isclose(far[nearest], spot, rtol=1e-9, atol=0.0):
+            heights[i] = values[nearest]
+    return heights
+
+
+def _farthest(curves: Sequence[FlightCurve]) -> float:
+    """The longest distance asked for, m; one metre where there is none."""
+    return max([float(c.distance[-1]) for c in curves if len(c.distance)], default=0.0) or 1.0
+
+
+def _below(units: Scale, line: str) -> str:
+    return (
+        f"Archer's view: + is up, right, nose up, nose right. Measured from the {line}; "
+        f"{units.small_word} up the page against {units.far_word} across it, not to one scale."
+    )
+
+
+def _notes(curves: Sequence[FlightCurve], marks: Sequence[float], units: Scale) -> list[str]:
+    notes = []
+    empty = [c.label for c in curves if not np.any(np.isfinite(c.up))]
+    if not curves:
+        notes.append("No flight was given: there is nothing to draw.")
+    elif empty:
+        notes.append(f"Nothing to draw of: {', '.join(empty)}.")
+    if any(map(_ends_early, curves)):
+        notes.append("× the flight ends here, short of the farthest distance asked for.")
+    if len(marks):
+        where = ", ".join(f"{one / units.far_size:.4g}" for one in marks)
+        notes.append(f"Markers at {where} {units.far}.")
+    return notes

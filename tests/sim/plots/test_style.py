@@ -1,0 +1,83 @@
+import matplotlib as mpl
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from matplotlib.colors import to_rgb
+
+from vireton.plots import MOST_CURVES
+from vireton.plots.style import PAGE_HEIGHT, PAGE_WIDTH, STROKES, limits, our_look, signed
+
+
+def luminance(colour):
+    """Relative luminance, WCAG 2.1 (W3C 2018), definition of "relative luminance"."""
+    linear = [
+        c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4  # its own printed threshold
+        for c in to_rgb(colour)
+    ]
+    return float(np.dot([0.2126, 0.7152, 0.0722], linear))
+
+
+def test_there_is_a_stroke_for_each_curve_that_may_be_drawn():
+    assert len(STROKES) == MOST_CURVES
+
+
+@pytest.mark.parametrize("part", ["dash", "marker", "hatch", "colour"])
+def test_no_two_strokes_share(part):
+    assert len({getattr(stroke, part) for stroke in STROKES}) == len(STROKES)
+
+
+@pytest.mark.parametrize("stroke", STROKES, ids=lambda stroke: stroke.colour)
+def test_every_colour_is_dark_enough_to_read_as_text(stroke):
+    # contrast (1 + 0.05)/(L + 0.05) of at least 4.5 on white: WCAG 2.1 (W3C 2018), 1.4.3
+    assert 1.05 / (luminance(stroke.colour) + 0.05) >= 4.5
+
+
+def test_the_page_fits_letter_paper_with_margins():
+    # 8.5 in by 11 in: ANSI/ASME Y14.1, size A (from memory)
+    assert PAGE_WIDTH <= 8.5 - 2 * 0.5
+    assert PAGE_HEIGHT <= 11.0 - 2 * 0.5
+
+
+def test_the_look_ends_when_it_is_done_and_after_an_error():
+    with mpl.rc_context({"axes.facecolor": "black", "font.size": 31.0}):
+        before = dict(mpl.rcParams)
+        with our_look():
+            assert mpl.rcParams["axes.facecolor"] == "white"
+            assert mpl.rcParams["font.size"] == 9.0
+        assert dict(mpl.rcParams) == before
+        with pytest.raises(KeyError), our_look():
+            raise KeyError
+        assert dict(mpl.rcParams) == before
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [(0.0, "0"), (-0.0, "0"), (1e-17, "0"), (2.0, "+2"), (-0.5, "−0.5"), (1250.0, "+1250")],
+)
+def test_ticks_carry_their_sign(value, shown):
+    assert signed(value) == shown
+
+
+def test_limits_of_nothing_are_the_least_span_about_zero():
+    low, high = limits([], 2.0)
+    assert low == pytest.approx(-high)
+    assert high - low == pytest.approx(2.0 * 1.14)
+
+
+def test_rounding_noise_is_not_blown_up():
+    low, high = limits([np.array([1e-15, -3e-16])], 1.0)
+    assert high - low > 1.0
+
+
+floats = st.floats(-1e4, 1e4)
+
+
+@given(st.lists(st.lists(floats | st.just(float("nan")), max_size=8), max_size=4), floats)
+@settings(deadline=None)
+def test_limits_hold_zero_and_every_number_with_room_to_spare(rows, span):
+    span = abs(span) + 0.1
+    low, high = limits([np.array(row) for row in rows], span)
+    values = [0.0, *(v for row in rows for v in row if not np.isnan(v))]
+    assert low < min(values) and max(values) < high
+    assert high - low >= span
