@@ -1,0 +1,19 @@
+"""Settings that all tests share."""
+
+import pytest
+from hypothesis import settings
+
+# the first example may compile machine code, so time limits per example would fail at random
+settings.register_profile("vireton", deadline=None)
+settings.load_profile("vireton")
+
+
+@pytest.fixture(scope="session")
+def warm_kernel() -> None:
+    """Compile the kernel (or load its machine code) before a test measures time."""
+    # imported here: most tests never need the compiler, whose import takes a second
+    from bodies import BARE, FLETCHED, launch_state  # noqa: PLC0415
+    from vireton.kernel.door import fly_to_planes  # noqa: PLC0415
+
+    for body in (FLETCHED, BARE):
+        fly_to_planes(launch_state(), body, [1.0], 0.0)

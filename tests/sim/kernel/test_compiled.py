@@ -1,0 +1,193 @@
+"""Where machine code is kept, and when it is made afresh."""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numba
+import numpy as np
+import pytest
+
+from vireton.kernel import compiled as module
+from vireton.kernel.compiled import compiled, inlined, inlined_sums, sources_hash
+
+
+@pytest.fixture
+def sources(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A package of two files, one in a folder below."""
+    package = tmp_path / "package"
+    (package / "inner").mkdir(parents=True)
+    (package / "caller.py").write_text("import inner.callee\n")
+    (package / "inner" / "callee.py").write_text("GAIN = 1.0\n")
+    monkeypatch.setattr(module, "_PACKAGE", package)
+    return package
+
+
+def test_hash_names_a_folder() -> None:
+    assert len(sources_hash()) == 20
+    assert set(sources_hash()) <= set("0123456789abcdef")
+    assert sources_hash() == sources_hash()
+
+
+def _edit(package: Path) -> None:
+    (package / "inner" / "callee.py").write_text("GAIN = 2.0\n")
+
+
+def _add(package: Path) -> None:
+    (package / "new.py").write_text("")
+
+
+def _remove(package: Path) -> None:
+    (package / "caller.py").unlink()
+
+
+def _rename(package: Path) -> None:
+    (package / "caller.py").rename(package / "other.py")
+
+
+@pytest.mark.parametrize("change", [_edit, _add, _remove, _rename])
+def test_any_edit_of_any_source_opens_a_fresh_folder(
+    sources: Path, change: Callable[[Path], None]
+) -> None:
+    """The very thing that numba's own cache misses: a change in what a function calls."""
+    before = sources_hash()
+    (sources / "notes.txt").write_text("not a source")
+    assert sources_hash() == before
+    change(sources)
+    assert sources_hash() != before
+
+
+def test_chosen_folder_comes_first_then_the_users_cache(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("VIRETON_CACHE_DIR", str(tmp_path / "chosen"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    roots = module._candidate_roots()
+    assert roots[:2] == [tmp_path / "chosen", tmp_path / "xdg" / "vireton"]
+    assert roots[2] == Path.home() / ".cache" / "vireton"
+    assert len(roots) == 4
+    assert module._cache_folder() == tmp_path / "chosen" / sources_hash()
+    assert not (tmp_path / "xdg").exists()
+
+
+def test_a_root_that_cannot_be_written_is_passed_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "chosen").write_text("a file where a folder should be")
+    monkeypatch.setenv("VIRETON_CACHE_DIR", str(tmp_path / "chosen"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    assert module._cache_folder() == tmp_path / "xdg" / "vireton" / sources_hash()
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners on this system")
+def test_somebody_elses_folder_is_not_trusted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mine = os.getuid()
+    assert module._writable(tmp_path / "a")
+    monkeypatch.setattr(os, "getuid", lambda: mine + 1)
+    assert not module._writable(tmp_path / "a")
+
+
+def test_a_fresh_folder_is_private(tmp_path: Path) -> None:
+    assert module._writable(tmp_path / "a")
+    if os.name == "posix":
+        assert (tmp_path / "a").stat().st_mode & 0o077 == 0
+
+
+def _old_folders(root: Path, count: int) -> list[Path]:
+    """Folders of machine code, the oldest first."""
+    folders = []
+    for i in range(count):
+        folder = root / f"{i:020x}"
+        (folder / "kernel_1").mkdir(parents=True)
+        (folder / "kernel_1" / "f.nbi").write_text("index")
+        (folder / "kernel_1" / "f.nbc").write_text("code")
+        os.utime(folder, (1e9 + i, 1e9 + i))
+        folders.append(folder)
+    return folders
+
+
+def test_old_folders_go_and_the_newest_four_stay(tmp_path: Path) -> None:
+    folders = _old_folders(tmp_path, 7)
+    current = folders[0]  # the one in use stays however old it is
+    module._drop_old_folders(tmp_path, current)
+    assert [f for f in folders if f.exists()] == [current, *folders[3:]]
+
+
+def test_housekeeping_leaves_other_peoples_files_alone(tmp_path: Path) -> None:
+    """A chosen root may be any folder: only what this package made there may be dropped."""
+    folders = _old_folders(tmp_path, 6)
+    others = [tmp_path / name for name in ("photos", "projects")]
+    for folder in others:
+        (folder / "empty").mkdir(parents=True)
+        (folder / "kept.nbc").write_text("another program's machine code")
+        os.utime(folder, (1, 1))
+    module._drop_old_folders(tmp_path, folders[-1])
+    for folder in others:
+        assert (folder / "empty").is_dir()
+        assert (folder / "kept.nbc").is_file()
+
+
+def test_without_a_folder_it_still_compiles(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "CACHE_FOLDER", None)
+
+    @compiled
+    def twice(x: float) -> float:
+        return 2.0 * x
+
+    assert twice(1.5) == 3.0
+    assert twice.signatures  # type: ignore[attr-defined]
+    assert not module.is_compiled_before()
+
+
+def test_with_a_folder_the_code_is_kept_and_numbas_setting_put_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, "CACHE_FOLDER", tmp_path)
+    config: Any = numba.config
+    before = config.CACHE_DIR
+    assert not module.is_compiled_before()
+
+    @compiled
+    def thrice(x: float) -> float:
+        return 3.0 * x
+
+    assert before == config.CACHE_DIR
+    assert thrice(2.0) == 6.0
+    assert module.is_compiled_before()
+
+
+def test_arithmetic_is_ieee_and_in_the_written_order() -> None:
+    @compiled
+    def ratio(a: float, b: float) -> float:
+        return a / b
+
+    @inlined
+    def left_over(a: float, b: float) -> float:
+        return (a + b) - a
+
+    assert ratio(1.0, 0.0) == np.inf
+    assert ratio(-1.0, 0.0) == -np.inf
+    assert np.isnan(ratio(0.0, 0.0))
+    assert left_over(1e16, 1.0) == (1e16 + 1.0) - 1e16 == 0.0
+    assert np.isnan(left_over(np.inf, 1.0))
+
+
+def test_sums_in_any_order_still_keep_nan_and_infinity() -> None:
+    """Only the order and fused products are freed: "no NaN" is not assumed."""
+
+    @inlined_sums
+    def total(values: np.ndarray) -> float:
+        result = 0.0
+        for value in values:
+            result += value
+        return result
+
+    values = np.linspace(0.1, 10.0, 64)
+    assert total(values) == pytest.approx(values.sum(), rel=1e-14)
+    values[7] = np.nan
+    assert np.isnan(total(values))
+    values[7] = np.inf
+    assert total(values) == np.inf
