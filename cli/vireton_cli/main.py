@@ -1,0 +1,67 @@
+"""The ``vireton`` command: its parts, and how errors reach people."""
+
+import os
+import sys
+from typing import Annotated
+
+import typer
+
+from vireton_cli import fly, new, rest, schema
+
+app = typer.Typer(
+    name="vireton",
+    no_args_is_help=True,
+    add_completion=True,
+    rich_markup_mode="rich",
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Arrow flight for bow technicians: what a rest move does at every distance, and how sure "
+    "that is.",
+    epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
+)
+
+app.command("new", epilog=new.EXAMPLE)(new.new)
+app.command("fly", epilog=fly.EXAMPLE)(fly.fly)
+app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
+app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"vireton {version('vireton')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool,
+        typer.Option("--version", help="Show the version.", callback=_print_version, is_eager=True),
+    ] = False,
+) -> None:
+    """Arrow flight for bow technicians."""
+
+
+def run() -> None:
+    """Entry point: problems with what was given go to stderr in words, with exit code 2."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            # an old terminal that cannot show "°" shows "?" rather than a traceback
+            stream.reconfigure(errors="replace")
+    from vireton.problems import InputProblem
+
+    try:
+        app()
+    except InputProblem as problem:
+        print(f"vireton: {problem}", file=sys.stderr)
+        sys.exit(2)
+    except BrokenPipeError:
+        # the reader of our output (head, less) has had enough; nothing is lost
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(141)
+
+
+if __name__ == "__main__":
+    run()

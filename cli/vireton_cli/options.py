@@ -1,0 +1,85 @@
+"""Options that commands share: one spelling, one help text, one place."""
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+class UnitChoice(StrEnum):
+    """How results are shown."""
+
+    US = "us"
+    METRIC = "metric"
+
+
+SetupFile = Annotated[
+    Path, typer.Argument(metavar="SETUP", help="Setup file written by `vireton new`.")
+]
+Units = Annotated[UnitChoice, typer.Option("--units", help="Units of the tables and plots.")]
+Json = Annotated[
+    bool, typer.Option("--json", help="Print JSON (stable keys, units in their names).")
+]
+Plot = Annotated[
+    Path | None,
+    typer.Option("--plot", metavar="FILE", help="Also draw to FILE (.png, .svg or .pdf)."),
+]
+Distances = Annotated[
+    str | None,
+    typer.Option(
+        "--distances",
+        metavar="LIST",
+        help="Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'. "
+        "[default: 10:100:10 yd]",
+    ),
+]
+SightIn = Annotated[
+    str | None,
+    typer.Option(
+        "--sight-in",
+        metavar="DISTANCE",
+        help="Sight in here instead of where the setup says; 'none' measures from the bore line.",
+    ),
+]
+Wind = Annotated[
+    str | None,
+    typer.Option(
+        "--wind",
+        metavar="WIND",
+        help="E.g. '10 mph from 3': out of 3 o'clock, which is from the right; 12 is in the face.",
+    ),
+]
+Slope = Annotated[
+    str, typer.Option("--slope", metavar="ANGLE", help="Slope of the shot, uphill positive.")
+]
+Cant = Annotated[
+    str,
+    typer.Option("--cant", metavar="ANGLE", help="Cant of the bow, its top to the right positive."),
+]
+Yaw = Annotated[
+    str | None,
+    typer.Option("--yaw", metavar="ANGLE", help="Launch yaw, nose right; replaces the model's."),
+]
+Pitch = Annotated[
+    str | None,
+    typer.Option("--pitch", metavar="ANGLE", help="Launch pitch, nose up; replaces the model's."),
+]
+YawRate = Annotated[
+    str | None,
+    typer.Option("--yaw-rate", metavar="RATE", help="Launch yaw rate, e.g. '0.5 rad/s'."),
+]
+PitchRate = Annotated[
+    str | None,
+    typer.Option("--pitch-rate", metavar="RATE", help="Launch pitch rate, e.g. '20 deg/s'."),
+]
+Draws = Annotated[
+    int,
+    typer.Option(
+        "--draws",
+        min=8,
+        max=10_000,
+        help="How many plausible bows the bands come from.",
+    ),
+]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")]

@@ -1,0 +1,242 @@
+"""``vireton rest``: what a rest move does at every distance."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from vireton_cli import options
+from vireton_cli.options import UnitChoice
+
+if TYPE_CHECKING:
+    from vireton.bands import Banded
+    from vireton.rig import Rig
+    from vireton.whatif import RestMove
+    from vireton_cli.showing import Shown
+
+EXAMPLE = "Example: vireton rest examples/mill_bow.toml --up 1/32in"
+#: Up to this many moves each get their own words and table; more become one table.
+_MOVES_IN_FULL = 3
+
+
+def rest(
+    setup: options.SetupFile,
+    right: Annotated[
+        str | None,
+        typer.Option(
+            "--right",
+            metavar="LIST",
+            help="Move right, minus: left. One, several ('1/32,1/16 in') or a sweep "
+            "first:last:step ('-1/16:1/16:1/32 in').",
+        ),
+    ] = None,
+    up: Annotated[
+        str | None,
+        typer.Option("--up", metavar="LIST", help="The same up, minus: down. Every pair is run."),
+    ] = None,
+    distances: options.Distances = None,
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="DISTANCE", help="Distance of the tear paper.")
+    ] = "6 ft",
+    sight_in: options.SightIn = None,
+    draws: options.Draws = 64,
+    seed: options.Seed = 1,
+    units: options.Units = UnitChoice.US,
+    as_json: options.Json = False,
+    plot: options.Plot = None,
+) -> None:
+    """Show what moving the rest does to fletched and bare arrows at every distance.
+
+    The sight stays as it was before the move. Each move starts from the setup's own rest setting.
+    Without --right or --up: one step of this rest up.
+    """
+    from vireton.whatif import answer_rest_moves
+    from vireton_cli.quantities import quantity
+    from vireton_cli.shooting import (
+        ShotOptions,
+        load_rig,
+        read_distances,
+        read_moves,
+    )
+
+    if plot is not None:
+        from vireton.plots import check_suffix
+
+        check_suffix(plot)
+    where = read_distances(distances, units)
+    moves = [(r, u) for r in read_moves(right, "--right") for u in read_moves(up, "--up")]
+    at_paper = quantity(paper, "length", "--paper", "1 m", "20 m")
+    loaded, rig = load_rig(setup, ShotOptions(sight_in))
+    if right is None and up is None:
+        moves = [(0.0, loaded.rest_step)]
+    answers = answer_rest_moves(
+        rig, moves, where, loaded.uncertainty, paper=at_paper, draws=draws, seed=seed
+    )
+    _demand_reached(answers)
+    if plot is not None:
+        _draw(rig, answers, units, plot)
+    if as_json:
+        typer.echo(json.dumps(_json(rig, answers, seed), indent=2, allow_nan=False))
+    else:
+        _print(rig, answers, at_paper, units)
+
+
+def _demand_reached(answers: "list[RestMove]") -> None:
+    import numpy as np
+
+    from vireton.problems import InputProblem
+
+    for move in answers:
+        lost = ~np.isfinite(move.separation.nominal).all(axis=1)
+        if lost.any():
+            first = float(move.distance[lost][0])
+            raise InputProblem(
+                f"an arrow never reaches {first / 0.9144:.4g} yd ({first:.4g} m) with this bow and "
+                "sight-in. Ask for shorter distances, or sight in farther out"
+            )
+
+
+def _json(rig: "Rig", answers: "list[RestMove]", seed: int) -> dict[str, object]:
+    from vireton.cautions import cautions
+    from vireton_cli.heading import arrow_json
+
+    return {
+        "schema": 1,
+        "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
+        "notes": list(rig.notes),
+        "draws": answers[0].draws,
+        "seed": seed,
+        "arrow": arrow_json(rig),
+        "moves": [_move_json(move) for move in answers],
+    }
+
+
+def _move_json(move: "RestMove") -> dict[str, Any]:
+    from vireton_cli.showing import INCH, YARD, number, pair
+
+    rows = []
+    for i, distance in enumerate(move.distance):
+        row: dict[str, Any] = {"distance_yd": number(distance / YARD)}
+        for name in ("fletched", "bare", "separation", "separation_before"):
+            banded = getattr(move, name)
+            for axis, side in enumerate(("right", "up")):
+                row[f"{name}_{side}_in"] = number(banded.nominal[i, axis] / INCH)
+                row[f"{name}_{side}_in_range"] = pair(
+                    (banded.low[i, axis], banded.high[i, axis]), INCH
+                )
+        rows.append(row)
+    return {
+        "right_in": number(move.right / INCH),
+        "up_in": number(move.up / INCH),
+        "sideways_direction": "open" if move.right else "not moved",
+        "share_of_draws_bare_right": number(move.share_right),
+        "rows": rows,
+        "tear_fletched_in": pair(move.tear_fletched.nominal, INCH),
+        "tear_fletched_in_range": [
+            pair(move.tear_fletched.low, INCH),
+            pair(move.tear_fletched.high, INCH),
+        ],
+        "tear_bare_in": pair(move.tear_bare.nominal, INCH),
+        "tear_bare_in_range": [
+            pair(move.tear_bare.low, INCH),
+            pair(move.tear_bare.high, INCH),
+        ],
+    }
+
+
+def _print(rig: "Rig", answers: "list[RestMove]", paper: float, units: UnitChoice) -> None:
+    from vireton.cautions import SHOOTING_BARE
+    from vireton_cli.heading import heading
+    from vireton_cli.showing import OPEN, system
+    from vireton_cli.tables import console, say
+    from vireton_cli.words import move_name, rest_words
+
+    shown = system(units)
+    out = console()
+    say(out, [*heading(rig, shown, answers[0].draws), *rig.notes])
+    if len(answers) > _MOVES_IN_FULL:
+        _print_summary(answers, shown)
+    else:
+        for move in answers:
+            out.print(f"\n[bold]{move_name(move.right, move.up)}[/bold]")
+            say(out, rest_words(move, shown, paper))
+            _print_move(move, shown)
+    if any(move.right for move in answers):
+        say(out, [f"{OPEN} the direction is open until this bow has shown it"])
+    say(out, [SHOOTING_BARE])
+
+
+def _print_move(move: "RestMove", shown: "Shown") -> None:
+    from vireton_cli.tables import cell, console, make_table
+
+    axes = [(1, "up")] if not move.right else [(0, "right"), (1, "up")]
+    kinds = [
+        ("fletched", "fletched moves"),
+        ("bare", "bare moves"),
+        ("separation", "bare − fletched"),
+    ]
+    columns = [f"{words} {side}, {shown.small}" for _, words in kinds for _, side in axes]
+    table = make_table("", ["at", *columns])
+    for i, distance in enumerate(move.distance):
+        cells = [
+            cell(getattr(move, name), i, axis, shown, is_open=axis == 0)
+            for name, _ in kinds
+            for axis, _ in axes
+        ]
+        table.add_row(shown.distance(float(distance)), *cells)
+    console().print(table)
+
+
+def _print_summary(answers: "list[RestMove]", shown: "Shown") -> None:
+    from vireton_cli.tables import cell, console, make_table
+    from vireton_cli.words import move_name, talking_index, tear_words
+
+    i = talking_index(answers[0].distance)
+    sideways = any(move.right for move in answers)
+    axes = [(0, "right"), (1, "up")] if sideways else [(1, "up")]
+    small = shown.small
+    columns = [f"fletched moves {side}, {small}" for _, side in axes]
+    columns += [f"bare − fletched {side}, {small}" for _, side in axes]
+    at = shown.distance(float(answers[0].distance[i]))
+    table = make_table(f"\nat {at} (--json has every distance)", ["move", *columns, "bare tear"])
+    table.columns[0].no_wrap = True
+    for move in answers:
+        cells = [
+            cell(getattr(move, name), i, axis, shown, is_open=axis == 0)
+            for name in ("fletched", "separation")
+            for axis, _ in axes
+        ]
+        tear = tear_words(move.tear_bare, shown, sideways_open=move.right != 0.0)
+        table.add_row(move_name(move.right, move.up).removeprefix("rest "), *cells, tear)
+    console().print(table)
+
+
+def _draw(rig: "Rig", answers: "list[RestMove]", units: UnitChoice, file: Path) -> None:
+    from vireton.plots import RestCurve, ShiftBand, rest_figure, save
+    from vireton_cli.words import move_name
+
+    def shift(values: "Banded") -> ShiftBand:
+        ends = (values.nominal, values.low, values.high)
+        right, right_low, right_high = (one[:, 0] for one in ends)
+        up, up_low, up_high = (one[:, 1] for one in ends)
+        return ShiftBand(right, up, right_low, right_high, up_low, up_high)
+
+    curves = [
+        RestCurve(
+            label=move_name(move.right, move.up),
+            distance=move.distance,
+            fletched=shift(move.fletched),
+            bare=shift(move.bare),
+            separation=shift(move.separation),
+            sideways_open=move.right != 0.0,
+        )
+        for move in answers
+    ]
+    figure = rest_figure(
+        curves,
+        system=units.value,
+        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+        band=f"5th to 95th percentile of {answers[0].draws} plausible bows",
+    )
+    save(figure, file)

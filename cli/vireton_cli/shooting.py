@@ -1,0 +1,103 @@
+"""From a setup file and the shared options to a rig that is ready to shoot."""
+
+import sys
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from vireton_cli.options import UnitChoice
+from vireton_cli.quantities import lengths, quantity, wind
+
+if TYPE_CHECKING:
+    from vireton.rig import Rig
+    from vireton.setup import Setup
+
+NEAREST, FARTHEST = "1 m", "2000 m"
+LARGEST_MOVE = "1/2 in"
+
+
+@dataclass(frozen=True)
+class ShotOptions:
+    """What the command line may change about the setup's shot, as typed."""
+
+    sight_in: str | None = None
+    wind: str | None = None
+    slope: str = "0 deg"
+    cant: str = "0 deg"
+    yaw: str | None = None
+    pitch: str | None = None
+    yaw_rate: str | None = None
+    pitch_rate: str | None = None
+
+
+def read_distances(text: str | None, units: UnitChoice) -> list[float]:
+    """Distances in m; without any, every ten yards (or metres) to a hundred."""
+    chosen = text or ("10:100:10 yd" if units is UnitChoice.US else "10:100:10 m")
+    return sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST)))
+
+
+def read_moves(text: str | None, option: str) -> list[float]:
+    """Rest moves in m, [0] without any."""
+    return lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE) if text else [0.0]
+
+
+def say_if_first_run() -> None:
+    """One line on stderr when the flight kernel has to be compiled first."""
+    from vireton.kernel.compiled import is_compiled_before
+
+    if not is_compiled_before():
+        print(
+            "vireton: first run of this version: compiling the flight kernel once, some 10 s",
+            file=sys.stderr,
+        )
+
+
+def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
+    """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
+    from vireton.cautions import cautions
+    from vireton.flight import Conditions, Wind
+    from vireton.rig import LaunchOverride, assemble_rig
+    from vireton.setup import load_setup
+
+    setup = load_setup(path)
+    blowing = wind(options.wind) if options.wind else setup.wind
+    conditions = Conditions(
+        air=setup.air,
+        wind=Wind.from_clock(*blowing) if blowing else Wind(),
+        slope=quantity(options.slope, "angle", "--slope", "-80 deg", "80 deg"),
+        drag_coefficient=setup.drag_coefficient,
+    )
+    override = LaunchOverride(
+        yaw=_angle(options.yaw, "--yaw"),
+        pitch=_angle(options.pitch, "--pitch"),
+        yaw_rate=_rate(options.yaw_rate, "--yaw-rate"),
+        pitch_rate=_rate(options.pitch_rate, "--pitch-rate"),
+    )
+    sight = setup.sight
+    if options.sight_in is not None:
+        there = None
+        if options.sight_in.strip().lower() != "none":
+            there = quantity(options.sight_in, "length", "--sight-in", NEAREST, FARTHEST)
+        sight = replace(sight, sight_in=there)
+    say_if_first_run()
+    rig = assemble_rig(
+        setup.bow,
+        setup.parts,
+        conditions,
+        sight,
+        override=override,
+        cant=quantity(options.cant, "angle", "--cant", "-90 deg", "90 deg"),
+    )
+    for warning in cautions(rig.bow, rig.fletched, rig.bare):
+        print(f"vireton: {warning}", file=sys.stderr)
+    return setup, rig
+
+
+def _angle(text: str | None, option: str) -> float | None:
+    return None if text is None else quantity(text, "angle", option, "-180 deg", "180 deg")
+
+
+def _rate(text: str | None, option: str) -> float | None:
+    if text is None:
+        return None
+    return quantity(text, "angular_rate", option, "-1000 rad/s", "1000 rad/s")

@@ -1,0 +1,89 @@
+"""How numbers are shown: units of the chosen system, and no more digits than the band supports."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from vireton_cli.options import UnitChoice
+
+YARD, INCH, FOOT = 0.9144, 0.0254, 0.3048
+
+#: Sideways numbers of a sideways move carry this mark: the size is the model's, the direction open.
+OPEN = "↔"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """Names and sizes (in SI) of the units of one display system."""
+
+    far: str
+    far_size: float
+    small: str
+    small_size: float
+    speed: str
+    speed_size: float
+
+    def distance(self, metres: float) -> str:
+        """A shooting distance, with its unit."""
+        return f"{metres / self.far_size:.4g} {self.far}"
+
+    def small_with_unit(self, metres: float, low: float, high: float) -> str:
+        """A size without its sign, rounded to what its band supports, with its unit."""
+        digits = digits_for((high - low) / self.small_size)
+        return f"{abs(metres) / self.small_size:.{digits}f} {self.small}"
+
+
+US = Shown("yd", YARD, "in", INCH, "fps", FOOT)
+METRIC = Shown("m", 1.0, "cm", 0.01, "m/s", 1.0)
+
+
+def system(units: UnitChoice) -> Shown:
+    """The display units of this choice."""
+    return US if units is UnitChoice.US else METRIC
+
+
+def digits_for(width: float) -> int:
+    """Decimals worth showing of a number whose band is ``width`` wide, 0 to 2.
+
+    The last digit shown is never finer than a thirtieth of the band.
+    """
+    if not math.isfinite(width) or width <= 0.0:
+        return 2
+    return min(2, max(0, math.floor(1.5 - math.log10(width))))
+
+
+def with_band(value: float, low: float, high: float) -> str:
+    """``"1.7 (1.4…2.4)"``, signed; a number whose whole band is nothing shows as ``"0"``."""
+    if not math.isfinite(value):
+        return "not reached"
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return f"{value:+.2f} (?)"
+    if max(abs(value), abs(low), abs(high)) < 0.005:
+        return "0"
+    digits = digits_for(high - low)
+    if f"{low:.{digits}f}" == f"{high:.{digits}f}":
+        return f"{value:+.{digits}f}"
+    return f"{value:+.{digits}f} ({low:+.{digits}f}…{high:+.{digits}f})"
+
+
+def within(value: float, low: float, high: float) -> str:
+    """``"1.4 to 2.4"`` of sizes without their sign; both ends must have the sign of ``value``."""
+    digits = digits_for(high - low)
+    ends = sorted((abs(low), abs(high)))
+    return f"{ends[0]:.{digits}f} to {ends[1]:.{digits}f}"
+
+
+def plain(value: float, digits: int) -> str:
+    """A signed number; one that rounds to nothing has no sign."""
+    return f"{value:+.{digits}f}" if round(value, digits) else f"{0:.{digits}f}"
+
+
+def number(value: float) -> float | None:
+    """For JSON: a float with twelve significant digits, None for nan."""
+    value = float(value)
+    return float(f"{value:.12g}") if math.isfinite(value) else None
+
+
+def pair(values: Iterable[float], size: float) -> list[float | None]:
+    """Numbers in units of ``size``, for JSON."""
+    return [number(value / size) for value in values]

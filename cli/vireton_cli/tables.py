@@ -1,0 +1,54 @@
+"""Tables for people, drawn by rich."""
+
+import sys
+import textwrap
+from collections.abc import Sequence
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+
+from vireton.bands import Banded
+from vireton_cli.showing import OPEN, Shown, with_band
+
+_PIPED_WIDTH = 110
+
+
+def console() -> Console:
+    """Standard output; a pipe or a file gets a fixed width, so that output is the same anywhere."""
+    width = None if sys.stdout.isatty() else _PIPED_WIDTH
+    return Console(file=sys.stdout, width=width, highlight=False, soft_wrap=False)
+
+
+def say(out: Console, lines: Sequence[str]) -> None:
+    """Plain lines, long ones wrapped with a hanging indent."""
+    for line in lines:
+        wrapped = textwrap.fill(
+            line, out.width, initial_indent="· ", subsequent_indent="  ", break_on_hyphens=False
+        )
+        out.print(wrapped, markup=False)
+
+
+def make_table(title: str, columns: Sequence[str]) -> Table:
+    """An empty table of ours: light lines, numbers to the right."""
+    table = Table(
+        title=title or None,
+        title_justify="left",
+        title_style="bold",
+        pad_edge=False,
+        box=box.SIMPLE_HEAD,
+    )
+    for name in columns:
+        table.add_column(name, justify="right")
+    return table
+
+
+def cell(values: Banded, row: int, axis: int, shown: Shown, *, is_open: bool = False) -> str:
+    """One banded number of a (n, 2) result, marked where its direction is open."""
+    size = shown.small_size
+    text = with_band(
+        float(values.nominal[row, axis]) / size,
+        float(values.low[row, axis]) / size,
+        float(values.high[row, axis]) / size,
+    )
+    return f"{text} {OPEN}" if is_open and text != "0" else text

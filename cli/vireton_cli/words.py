@@ -1,0 +1,123 @@
+"""Results in the archer's words."""
+
+import math
+
+import numpy as np
+
+from vireton.bands import Banded
+from vireton.units import as_fraction_inches
+from vireton.whatif import RestMove
+from vireton_cli.showing import Shown, within
+
+#: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
+_VISIBLE_TEAR = 0.0254 / 32.0
+#: The shots are compared here, or at the nearest distance flown.
+_TALKING_DISTANCE = 18.288
+
+
+def talking_index(distance: np.ndarray) -> int:
+    """Index of the distance that the words speak of: the one nearest to 20 yd."""
+    return int(np.argmin(np.abs(distance - _TALKING_DISTANCE)))
+
+
+def exact_move(metres: float) -> str:
+    """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
+    if abs(metres / 0.0254 * 64 - round(metres / 0.0254 * 64)) < 1e-6:
+        return as_fraction_inches(abs(metres), 64)
+    return f"{abs(metres) / 0.0254:.4f} in"
+
+
+def move_name(right: float, up: float) -> str:
+    """``"rest right 1/32 in, up 1/16 in"``."""
+    parts = []
+    if right:
+        parts.append(f"{'right' if right > 0 else 'left'} {exact_move(right)}")
+    if up:
+        parts.append(f"{'up' if up > 0 else 'down'} {exact_move(up)}")
+    return "rest " + (", ".join(parts) or "where it is")
+
+
+def tear_words(tear: Banded, shown: Shown, *, sideways_open: bool) -> str:
+    """``"1/4 in tail-low"``; nothing that the eye could not see is named."""
+    names = (("tail-right", "tail-left"), ("tail-high", "tail-low"))
+    parts = []
+    for axis in (1, 0):
+        value = float(tear.nominal[axis])
+        if not math.isfinite(value):
+            return "no tear: the paper is not reached"
+        if abs(value) < _VISIBLE_TEAR:
+            continue
+        size = (
+            as_fraction_inches(abs(value)) if shown.small == "in" else f"{abs(value) * 1e3:.0f} mm"
+        )
+        if axis == 0 and sideways_open:
+            parts.append(f"{size} sideways, either way")
+        else:
+            parts.append(f"{size} {names[axis][0 if value > 0 else 1]}")
+    return " and ".join(parts) or "a clean hole"
+
+
+def _where(value: float, low: float, high: float, shown: Shown, words: tuple[str, str]) -> str:
+    """``"1.4 in above (1.2 to 1.9)"``, or that the band holds both signs."""
+    size = shown.small_size
+    if max(abs(low), abs(high)) < 0.02 * 0.0254:
+        return f"no more than a hair {words[0]} or {words[1]}"
+    amount = shown.small_with_unit(value, low, high)
+    digits_low, digits_high = low / size, high / size
+    word = words[0] if value > 0 else words[1]
+    if low < 0.0 < high:
+        return f"{amount} {word}, with a band of {digits_low:+.1f} to {digits_high:+.1f}"
+    return f"{amount} {word} ({within(value / size, digits_low, digits_high)})"
+
+
+def upward_words(move: RestMove, shown: Shown) -> list[str]:
+    """What the move does up and down, where the sign of the answer is sure."""
+    i = talking_index(move.distance)
+    at = shown.distance(float(move.distance[i]))
+
+    def pick(one: Banded) -> tuple[float, float, float]:
+        return float(one.nominal[i, 1]), float(one.low[i, 1]), float(one.high[i, 1])
+
+    return [
+        f"fletched group: {_where(*pick(move.fletched), shown, ('up', 'down'))} at {at}",
+        f"bare shaft lands {_where(*pick(move.separation), shown, ('above', 'below'))} the "
+        f"fletched group at {at}; before the move "
+        f"{_where(*pick(move.separation_before), shown, ('above', 'below'))}",
+    ]
+
+
+def sideways_words(move: RestMove, shown: Shown) -> list[str]:
+    """What the move does sideways: sizes, and why the direction stays open."""
+    i = talking_index(move.distance)
+    at = shown.distance(float(move.distance[i]))
+    size = [
+        shown.small_with_unit(float(one.nominal[i, 0]), float(one.low[i, 0]), float(one.high[i, 0]))
+        for one in (move.fletched, move.separation_change)
+    ]
+    count = round(move.share_right * move.draws)
+    way = "right" if count * 2 >= move.draws else "left"
+    if way == "left":
+        count = move.draws - count
+    return [
+        f"sideways at {at}: the fletched group moves about {size[0]}, the bare shaft "
+        f"{size[1]} more, to the right or to the left",
+        f"sideways direction OPEN: {count} of {move.draws} plausible bows send the bare shaft "
+        f"{way} of the fletched one with a rigid shaft; a real shaft bends, which can turn it "
+        "round, and that is not in this model. Shoot bare and fletched before and after one move: "
+        "only this bow can tell",
+    ]
+
+
+def rest_words(move: RestMove, shown: Shown, paper: float) -> list[str]:
+    """The whole answer for one rest move, a line a fact."""
+    lines = upward_words(move, shown)
+    if move.right:
+        lines += sideways_words(move, shown)
+    far = f"{paper / 0.3048:.3g} ft" if shown.small == "in" else f"{paper:.2f} m"
+    is_open = move.right != 0.0
+    lines.append(
+        f"paper at {far}: bare shaft "
+        f"{tear_words(move.tear_bare, shown, sideways_open=is_open)}; fletched "
+        f"{tear_words(move.tear_fletched, shown, sideways_open=is_open)}"
+    )
+    return lines

@@ -1,0 +1,118 @@
+"""The command as a whole: quick help, runnable examples, honest exits."""
+
+import re
+import shlex
+import subprocess
+import sys
+from importlib.metadata import version
+from pathlib import Path
+
+import pytest
+
+from vireton.setup import template_text
+from vireton_cli import fly, main, new, rest, schema
+
+ROOT = Path(__file__).parent.parent.parent
+EXAMPLES = {"new": new.EXAMPLE, "fly": fly.EXAMPLE, "rest": rest.EXAMPLE, "schema": schema.EXAMPLE}
+
+
+def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", code, *arguments],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+
+
+@pytest.mark.parametrize(
+    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"]]
+)
+def test_help_and_version_import_nothing_heavy(arguments):
+    code = (
+        "import sys\n"
+        "from vireton_cli.main import run\n"
+        "sys.argv = ['vireton', *sys.argv[1:]]\n"
+        "try:\n    run()\n"
+        "except SystemExit as end:\n    assert not end.code\n"
+        "heavy = {'numba', 'scipy', 'matplotlib', 'numpy', 'pint'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = python(code, *arguments)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout
+
+
+def test_fly_imports_neither_scipy_nor_matplotlib(setup_file):
+    code = (
+        "import sys\n"
+        "from vireton_cli.main import run\n"
+        "sys.argv = ['vireton', *sys.argv[1:]]\n"
+        "run_ = run\n"
+        "try:\n    run()\n"
+        "except SystemExit as end:\n    assert not end.code\n"
+        "heavy = {'scipy.optimize', 'scipy.stats', 'matplotlib', 'pint'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = python(code, "fly", str(setup_file), "--draws", "8")
+    assert done.returncode == 0, done.stderr
+
+
+def test_version(vireton):
+    assert vireton("--version").out.strip() == f"vireton {version('vireton')}"
+
+
+def test_every_command_is_in_the_example_list():
+    assert {command.name for command in main.app.registered_commands} == set(EXAMPLES)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatch):
+    shown = re.sub(r"\s+", " ", vireton(name, "--help").out).strip()
+    assert shown.endswith(EXAMPLES[name])
+    command = EXAMPLES[name].removeprefix("Example: ").split(">")[0]
+    (tmp_path / "examples").mkdir()
+    (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    done = vireton(*shlex.split(command)[1:])
+    assert done.code == 0, done.err
+    assert done.out
+
+
+def test_an_unknown_command_and_option_exit_with_2(vireton):
+    assert vireton("flly").code == 2
+    assert vireton("fly", "x.toml", "--wimd", "3").code == 2
+
+
+def test_a_bug_keeps_its_traceback(vireton, monkeypatch, setup_file):
+    def broken(*_, **__):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("vireton.whatif.answer_flights", broken)
+    with pytest.raises(ZeroDivisionError):
+        vireton("fly", setup_file)
+
+
+def test_a_reader_that_stops_reading_is_no_error(setup_file):
+    done = subprocess.run(
+        f"{shlex.quote(sys.executable)} -m vireton_cli.main fly {shlex.quote(str(setup_file))} "
+        "--draws 8 --json | head -n 1",
+        shell=True,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.stdout == "{\n"
+    assert "Traceback" not in done.stderr
+
+
+def test_an_old_terminal_gets_question_marks_and_no_traceback(setup_file):
+    done = subprocess.run(
+        [sys.executable, "-m", "vireton_cli.main", "fly", str(setup_file), "--draws", "8"],
+        capture_output=True,
+        env={"PYTHONIOENCODING": "ascii", "PATH": "/usr/bin", "HOME": str(Path.home())},
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert b"fletched" in done.stdout

@@ -1,0 +1,40 @@
+"""What the README shows is what the command prints."""
+
+import re
+import shlex
+
+import pytest
+
+
+def examples(text):
+    blocks = re.findall(r"^```\n(\$ vireton .*?)^```$", text, flags=re.DOTALL | re.MULTILINE)
+    return [block.split("\n", 1) for block in blocks]
+
+
+@pytest.fixture
+def readme(pytestconfig):
+    return (pytestconfig.rootpath / "README.md").read_text(encoding="utf-8")
+
+
+def bare_lines(text):
+    return [line.rstrip() for line in text.strip("\n").splitlines()]
+
+
+@pytest.mark.parametrize("which", [0, 1, 2])
+def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, which):
+    monkeypatch.chdir(pytestconfig.rootpath)
+    command, shown = examples(readme)[which]
+    done = vireton(*shlex.split(command.removeprefix("$ "))[1:])
+    assert done.code == 0, done.err
+    assert bare_lines(done.out.rstrip()) == bare_lines(shown.rstrip())
+
+
+def test_no_example_is_left_out(readme):
+    assert len(examples(readme)) == 3
+
+
+def test_every_command_is_in_the_table(readme):
+    from vireton_cli.main import app
+
+    for command in app.registered_commands:
+        assert f"| `vireton {command.name}" in readme

@@ -1,0 +1,102 @@
+"""The archer's words: signs above all."""
+
+import numpy as np
+import pytest
+
+from vireton.bands import Banded
+from vireton.whatif import RestMove
+from vireton_cli.showing import METRIC, US
+from vireton_cli.words import exact_move, move_name, rest_words, talking_index, tear_words
+
+INCH = 0.0254
+AT = np.array([10.0, 20.0, 40.0]) * 0.9144
+
+
+def exact(right, up):
+    values = np.array([right, up])
+    return Banded(values, values, values)
+
+
+def rows(right, up, spread=0.2):
+    nominal = np.tile([right, up], (3, 1)) * INCH
+    return Banded(nominal, nominal - spread * INCH, nominal + spread * INCH)
+
+
+def move(right=0.0, up=INCH / 32, **changes):
+    values = {
+        "right": right,
+        "up": up,
+        "distance": AT,
+        "fletched": rows(0, 1.7),
+        "bare": rows(0, 2.6),
+        "separation": rows(0, 0.9),
+        "separation_before": rows(0, -0.4),
+        "separation_change": rows(0.8, 1.3),
+        "tear_fletched": exact(0.0, 0.0),
+        "tear_bare": exact(0.0, -INCH / 8),
+        "share_right": 0.75 if right else float("nan"),
+        "draws": 64,
+    }
+    return RestMove(**(values | changes))
+
+
+def test_the_words_speak_of_the_distance_nearest_to_20_yd():
+    assert talking_index(AT) == 1
+
+
+def test_upward_answer_in_words():
+    text = "\n".join(rest_words(move(), US, 6 * 0.3048))
+    assert "fletched group: 1.7 in up (1.5 to 1.9) at 20 yd" in text
+    assert "bare shaft lands 0.9 in above (0.7 to 1.1) the fletched group at 20 yd" in text
+    assert "before the move 0.4 in below (0.2 to 0.6)" in text
+    assert "paper at 6 ft: bare shaft 1/8 in tail-low; fletched a clean hole" in text
+    assert "OPEN" not in text
+
+
+def test_a_sideways_move_is_called_open_whatever_the_draws_say():
+    for share in (1.0, 0.75, 0.0):
+        text = "\n".join(rest_words(move(right=INCH / 32, share_right=share), US, 1.83))
+        assert "sideways direction OPEN" in text
+        assert "only this bow can tell" in text
+    assert "64 of 64 plausible bows send the bare shaft left" in text
+
+
+def test_an_up_move_says_nothing_about_sideways():
+    assert "sideways" not in "\n".join(rest_words(move(), US, 1.83))
+
+
+def test_a_band_over_both_signs_is_said():
+    text = "\n".join(rest_words(move(separation=rows(0, 0.1, 0.5)), US, 1.83))
+    assert "0.1 in above, with a band of -0.4 to +0.6" in text
+
+
+def test_metric_words():
+    text = "\n".join(rest_words(move(), METRIC, 1.83))
+    assert "4.3 cm up" in text
+    assert "bare shaft 3 mm tail-low" in text
+
+
+@pytest.mark.parametrize(
+    ("right", "up", "words"),
+    [
+        (-1 / 16, 1 / 8, "1/8 in tail-high and 1/16 in tail-left"),
+        (1 / 4, 0.0, "1/4 in tail-right"),
+        (0.0, -1 / 4, "1/4 in tail-low"),
+        (0.01, -0.01, "a clean hole"),
+        (np.nan, 0.1, "no tear: the paper is not reached"),
+    ],
+)
+def test_tears(right, up, words):
+    assert tear_words(exact(right * INCH, up * INCH), US, sideways_open=False) == words
+
+
+def test_a_sideways_tear_of_open_direction_names_no_side():
+    text = tear_words(exact(-INCH / 8, INCH / 8), US, sideways_open=True)
+    assert text == "1/8 in tail-high and 1/8 in sideways, either way"
+
+
+def test_names_of_moves():
+    assert move_name(INCH / 32, -INCH / 16) == "rest right 1/32 in, down 1/16 in"
+    assert move_name(-INCH / 64, 0.0) == "rest left 1/64 in"
+    assert move_name(0.0, 0.0) == "rest where it is"
+    assert exact_move(0.001) == "0.0394 in"
