@@ -1,0 +1,13 @@
+#!/usr/bin/env bash
+# Runs every example once; the pictures go to a folder that is thrown away.
+set -euo pipefail
+cd "$(dirname "$0")"
+out="$(mktemp -d)"
+trap 'rm -rf "$out"' EXIT
+vireton fly mill_bow.toml --plot "$out/mill.png"
+vireton rest mill_bow.toml --right 1/32in --up "0,1/32 in" --plot "$out/mill_rest.svg"
+vireton fly orchard_bow.toml --units metric --distances "18,30,50,70 m"
+vireton rest orchard_bow.toml --units metric --up "-1:1:0.5 mm" --json > "$out/orchard.json"
+vireton new "$out/my_bow.toml"
+vireton schema > "$out/schema.json"
+python3 rest_sweep.py
