@@ -12,8 +12,8 @@ settings.load_profile("vireton")
 def warm_kernel() -> None:
     """Compile the kernel (or load its machine code) before a test measures time."""
     # imported here: most tests never need the compiler, whose import takes a second
-    from bodies import BARE, FLETCHED, launch_state  # noqa: PLC0415
-    from vireton.kernel.door import fly_to_planes  # noqa: PLC0415
+    from bodies import BARE, FLETCHED, launch_state
+    from vireton.kernel.door import fly_to_planes
 
     for body in (FLETCHED, BARE):
         fly_to_planes(launch_state(), body, [1.0], 0.0)
