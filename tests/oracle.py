@@ -48,10 +48,10 @@ def _drag_area(p: Parameters, speed: float, share: float) -> float:
     ) + share * turbulent * p.curvature_turbulent
     friction = p.friction_factor * p.wetted_area * shaft
     base = p.base_factor * 0.029 * p.cross_section / np.sqrt(friction / p.cross_section)
-    ratio = (1 - share) * p.vane_speed_laminar + share * p.vane_speed_turbulent
+    ratio = (1 - share) * p.vane_pressure_laminar + share * p.vane_pressure_turbulent
     vane = (1 - share) * laminar * p.vane_friction_laminar
     vane += share * turbulent * p.vane_friction_turbulent
-    vanes = ratio**2 * (p.friction_factor * p.vane_wetted_area * vane + p.vane_edge_area)
+    vanes = ratio * (p.friction_factor * p.vane_wetted_area * vane + p.vane_edge_area)
     return float(friction + base + vanes + p.point_drag * p.cross_section)
 
 
@@ -81,7 +81,7 @@ def _on_vanes(
     n = np.array([1.0, 0.0, 0.0])
     onward = np.cross(n, radial)
     at_axis = v + np.cross(np.array([0.0, w[1], w[2]]), p.vane_position * n)
-    flow = at_axis * np.array([1.0, p.vane_upwash, p.vane_upwash])
+    flow = at_axis * np.array([ratio, p.vane_upwash, p.vane_upwash])
     flow = flow + w[0] * p.vane_spin_radius * onward
     normal_way = p.vane_offset_cosine * onward - p.vane_offset_sine * n
     chord_way = p.vane_offset_sine * onward + p.vane_offset_cosine * n
@@ -93,7 +93,7 @@ def _on_vanes(
     beyond = p.vane_plate_normal * np.sin(alpha)
     x = np.sin(alpha) ** 2 / p.vane_stall_sine_squared
     coefficient = (below + x**4 * beyond) / (1.0 + x**4)
-    size = 0.5 * p.density * speed_squared * p.vane_area * coefficient * ratio
+    size = 0.5 * p.density * speed_squared * p.vane_area * coefficient
     force = -(np.sign(normal) * size * p.vane_count / places)[:, None] * normal_way
     place = p.vane_position * n + p.vane_arm * radial
     return force.sum(axis=0), np.cross(place, force).sum(axis=0)

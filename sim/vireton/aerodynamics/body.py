@@ -75,17 +75,13 @@ def axial_drag_areas(
     base = 0.0
     if p.base_factor > 0.0:
         base = p.base_factor * 0.029 * p.cross_section * np.sqrt(p.cross_section / friction)
-    slowed = p.vane_speed_laminar + share * (p.vane_speed_turbulent - p.vane_speed_laminar)
+    slowed = p.vane_pressure_laminar + share * (p.vane_pressure_turbulent - p.vane_pressure_laminar)
     vane_laminar = plate_laminar * p.vane_friction_laminar
     vane_turbulent = plate_turbulent * p.vane_friction_turbulent
-    vanes = (
-        slowed
-        * slowed
-        * (
-            p.friction_factor
-            * p.vane_wetted_area
-            * (vane_laminar + share * (vane_turbulent - vane_laminar))
-            + p.vane_edge_area
-        )
+    vanes = slowed * (
+        p.friction_factor
+        * p.vane_wetted_area
+        * (vane_laminar + share * (vane_turbulent - vane_laminar))
+        + p.vane_edge_area
     )
     return friction, p.point_drag * p.cross_section, base, vanes, share

@@ -26,8 +26,9 @@ def cylinder_drag_coefficient(reynolds: float) -> float:
 
     An inclined cylinder follows from the component of the stream across it (independence
     principle; Taylor 1952, Proc. R. Soc. A 214:158–183). Taylor's own laminar normal term,
-    4 Re^-1/2 sin^3/2 α, equals 4/√Re on the crossflow Reynolds number: it *is* the low-Reynolds
-    rise contained here, so it is not added a second time.
+    4 Re^-1/2 sin^3/2 α, is 4/√Re on the crossflow Reynolds number: the same low-Reynolds rise that
+    is contained here (1.1 + 4/√Re is within 12 % of it for Re 10 to 300), so it is not added a
+    second time.
     """
     root = np.sqrt(reynolds)
     rise = 5.30824702 + root * (6.62657606 + root * 0.89507309)

@@ -55,8 +55,12 @@ def ring_forces(
     (r·spin − K·across·sin θ)·cos δ − axial·sin δ. Its force is −N·N̂. The ring is averaged over
     eight places measured from the crossflow, so the result cannot depend on how the arrow is
     nocked; it is exact for three or more vanes while the force is linear in the angle, and the
-    spin averages the rest.
+    spin averages the rest. Against ever more places its lift differs by under 1e-6 up to 8° of yaw
+    and by 5e-4 at 20°. The speed that a yaw rate adds at the vanes' radius is left out (0.002 mm at
+    60 yd).
     """
+    # the layer slows the air along the shaft only: lift is lost once, the drive of the spin twice
+    axial *= speed_ratio
     moved_by_spin = p.vane_spin_radius * spin
     low = p.vane_upwash * across * _SINE_LOW
     high = p.vane_upwash * across * _SINE_HIGH
@@ -74,7 +78,7 @@ def ring_forces(
         area = normal_force_area(p, normal, chordwise)
         sum_normal += area
         sum_sine += area * sine
-    unit = 0.5 * p.density * p.vane_count * 0.25 * speed_ratio
+    unit = 0.5 * p.density * p.vane_count * 0.25
     axial_force = unit * p.vane_offset_sine * sum_normal
     across_force = unit * p.vane_offset_cosine * sum_sine
     roll_moment = -unit * p.vane_arm * p.vane_offset_cosine * sum_normal

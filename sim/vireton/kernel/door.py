@@ -96,5 +96,5 @@ def fly_to_planes(
 def rates(state: npt.ArrayLike, p: Parameters) -> FloatArray:
     """d(state)/dt, (16,), by the very right-hand side that the integrator uses."""
     out = np.empty(STATE_SIZE)
-    derivatives(_floats(state), _checked(p), out)
+    derivatives(_finite(state, "the state"), _checked(p), out)
     return out

@@ -65,6 +65,8 @@ class Parameters(NamedTuple):
     vane_plate_normal: float = 1.17  # normal-force coefficient broadside
     vane_speed_laminar: float = 1.0  # mean speed ratio over the vane in the boundary layer
     vane_speed_turbulent: float = 1.0
+    vane_pressure_laminar: float = 1.0  # mean of its square, for friction and edges
+    vane_pressure_turbulent: float = 1.0
     vane_wetted_area: float = 0.0  # both sides of all vanes
     vane_friction_laminar: float = 1.0  # vane friction ÷ shaft friction (shorter run)
     vane_friction_turbulent: float = 1.0

@@ -108,11 +108,11 @@ def test_drag_areas_by_hand(transition: float, turbulent: bool) -> None:
     if turbulent:
         plate = 0.455 / np.log10(reynolds) ** 2.58
         shaft, vane = plate * p.curvature_turbulent, plate * p.vane_friction_turbulent
-        slowed = p.vane_speed_turbulent
+        slowed = p.vane_pressure_turbulent
     else:
         plate = 1.328 / np.sqrt(reynolds)
         shaft = plate + p.curvature_laminar * p.kinematic_viscosity / (speed * p.diameter)
-        vane, slowed = plate * p.vane_friction_laminar, p.vane_speed_laminar
+        vane, slowed = plate * p.vane_friction_laminar, p.vane_pressure_laminar
     friction, point, base, vanes, share = axial_drag_areas(p, speed, 0.0)
     assert share == pytest.approx(float(turbulent), abs=1e-11)
     assert friction == pytest.approx(p.wetted_area * shaft, rel=1e-9)
@@ -121,9 +121,7 @@ def test_drag_areas_by_hand(transition: float, turbulent: bool) -> None:
     assert base / p.cross_section == pytest.approx(
         0.029 / np.sqrt(friction / p.cross_section), rel=1e-12
     )
-    assert vanes == pytest.approx(
-        slowed**2 * (vane * p.vane_wetted_area + p.vane_edge_area), rel=1e-9
-    )
+    assert vanes == pytest.approx(slowed * (vane * p.vane_wetted_area + p.vane_edge_area), rel=1e-9)
 
 
 def test_published_arrow_drag_lies_between_our_laminar_and_turbulent() -> None:

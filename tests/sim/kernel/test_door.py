@@ -106,3 +106,10 @@ def test_rates_are_those_that_the_integrator_uses() -> None:
     result = fly_to_planes(start, FLETCHED, [1e-3], 0.0, tolerance=1e-12)
     change = (result.states[0] - start)[:13] / result.times[0]
     np.testing.assert_allclose(change, rates(start, FLETCHED)[:13], rtol=2e-3, atol=1e-2)
+
+
+def test_rates_of_a_state_that_is_no_number_are_refused() -> None:
+    start = launch_state()
+    start[3] = np.nan
+    with pytest.raises(ValueError, match="finite"):
+        rates(start, FLETCHED)
