@@ -83,6 +83,21 @@ def mean_speed_turbulent(thickness_over_height: float) -> float:
     return float(0.875 * thickness_over_height ** (-1.0 / 7.0))
 
 
+def mean_square_laminar(thickness_over_height: float) -> float:
+    """Mean square of that speed, which friction and edges feel, in the same laminar profile."""
+    if thickness_over_height <= 1.0:
+        return 1.0 - 7.0 / 15.0 * thickness_over_height
+    inside = 1.0 / thickness_over_height
+    return inside * inside * (4.0 / 3.0 - inside + 0.2 * inside * inside)
+
+
+def mean_square_turbulent(thickness_over_height: float) -> float:
+    """The same for the 1/7-power profile."""
+    if thickness_over_height <= 1.0:
+        return 1.0 - 2.0 / 9.0 * thickness_over_height
+    return float(7.0 / 9.0 * thickness_over_height ** (-2.0 / 7.0))
+
+
 def vane_slope(area: float, height: float, sweep_cosine: float, beta: float) -> float:
     """Normal-force slope of one vane on its own area, per rad.
 
@@ -152,12 +167,11 @@ def pack(
         body = _with_vanes(body, arrow, parts.vanes, reynolds, beta, factors)
     if drag_coefficient is not None:
         body = body._replace(
+            # along the axis, where the modelled drag acts: along the airspeed it would steer
             friction_factor=0.0,
-            point_drag=0.0,
+            point_drag=drag_coefficient,
             base_factor=0.0,
             vane_edge_area=0.0,
-            constant_area=section,
-            constant_drag=drag_coefficient,
         )
     return body
 
@@ -187,9 +201,9 @@ def _with_vanes(
     run = arrow.total_length - (vanes.rear_from_throat + 0.5 * vanes.length)
     share_of_length = run / body.wetted_length
     reynolds_run = reynolds * share_of_length
-    laminar_layer = 5.0 * run / math.sqrt(reynolds_run)  # Blasius, 99 %
+    laminar_share = 5.0 * run / math.sqrt(reynolds_run) / vanes.height  # Blasius, 99 %
     plate_layer = 0.37 * run * reynolds_run**-0.2
-    turbulent_layer = radius * cylinder_layer(plate_layer / radius)
+    turbulent_share = radius * cylinder_layer(plate_layer / radius) / vanes.height
     loss = factors.boundary_layer
     sign = 1.0 if vanes.turn == "right" else -1.0
     return body._replace(
@@ -203,9 +217,10 @@ def _with_vanes(
         vane_offset_sine=sign * math.sin(vanes.offset),
         vane_offset_cosine=math.cos(vanes.offset),
         vane_stall_sine_squared=math.sin(STALL_ANGLE) ** 2,
-        vane_speed_laminar=1.0 - loss * (1.0 - mean_speed_laminar(laminar_layer / vanes.height)),
-        vane_speed_turbulent=1.0
-        - loss * (1.0 - mean_speed_turbulent(turbulent_layer / vanes.height)),
+        vane_speed_laminar=1.0 - loss * (1.0 - mean_speed_laminar(laminar_share)),
+        vane_speed_turbulent=1.0 - loss * (1.0 - mean_speed_turbulent(turbulent_share)),
+        vane_pressure_laminar=1.0 - loss * (1.0 - mean_square_laminar(laminar_share)),
+        vane_pressure_turbulent=1.0 - loss * (1.0 - mean_square_turbulent(turbulent_share)),
         vane_wetted_area=2.0 * vanes.count * shape.area,
         vane_friction_laminar=math.sqrt(body.wetted_length / chord),
         vane_friction_turbulent=(body.wetted_length / chord) ** 0.2,

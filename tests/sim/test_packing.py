@@ -15,6 +15,8 @@ from vireton.packing import (
     cylinder_layer,
     mean_speed_laminar,
     mean_speed_turbulent,
+    mean_square_laminar,
+    mean_square_turbulent,
     pack,
     turbulent_curvature,
     vane_slope,
@@ -42,6 +44,10 @@ def test_mean_speeds_are_the_profiles_means(ratio):
         inside, _ = quad(lambda y: profile(min(y / ratio, 1.0)), 0.0, 1.0, points=[min(ratio, 1.0)])
         return inside
 
+    assert mean_square_laminar(ratio) == pytest.approx(
+        mean(lambda e: (2 * e - e * e) ** 2), rel=1e-6
+    )
+    assert mean_square_turbulent(ratio) == pytest.approx(mean(lambda e: e ** (2 / 7)), rel=1e-4)
     assert mean_speed_laminar(ratio) == pytest.approx(mean(lambda e: 2 * e - e * e), rel=1e-6)
     assert mean_speed_turbulent(ratio) == pytest.approx(mean(lambda e: e ** (1 / 7)), rel=1e-4)
 
@@ -97,12 +103,13 @@ def test_factors_multiply_their_own_term_only():
     assert lifted == plain._replace(vane_slope=0.8 * plain.vane_slope)
     slowed = pack(FLETCHED, AIR, 85.0, Coefficients(boundary_layer=0.0))
     assert slowed.vane_speed_laminar == slowed.vane_speed_turbulent == 1.0
+    assert slowed.vane_pressure_laminar == slowed.vane_pressure_turbulent == 1.0
 
 
 def test_a_measured_drag_coefficient_leaves_lift_alone():
     body = pack(FLETCHED, AIR, 85.0, drag_coefficient=2.0)
-    assert (body.friction_factor, body.point_drag, body.base_factor) == (0.0, 0.0, 0.0)
-    assert body.constant_drag == 2.0
+    assert (body.friction_factor, body.base_factor, body.vane_edge_area) == (0.0, 0.0, 0.0)
+    assert body.point_drag == 2.0
     assert body.vane_slope == pack(FLETCHED, AIR, 85.0).vane_slope
 
 
