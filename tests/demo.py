@@ -32,17 +32,20 @@ MILL = Bow(
     brace_height=6.5 * INCH,
     arrow_speed=280 * FPS,
     rest=Rest("drop-away", 0.45, 6.5 * INCH),
-    string_mass=0.024,
-    sideways_softness=1.0,
+    string_mass=0.018,
+    sideways_softness=0.4,
 )
 AIR = standard(150.0)
 CONDITIONS = Conditions(AIR)
 SIGHT = Sight(20 * YARD, 3.5 * INCH)
 RANGES = {
     "rest_lets_go": (0.3, 0.6),
-    "string_mass": (0.018, 0.030),
-    "sideways_softness": (0.3, 2.0),
+    "string_mass": (0.012, 0.026),
+    "sideways_softness": (0.0, 1.5),
     "arrow_speed": (278 * FPS, 282 * FPS),
+    "rest_stiffness": (2000.0, 12_000.0),
+    "shaft_damping": (0.005, 0.03),
+    "shaft_stiffness": (0.93, 1.07),
     "crossflow_drag": (0.75, 1.25),
     "vane_lift": (0.8, 1.2),
     "boundary_layer": (0.8, 1.2),

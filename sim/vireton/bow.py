@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 RestType = Literal["drop-away", "launcher", "containment"]
+LaunchModel = Literal["rigid", "flexible"]
+Cams = Literal["tied", "idler"]
 Hand = Literal["right", "left"]
 
 #: AMO draw length is measured to a point 1 3/4 in ahead of the grip's throat (AMO standard,
@@ -18,7 +20,8 @@ class Rest:
     ``lets_go``: share of the power stroke (0 at full draw, 1 at nock release) after which it no
     longer touches the shaft. ``ahead_of_string`` m, from the string at brace height to the rest.
     ``offset_right`` and ``offset_up`` m: where the shaft's centre lies on the rest, from the bore
-    line (the line of the string's thrust through the nock).
+    line (the line of the string's thrust through the nock). ``stiffness`` N/m of rest and riser
+    under the shaft and ``damping_ratio`` of the two count for a shaft that bends only.
     """
 
     type: RestType
@@ -26,6 +29,8 @@ class Rest:
     ahead_of_string: float
     offset_right: float = 0.0
     offset_up: float = 0.0
+    stiffness: float = 5000.0
+    damping_ratio: float = 0.15
 
 
 @dataclass(frozen=True)
@@ -40,6 +45,12 @@ class Bow:
     ``nock_travel_right``, ``nock_travel_up``: the path of an unloaded nock off the bore line, m,
     at equal steps from full draw to nock release; empty for straight.
     ``minimum_mass_per_draw_weight`` kg/N, the bow maker's limit, or None.
+
+    ``launch_model``: ``flexible`` lets a shaft of known spine bend, ``rigid`` does not. The rest
+    counts for the flexible one only: ``cams`` tied together hold the nock's height, a free
+    ``idler`` lets it ride along the string; ``axle_to_axle`` m; ``nock_stiffness`` N·m/rad of the
+    nock's fit against turning up and down; ``kick_right``, ``kick_up`` m/s across that the release
+    gives to the nock; ``shaft_damping`` ratio of the shaft's bending to critical.
     """
 
     name: str
@@ -55,6 +66,13 @@ class Bow:
     nock_travel_right: tuple[float, ...] = ()
     nock_travel_up: tuple[float, ...] = ()
     minimum_mass_per_draw_weight: float | None = None
+    launch_model: LaunchModel = "flexible"
+    cams: Cams = "tied"
+    axle_to_axle: float = 0.84
+    nock_stiffness: float = 0.0
+    kick_right: float = 0.0
+    kick_up: float = 0.0
+    shaft_damping: float = 0.015
 
     @property
     def power_stroke(self) -> float:

@@ -1,19 +1,16 @@
 """From bow, rest setting and arrow to the state in which the arrow leaves the string."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
-from vireton.arrow import STANDARD_GRAVITY, Arrow, kinetic_energy
+from vireton.arrow import Arrow, kinetic_energy
 from vireton.bow import Bow
-from vireton.launch.draw_force import stored_energy
-from vireton.launch.stroke import StrokeParameters, through_stroke
+from vireton.launch.beam import critical_acceleration, free_frequencies, modes
+from vireton.launch.draw_force import FALL_SHARE, stored_energy
+from vireton.launch.planes import PlaneShot, plane_at_release
 from vireton.problems import InputProblem
 
-FloatArray = npt.NDArray[np.float64]
-
-_STEPS = 160
 _FOOT_POUND = 1.3558179483314004
 _FEET_PER_SECOND = 0.3048
 
@@ -31,7 +28,10 @@ class Launch:
     ``speed`` m/s; ``direction_right``, ``direction_up`` rad of the centre of gravity's path from
     the bore line; ``yaw`` nose right and ``pitch`` nose up rad of the shaft against that path;
     their rates rad/s; ``offset_right``, ``offset_up`` m of the centre of gravity from the bore
-    line; ``spin`` rad/s, clockwise for the archer.
+    line; ``spin`` rad/s, clockwise for the archer. ``bend_right`` and ``bend_up`` m are what is
+    left of the shaft's bending: the amplitude at the nock of its lowest free shape, which swings at
+    ``bend_frequency`` Hz (0: a rigid shaft) with ``bend_damping`` of critical; at the point it is
+    ``bend_point_share`` as large.
     """
 
     speed: float
@@ -44,6 +44,11 @@ class Launch:
     offset_right: float = 0.0
     offset_up: float = 0.0
     spin: float = 0.0
+    bend_right: float = 0.0
+    bend_up: float = 0.0
+    bend_frequency: float = 0.0
+    bend_damping: float = 0.0
+    bend_point_share: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -95,66 +100,58 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     return PowerStroke(stored, share, fletched.mass * (1.0 / share - 1.0), notes)
 
 
-def _cubic_path(places: tuple[float, ...], stroke: float) -> FloatArray:
-    """Nock path as cubic pieces (4, n) through equally spaced places; a straight line if empty."""
-    if not places:
-        return np.zeros((4, 1))
-    from scipy.interpolate import CubicSpline  # noqa: PLC0415 (costs 0.3 s, seldom needed)
-
-    travel = np.linspace(0.0, stroke, len(places))
-    return np.ascontiguousarray(CubicSpline(travel, places, bc_type="natural").c)
-
-
 def release(
     bow: Bow, stroke: PowerStroke, arrow: Arrow, move_right: float = 0.0, move_up: float = 0.0
 ) -> Launch:
     """Shoot this arrow with the rest moved by (right, up) m from where the bow has it.
 
-    Rigid shaft; sideways the string gives, up and down the nock stays on its path (cams tied
-    together). Valid for small angles: offsets of a few mm on a rest some 0.2 m or more ahead of
-    the nock.
+    The shaft bends where ``bow.launch_model`` is flexible and its spine is known, else it is rigid.
+    Sideways the string gives; up and down the nock stays on its path (cams tied together) or rides
+    along the string (a free idler, bending shaft only). Valid for small angles: offsets of a few mm
+    on a rest some 0.2 m or more ahead of the nock.
     """
-    peak = bow.draw_weight
-    shared = StrokeParameters(
-        peak=peak,
-        holding=peak * (1.0 - bow.let_off),
-        stroke=bow.power_stroke,
-        bow_mass=_bow_mass_for_force(bow, stroke, arrow.mass),
-        mass=arrow.mass,
-        inertia=arrow.transverse_inertia,
-        arm=arrow.balance,
-        string_mass=bow.string_mass / 3.0,
-        stiffness_factor=1.0 / (1.0 + bow.sideways_softness),
-        steady_acceleration=0.0,
-        guided=0.0,
-        let_go=bow.rest.lets_go * bow.power_stroke,
-        rest_at_full_draw=bow.power_stroke + bow.rest.ahead_of_string,
-        offset=bow.rest.offset_right + move_right,
+    bow_mass = _bow_mass_for_force(bow, stroke, arrow.mass)
+    right = plane_at_release(
+        PlaneShot(bow, arrow, "right", bow.rest.offset_right + move_right, bow_mass)
     )
-    sideways = through_stroke(shared, _cubic_path(bow.nock_travel_right, bow.power_stroke), _STEPS)
-    vertical = through_stroke(
-        shared._replace(
-            guided=1.0,
-            steady_acceleration=-STANDARD_GRAVITY,
-            offset=bow.rest.offset_up + move_up,
-        ),
-        _cubic_path(bow.nock_travel_up, bow.power_stroke),
-        _STEPS,
-    )
+    up = plane_at_release(PlaneShot(bow, arrow, "up", bow.rest.offset_up + move_up, bow_mass))
     speed = stroke.speed_of(arrow.mass)
-    direction_right, yaw, yaw_rate, offset_right = _at_release(sideways, arrow.balance, speed)
-    direction_up, pitch, pitch_rate, offset_up = _at_release(vertical, arrow.balance, speed)
-    return Launch(
+    direction_right, direction_up = right.rate / speed, up.rate / speed
+    launch = Launch(
         speed=speed,
         direction_right=direction_right,
         direction_up=direction_up,
-        yaw=yaw,
-        pitch=pitch,
-        yaw_rate=yaw_rate,
-        pitch_rate=pitch_rate,
-        offset_right=offset_right,
-        offset_up=offset_up,
+        yaw=right.angle - direction_right,
+        pitch=up.angle - direction_up,
+        yaw_rate=right.turning,
+        pitch_rate=up.turning,
+        offset_right=right.place,
+        offset_up=up.place,
     )
+    if bow.launch_model == "rigid" or arrow.stiffness is None:
+        return launch
+    free = modes(arrow, pinned=False, flexible=1)
+    return replace(
+        launch,
+        bend_right=right.bend,
+        bend_up=up.bend,
+        bend_frequency=float(free_frequencies(arrow, arrow.stiffness, 1)[0]),
+        bend_damping=bow.shaft_damping,
+        bend_point_share=free.first_bending_at_point / free.first_bending_at_nock,
+    )
+
+
+def column_load_share(bow: Bow, stroke: PowerStroke, arrow: Arrow) -> float | None:
+    """Largest push of the string ÷ the push that would buckle the shaft between nock and rest.
+
+    Taken where the draw force reaches its peak, the rest still under the shaft. None where the
+    spine is not known. Near or above 1 the shaft's answer to a rest move grows without measure.
+    """
+    if arrow.stiffness is None:
+        return None
+    push = bow.draw_weight / (arrow.mass + _bow_mass_for_force(bow, stroke, arrow.mass))
+    rest = bow.rest.ahead_of_string + (1.0 - FALL_SHARE) * bow.power_stroke
+    return push / critical_acceleration(arrow, arrow.stiffness, rest)
 
 
 def _bow_mass_for_force(bow: Bow, stroke: PowerStroke, mass: float) -> float:
@@ -167,10 +164,3 @@ def _bow_mass_for_force(bow: Bow, stroke: PowerStroke, mass: float) -> float:
         stored_energy(bow.power_stroke, peak, peak * (1.0 - bow.let_off), bow.power_stroke)
     )
     return (mass + stroke.bow_mass) * typical / stroke.stored_energy - mass
-
-
-def _at_release(end: FloatArray, arm: float, speed: float) -> tuple[float, float, float, float]:
-    """Direction, angle against it, angular rate and offset of the centre of gravity."""
-    y, y_rate, psi, psi_rate = (float(value) for value in end[:4])
-    direction = (y_rate + arm * psi_rate) / speed
-    return direction, psi - direction, psi_rate, y + arm * psi

@@ -50,7 +50,7 @@ class StrokeParameters(NamedTuple):
 
 
 @inlined
-def _path(path: np.ndarray, travelled: float, stroke: float) -> tuple[float, float, float]:
+def path_at(path: np.ndarray, travelled: float, stroke: float) -> tuple[float, float, float]:
     """Place, slope and curvature of the nock's unloaded path at this travel.
 
     ``path`` is (4, n): a cubic in each of n equal pieces, highest power first.
@@ -64,7 +64,7 @@ def _path(path: np.ndarray, travelled: float, stroke: float) -> tuple[float, flo
 
 
 @inlined
-def _axial(q: StrokeParameters, sigma: float) -> tuple[float, float, float, float]:
+def axial_motion(q: StrokeParameters, sigma: float) -> tuple[float, float, float, float]:
     """Distance travelled, speed, acceleration, and dt/dσ."""
     travelled = sigma * sigma
     total = q.mass + q.bow_mass
@@ -92,8 +92,8 @@ def _second_derivatives(
     psi_rate: float,
 ) -> tuple[float, float, float]:
     """ÿ, ψ̈ and dt/dσ."""
-    travelled, speed, accelerated, time_rate = _axial(q, sigma)
-    place, slope, curvature = _path(path, travelled, q.stroke)
+    travelled, speed, accelerated, time_rate = axial_motion(q, sigma)
+    place, slope, curvature = path_at(path, travelled, q.stroke)
     thrust = q.mass * accelerated
     steady = q.mass * q.steady_acceleration
     if q.guided > 0.0:
@@ -139,7 +139,7 @@ def through_stroke(q: StrokeParameters, path: np.ndarray, steps: int) -> np.ndar
     """
     sigma_end = np.sqrt(q.stroke)
     sigma_let_go = np.sqrt(min(max(q.let_go, 0.0), q.stroke))
-    place, _, _ = _path(path, 0.0, q.stroke)
+    place, _, _ = path_at(path, 0.0, q.stroke)
     y = place
     y_rate = 0.0
     psi = (q.offset - y) / q.rest_at_full_draw
@@ -159,8 +159,8 @@ def through_stroke(q: StrokeParameters, path: np.ndarray, steps: int) -> np.ndar
             sum_y, sum_yr, sum_psi, sum_pr, sum_t = 0.0, 0.0, 0.0, 0.0, 0.0
             for stage in range(4):
                 at = sigma + (0.0 if stage == 0 else (h if stage == 3 else 0.5 * h))
-                travelled, speed, _, _ = _axial(q, at)
-                place, slope, _ = _path(path, travelled, q.stroke)
+                travelled, speed, _, _ = axial_motion(q, at)
+                place, slope, _ = path_at(path, travelled, q.stroke)
                 if q.guided > 0.0:
                     y_now, yr_now = place, slope * speed
                 if held:
@@ -188,8 +188,8 @@ def through_stroke(q: StrokeParameters, path: np.ndarray, steps: int) -> np.ndar
             psi += h / 6.0 * sum_psi
             psi_rate += h / 6.0 * sum_pr
             time += h / 6.0 * sum_t
-            travelled, speed, _, _ = _axial(q, sigma + h)
-            place, slope, _ = _path(path, travelled, q.stroke)
+            travelled, speed, _, _ = axial_motion(q, sigma + h)
+            place, slope, _ = path_at(path, travelled, q.stroke)
             if q.guided > 0.0:
                 y, y_rate = place, slope * speed
             if held:

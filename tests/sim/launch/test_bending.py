@@ -1,0 +1,266 @@
+"""The bending stroke against an independent integration of every beam node in time."""
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from demo import INCH, MAPLE
+from vireton.arrow import assemble, bending_stiffness
+from vireton.launch.beam import build, modes, shape_functions
+from vireton.launch.bending import BendingParameters, string_stiffness, through_bending_stroke
+from vireton.launch.draw_force import force
+from vireton.launch.stroke import StrokeParameters, through_stroke
+
+ARROW = assemble(MAPLE)
+EI = bending_stiffness(0.40 * INCH)
+STRAIGHT = np.zeros((4, 1))
+BASE = StrokeParameters(
+    peak=267.0,
+    holding=53.0,
+    stroke=0.527,
+    bow_mass=0.0045,
+    mass=ARROW.mass,
+    inertia=ARROW.transverse_inertia,
+    arm=ARROW.balance,
+    string_mass=0.006,
+    stiffness_factor=0.7,
+    steady_acceleration=0.0,
+    guided=0.0,
+    let_go=0.45 * 0.527,
+    rest_at_full_draw=0.527 + 0.165,
+    offset=0.8e-3,
+)
+SPRING = BendingParameters(
+    stiffness=EI,
+    damping=0.0,
+    rest_stiffness=5000.0,
+    rest_damping=1.5,
+    one_sided=0.0,
+    nock_stiffness=0.0,
+    idler_half_span=0.0,
+    kick=0.0,
+    element=float(build(ARROW).nodes[1]),
+)
+
+
+def at_rest(shapes, q, b):
+    """Amplitudes with the shaft straight from the nock to the rest."""
+    turn = q.offset / q.rest_at_full_draw
+    beam = build(ARROW)
+    line = turn * (beam.turn + ARROW.balance * beam.shift)
+    full = np.zeros((line.size, shapes.place.shape[1]))
+    full[0::2], full[1::2] = shapes.place, shapes.slope
+    return full.T @ beam.mass @ line
+
+
+def run(q=BASE, b=SPRING, flexible=5, steps=800):
+    """[place, rate, angle, turning] of the rigid part at release."""
+    shapes = modes(ARROW, pinned=q.guided > 0.0, flexible=flexible)
+    x, v = through_bending_stroke(
+        q,
+        b,
+        STRAIGHT,
+        shapes.square_per_stiffness,
+        shapes.place,
+        shapes.slope,
+        shapes.thrust,
+        shapes.shift,
+        at_rest(shapes, q, b),
+        steps,
+    )
+    mass, inertia = ARROW.mass, ARROW.transverse_inertia
+    return np.array(
+        [
+            shapes.shift @ x / mass,
+            shapes.shift @ v / mass,
+            shapes.turn @ x / inertia,
+            shapes.turn @ v / inertia,
+        ]
+    )
+
+
+def in_time(q, b):
+    """The same by every node of a coarser beam, in time, with scipy: no modes, no σ."""
+    beam = build(ARROW, 12)
+    size = beam.shift.size
+    h = beam.nodes[1]
+    mass = beam.mass.copy()
+    mass[0, 0] += q.string_mass
+    free = np.arange(1 if q.guided else 0, size)
+    inverse = np.linalg.inv(mass[np.ix_(free, free)])
+    total = q.mass + q.bow_mass
+
+    def rates(_, z, held):
+        travelled, speed = z[:2]
+        w, w_rate = np.zeros(size), np.zeros(size)
+        w[free], w_rate[free] = z[2 : 2 + free.size], z[2 + free.size :]
+        draw = max(q.stroke - travelled, 1e-7)
+        a = force(draw, q.peak, q.holding, q.stroke) / total
+        load = a * beam.thrust @ w - b.stiffness * beam.bending @ w
+        load += q.steady_acceleration * beam.mass @ beam.shift
+        if not q.guided:
+            load[0] -= q.stiffness_factor * (q.mass + q.string_mass) * a / draw * w[0]
+        if held:
+            at = q.rest_at_full_draw - travelled
+            i = min(int(at / h), len(beam.nodes) - 2)
+            value, slope = shape_functions(np.array([at - i * h]), float(h))
+            here = slice(2 * i, 2 * i + 4)
+            gap = value[:, 0] @ w[here] - q.offset
+            gap_rate = value[:, 0] @ w_rate[here] - speed * slope[:, 0] @ w[here]
+            load[here] -= (b.rest_stiffness * gap + b.rest_damping * gap_rate) * value[:, 0]
+        return np.concatenate([[speed, a], z[2 + free.size :], inverse @ load[free]])
+
+    def let_go(_, z, held):
+        return z[0] - q.let_go
+
+    def released(_, z, held):
+        return z[0] - q.stroke
+
+    for event in (let_go, released):
+        event.terminal = True
+    line = q.offset / q.rest_at_full_draw * (beam.turn + ARROW.balance * beam.shift)
+    z = np.concatenate([[0.0, 0.0], line[free], np.zeros(free.size)])
+    for held, event in ((True, let_go), (False, released)):
+        done = solve_ivp(
+            rates, (0.0, 1.0), z, "Radau", events=event, args=(held,), rtol=1e-8, atol=1e-11
+        )
+        z = done.y[:, -1]
+    w, w_rate = np.zeros(size), np.zeros(size)
+    w[free], w_rate[free] = z[2 : 2 + free.size], z[2 + free.size :]
+    shift, turn = beam.mass @ beam.shift, beam.mass @ beam.turn
+    return np.array(
+        [
+            shift @ w / ARROW.mass,
+            shift @ w_rate / ARROW.mass,
+            turn @ w / ARROW.transverse_inertia,
+            turn @ w_rate / ARROW.transverse_inertia,
+        ]
+    )
+
+
+@pytest.mark.parametrize("let_go", [0.3, 0.7])
+@pytest.mark.parametrize("guided", [0.0, 1.0])
+def test_agrees_with_every_node_in_time(let_go, guided):
+    q = BASE._replace(let_go=let_go * BASE.stroke, guided=guided)
+    theirs = in_time(q, SPRING)
+    # twelve shapes of a fine beam against all of a coarse one
+    assert run(q, flexible=12, steps=6000) == pytest.approx(theirs, rel=2e-3)
+
+
+@pytest.mark.parametrize("spine", [0.30, 0.34, 0.40, 0.50])
+def test_five_shapes_are_enough(spine):
+    """Within 0.002 rad/s of the yaw rate of twelve: a fiftieth of what plausible bows differ by."""
+    b = SPRING._replace(stiffness=bending_stiffness(spine * INCH), damping=0.015)
+    best = run(b=b, flexible=12, steps=6000)[3]
+    errors = [abs(run(b=b, flexible=n, steps=3000)[3] - best) for n in (1, 5)]
+    assert errors[1] < 2e-3
+    assert errors[1] < errors[0]
+
+
+def test_converges_in_steps():
+    best = run(steps=6400)
+    errors = [np.abs(run(steps=n) / best - 1.0).max() for n in (100, 400)]
+    assert errors[1] < errors[0] / 16.0
+    assert errors[1] < 1e-5
+
+
+@pytest.mark.parametrize("guided", [0.0, 1.0])
+def test_without_bending_and_with_a_hard_rest_it_is_the_rigid_launch(guided):
+    q = BASE._replace(guided=guided)
+    hard = SPRING._replace(rest_stiffness=5e6, rest_damping=2 * 0.3 * np.sqrt(5e6 * 0.006))
+    y, y_rate, psi, psi_rate = through_stroke(q, STRAIGHT, 640)[:4]
+    rigid = [y + q.arm * psi, y_rate + q.arm * psi_rate, psi, psi_rate]
+    assert run(q, hard, flexible=0, steps=8000) == pytest.approx(rigid, rel=4e-3)
+
+
+def test_linear_in_the_offset_while_the_rest_holds_both_ways():
+    assert run(BASE._replace(offset=-2 * BASE.offset)) == pytest.approx(-2 * run(), rel=1e-9)
+
+
+def test_a_one_sided_rest_only_pushes_up():
+    up = BASE._replace(guided=1.0, steady_acceleration=-9.80665)
+    far_below = up._replace(offset=-0.05)
+    # a rest far below a level shaft: nothing to push against, so it flies as without a rest
+    none = SPRING._replace(rest_stiffness=0.0, rest_damping=0.0)
+    shapes = modes(ARROW, pinned=True)
+    level = np.zeros(shapes.shift.size)
+    args = (
+        STRAIGHT,
+        shapes.square_per_stiffness,
+        shapes.place,
+        shapes.slope,
+        shapes.thrust,
+        shapes.shift,
+        level,
+        400,
+    )
+    free = through_bending_stroke(far_below, none, *args)
+    assert through_bending_stroke(far_below, SPRING._replace(one_sided=1.0), *args) == (
+        pytest.approx(free, abs=1e-12)
+    )
+
+
+def test_a_kick_sets_the_nock_off_and_nothing_else():
+    still = BASE._replace(offset=0.0)
+    assert np.abs(run(still)).max() == 0.0
+    kicked = run(still, SPRING._replace(kick=0.1))
+    assert kicked == pytest.approx(-run(still, SPRING._replace(kick=-0.1)), rel=1e-9)
+    assert np.abs(kicked[3]) > 0.01
+
+
+def test_a_stiff_nock_resists_the_turn():
+    q = BASE._replace(guided=1.0)
+    resisted = run(q, SPRING._replace(nock_stiffness=2.0), flexible=0)
+    assert abs(resisted[2]) < abs(run(q, flexible=0)[2])
+
+
+def test_damping_takes_energy_from_the_bending_only_a_little():
+    damped = run(b=SPRING._replace(damping=0.015))
+    assert damped == pytest.approx(run(), rel=0.1)
+    assert not np.allclose(damped, run(), rtol=1e-6)
+
+
+# the string
+
+
+def test_sideways_stiffness_is_that_of_a_loaded_string():
+    """A string of tension T over a half span s, drawn D, pulled y across: its length × T."""
+    span, draw, tension = 0.42, 0.3, 500.0
+
+    def energy(y, d=draw):
+        return 2.0 * tension * np.sqrt(span**2 + d**2 + y**2)
+
+    eps = 1e-4
+    across = (energy(eps) - 2 * energy(0.0) + energy(-eps)) / eps**2
+    pull = (energy(0.0, draw + eps) - energy(0.0, draw - eps)) / (2 * eps)
+    assert across == pytest.approx(pull / draw, rel=1e-5)
+
+
+def test_stiffness_along_the_string_over_an_idler():
+    """Halves that keep their sum: the nock moves on an ellipse about the cams."""
+    half, draw = 0.42, 0.3
+    length = 2 * np.hypot(half, draw)
+
+    def behind(y):
+        low, high = 0.0, 1.0
+        for _ in range(80):
+            x = 0.5 * (low + high)
+            summed = np.hypot(half + y, x) + np.hypot(half - y, x)
+            low, high = (x, high) if summed < length else (low, x)
+        return x
+
+    eps = 1e-3
+    curvature = -(behind(eps) - 2 * behind(0.0) + behind(-eps)) / eps**2
+    q = BASE._replace(stiffness_factor=1.0, stroke=0.527)
+    b = SPRING._replace(idler_half_span=half)
+    pull = (
+        force(draw, q.peak, q.holding, q.stroke) * (q.mass + q.string_mass) / (q.mass + q.bow_mass)
+    )
+    assert string_stiffness(q, b, draw) == pytest.approx(pull * curvature, rel=1e-4)
+
+
+def test_softness_divides_the_stiffness():
+    q = BASE._replace(stiffness_factor=1.0)
+    assert string_stiffness(BASE, SPRING, 0.2) == pytest.approx(
+        0.7 * string_stiffness(q, SPRING, 0.2)
+    )
