@@ -34,6 +34,9 @@ FACTORS: dict[str, dict[str, float]] = {
     "time": {"s": 1.0, "ms": 1e-3, "min": 60.0},
     "mass_per_force": {"gr/lbf": _GR / _LBF, "gr/lb": _GR / _LBF, "g/N": 1e-3, "kg/N": 1.0},
     "density": {"kg/m³": 1.0, "kg/m^3": 1.0, "g/cm³": 1e3, "g/cm^3": 1e3},
+    "stiffness": {"N/mm": 1e3, "N/m": 1.0, "lbf/in": _LBF / _IN, "lb/in": _LBF / _IN},
+    "turning_stiffness": {"N·m/rad": 1.0, "N*m/rad": 1.0}
+    | {"in·lbf/deg": _IN * _LBF / _DEG, "in*lbf/deg": _IN * _LBF / _DEG},
     "energy": {"ft·lbf": _FT * _LBF, "ft*lbf": _FT * _LBF, "J": 1.0},
     "momentum": {"slug·ft/s": _LBF, "kg·m/s": 1.0},
 }
@@ -56,6 +59,8 @@ EXAMPLES = {
     "time": "0.5 s",
     "mass_per_force": "5 gr/lbf",
     "density": "1.225 kg/m³",
+    "stiffness": "5 N/mm",
+    "turning_stiffness": "0.1 N·m/rad",
 }
 
 #: Per kind of number: the US unit and its usual decimals, the metric unit and its.

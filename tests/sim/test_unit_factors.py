@@ -27,12 +27,15 @@ SI = {
     "density": "kg/m**3",
     "energy": "J",
     "momentum": "kg*m/s",
+    "stiffness": "N/m",
+    "turning_stiffness": "N*m/rad",
 }
 
 # the trade's spellings that pint has not, or takes for something else
 SPELT_FOR_PINT = {
     ("force", "lb"): "lbf",
     ("force", "lbs"): "lbf",
+    ("stiffness", "lb/in"): "lbf/in",
     ("mass_per_force", "gr/lb"): "gr/lbf",
     ("angle", "moa"): "arcmin",
     ("angular_rate", "rev/s"): "turn/s",

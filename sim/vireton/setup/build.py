@@ -1,7 +1,7 @@
 """From checked models to the SI dataclasses of the library."""
 
 from vireton.air import Air, from_measured, standard
-from vireton.bow import Bow, Rest
+from vireton.bow import Bow, LaunchModel, Rest, RestType
 from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes, Wrap
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
@@ -9,11 +9,19 @@ from vireton.units import parse
 
 #: Around a value whose band the file does not give (our judgement of what is plausible).
 _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
-_STRING_MASS_SHARES = (0.75, 1.25)
-_SOFTNESS_SHARES = (0.3, 2.0)
+_STRING_MASS_SHARES = (0.65, 1.45)
+_SOFTNESS_SHARES = (0.0, 3.75)
+_REST_STIFFNESS_SHARES = (0.4, 2.5)
+
+#: N/m of rest and riser under the shaft, where the file gives none (our judgement, no source).
+_REST_STIFFNESS: dict[RestType, float] = {
+    "drop-away": 5000.0,
+    "launcher": 2000.0,
+    "containment": 2500.0,
+}
 
 
-def build_bow(table: BowTable) -> Bow:
+def build_bow(table: BowTable, launch_model: LaunchModel = "flexible") -> Bow:
     """The bow with its string and rest."""
     rest = table.rest
     return Bow(
@@ -29,6 +37,7 @@ def build_bow(table: BowTable) -> Bow:
             ahead_of_string=rest.ahead_of_string,
             offset_right=rest.offset_right,
             offset_up=rest.offset_up,
+            stiffness=_rest_stiffness(table),
         ),
         string_mass=table.string.mass,
         sideways_softness=table.string.sideways_softness,
@@ -36,7 +45,17 @@ def build_bow(table: BowTable) -> Bow:
         nock_travel_right=table.nock_travel_right or (),
         nock_travel_up=table.nock_travel_up or (),
         minimum_mass_per_draw_weight=table.minimum_arrow_mass,
+        launch_model=launch_model,
+        cams=table.cams,
+        axle_to_axle=table.axle_to_axle,
+        nock_stiffness=table.string.nock_stiffness,
+        kick_right=table.release.kick_right,
+        kick_up=table.release.kick_up,
     )
+
+
+def _rest_stiffness(table: BowTable) -> float:
+    return table.rest.stiffness or _REST_STIFFNESS[table.rest.type]
 
 
 def build_parts(table: ArrowTable) -> ArrowParts:
@@ -100,6 +119,10 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
         or _shares(bow.string.sideways_softness, _SOFTNESS_SHARES),
         "arrow_speed": given.arrow_speed
         or (bow.arrow_speed - speed_spread, bow.arrow_speed + speed_spread),
+        "rest_stiffness": given.rest_stiffness
+        or _shares(_rest_stiffness(bow), _REST_STIFFNESS_SHARES),
+        "shaft_damping": given.shaft_damping,
+        "shaft_stiffness": given.shaft_stiffness,
         "crossflow_drag": given.crossflow_drag,
         "vane_lift": given.vane_lift,
         "boundary_layer": given.boundary_layer,

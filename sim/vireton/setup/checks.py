@@ -10,12 +10,21 @@ from vireton.units import show
 #: A power stroke below this belongs to no bow that one can draw (our choice), m.
 _SHORTEST_STROKE = 4.0 * 0.0254
 
-_FACTORS = ("crossflow_drag", "vane_lift", "boundary_layer", "friction", "point_lift", "transition")
+_FACTORS = (
+    "shaft_stiffness",
+    "crossflow_drag",
+    "vane_lift",
+    "boundary_layer",
+    "friction",
+    "point_lift",
+    "transition",
+)
 _BANDED = {
     "rest_lets_go": "bow.rest.lets_go",
     "string_mass": "bow.string.mass",
     "sideways_softness": "bow.string.sideways_softness",
     "arrow_speed": "bow.arrow_speed",
+    "rest_stiffness": "bow.rest.stiffness",
 }
 _MEASURED_AIR = ("temperature", "pressure", "humidity")
 

@@ -70,7 +70,7 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
     return Setup(
         name=models.name or f"{models.bow.name} with {models.arrow.name}",
         path=path,
-        bow=build_bow(models.bow),
+        bow=build_bow(models.bow, models.launch),
         parts=build_parts(models.arrow),
         drag_coefficient=models.arrow.drag_coefficient,
         air=build_air(models.air),

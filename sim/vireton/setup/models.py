@@ -8,7 +8,7 @@ from typing import Annotated, Any, get_args
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from vireton.bow import Hand, RestType
+from vireton.bow import Cams, Hand, RestType
 from vireton.parts import PointShape, Turn, VaneOutline
 from vireton.setup.kinds import Choice, Count, ListOf, Number, Text
 from vireton.setup.quantity import Quantity
@@ -45,13 +45,32 @@ _FIXING = Quantity("length", "-1/2 in", "1/2 in", "1/16 in")
 class StringTable(Table):
     """``[bow.string]``."""
 
-    mass: Annotated[float, Quantity("mass", "1 g", "100 g", "24 g")] = usual(
-        "24 g", "String from cam to cam with all that is tied to it: peep, loop, silencers, serving"
+    mass: Annotated[float, Quantity("mass", "1 g", "100 g", "18 g")] = usual(
+        "18 g",
+        "The free string between the cams, half drawn, with all that is tied to it: peep, loop, "
+        "silencers, serving",
     )
-    sideways_softness: Annotated[float, Number(0.0, 10.0, 1.0)] = usual(
-        1.0,
+    sideways_softness: Annotated[float, Number(0.0, 10.0, 0.4)] = usual(
+        0.4,
         "Extra sideways give at the nock from cam lean and limb twist, in multiples of the "
         "string's own: 0 means cams that stand like rocks",
+    )
+    nock_stiffness: Annotated[
+        float, Quantity("turning_stiffness", "0 N·m/rad", "100 N·m/rad", "0.1 N·m/rad")
+    ] = usual(
+        "0 N·m/rad",
+        "How hard loop and nock resist a turn of the nock up or down on the string",
+    )
+
+
+class ReleaseTable(Table):
+    """``[bow.release]``."""
+
+    kick_right: Annotated[float, Quantity("speed", "-3 m/s", "3 m/s", "0.1 m/s")] = usual(
+        "0 m/s", "Speed to the right that the release gives to the nock, left negative"
+    )
+    kick_up: Annotated[float, Quantity("speed", "-3 m/s", "3 m/s", "0.1 m/s")] = usual(
+        "0 m/s", "The same upwards; only a bow with a free idler lets the nock follow it"
     )
 
 
@@ -74,6 +93,9 @@ class RestTable(Table):
     )
     step: Annotated[float, Quantity("length", "0.001 in", "1/4 in", "1/32 in")] = usual(
         "1/32 in", "The smallest move that this rest can be given"
+    )
+    stiffness: Annotated[float | None, Quantity("stiffness", "0.1 N/mm", "100 N/mm", "5 N/mm")] = (
+        may("Of rest and riser under the shaft; without it a usual one for this kind of rest")
     )
 
 
@@ -112,6 +134,16 @@ class BowTable(Table):
         default_factory=StringTable, description="The string and how it gives sideways"
     )
     rest: RestTable = need("The arrow rest")
+    release: ReleaseTable = Field(
+        default_factory=ReleaseTable, description="What the release does to the nock"
+    )
+    cams: Annotated[Cams, Choice(get_args(Cams))] = usual(
+        "tied",
+        "tied: cams that turn together and hold the nock's height; idler: a free wheel at one end",
+    )
+    axle_to_axle: Annotated[float, Quantity("length", "20 in", "60 in", "33 in")] = usual(
+        "33 in", "Between the axles of the cams; counts for a free idler only"
+    )
 
 
 class NockTable(Table):

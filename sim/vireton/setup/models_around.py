@@ -1,10 +1,11 @@
 """The tables of a setup file around bow and arrow: air, wind, sight, uncertainty, and the whole."""
 
-from typing import Annotated
+from typing import Annotated, get_args
 
 from pydantic import Field
 
-from vireton.setup.kinds import Band, Number, Text, Version
+from vireton.bow import LaunchModel
+from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable, Table, may, need, usual
 from vireton.setup.quantity import Quantity
 
@@ -63,14 +64,27 @@ class UncertaintyTable(Table):
     string_mass: Annotated[
         tuple[float, float] | None,
         Band(Quantity("mass", "0.1 g", "300 g", "24 g"), like='["18 g", "30 g"]'),
-    ] = may("Of bow.string.mass; without it 75 % to 125 % of that")
+    ] = may("Of bow.string.mass; without it 65 % to 145 % of that")
     sideways_softness: Annotated[
-        tuple[float, float] | None, Band(Number(0.0, 100.0, 1.0), like="[0.3, 2.0]")
-    ] = may("Of bow.string.sideways_softness; without it 0.3 to 2 times that")
+        tuple[float, float] | None, Band(Number(0.0, 100.0, 0.4), like="[0.0, 1.5]")
+    ] = may("Of bow.string.sideways_softness; without it 0 to 3.75 times that")
     arrow_speed: Annotated[
         tuple[float, float] | None,
         Band(Quantity("speed", "1 fps", "700 fps", "280 fps"), like='["278 fps", "282 fps"]'),
     ] = may("Of bow.arrow_speed; without it 2 fps either way")
+    rest_stiffness: Annotated[
+        tuple[float, float] | None,
+        Band(
+            Quantity("stiffness", "0.05 N/mm", "200 N/mm", "5 N/mm"), like='["2 N/mm", "12 N/mm"]'
+        ),
+    ] = may("Of bow.rest.stiffness; without it 0.4 to 2.5 times that")
+    shaft_damping: Annotated[
+        tuple[float, float],
+        Band(Quantity("fraction", "0.1 %", "20 %", "1.5 %"), like='["0.5 %", "3 %"]'),
+    ] = usual(["0.5 %", "3 %"], "How fast the shaft's bending dies, of critical damping")
+    shaft_stiffness: Annotated[tuple[float, float], _factor("93 %", "107 %")] = usual(
+        ["93 %", "107 %"], "Stiffness of the shaft in the shot, of what its static spine says"
+    )
     crossflow_drag: Annotated[tuple[float, float], _factor("75 %", "125 %")] = usual(
         ["75 %", "125 %"], "Drag of the shaft across the air, of the model's best estimate"
     )
@@ -101,6 +115,9 @@ class SetupFile(Table):
         alias="schema", description="Version of this file's layout"
     )
     name: Annotated[str | None, Text("Mill bow with Maple 340")] = may("What you call this setup")
+    launch: Annotated[LaunchModel, Choice(get_args(LaunchModel))] = usual(
+        "flexible", "flexible: the shaft bends where its spine is given; rigid: it does not"
+    )
     bow: BowTable = need("The bow")
     arrow: ArrowTable = need("The arrow")
     air: AirTable = Field(default_factory=AirTable, description="The air; without it sea level")

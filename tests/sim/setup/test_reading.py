@@ -88,7 +88,7 @@ def problems(text: str) -> list[tuple[str, str]]:
             'type = "drop-away"\ncolour = "red"',
             "bow.rest.colour",
             "unknown key; known here: type, lets_go, ahead_of_string, offset_right, offset_up, "
-            "step",
+            "step, stiffness",
         ),
         (
             "[arrow.point]",

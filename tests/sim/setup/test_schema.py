@@ -103,6 +103,6 @@ def test_every_key_has_a_description_and_every_quantity_its_range(
 
 def test_defaults_stand_as_they_are_written() -> None:
     string = SCHEMA["$defs"]["StringTable"]["properties"]
-    assert string["mass"]["default"] == "24 g"
-    assert string["sideways_softness"]["default"] == 1.0
+    assert string["mass"]["default"] == "18 g"
+    assert string["sideways_softness"]["default"] == 0.4
     assert SCHEMA["$defs"]["RestTable"]["properties"]["step"]["default"] == "1/32 in"
