@@ -1,5 +1,6 @@
 """One bow with its arrows, air and sight: all that one answer depends on, ready to shoot."""
 
+import math
 from dataclasses import dataclass, fields, replace
 
 import numpy.typing as npt
@@ -8,9 +9,12 @@ from vireton.arrow import Arrow, assemble, bare
 from vireton.bow import Bow, Sight
 from vireton.coefficients import Coefficients
 from vireton.flight import Aim, Conditions, Flight, Wind, fly, tear
-from vireton.launch import Launch, PowerStroke, power_stroke, release
+from vireton.launch import Launch, PowerStroke, column_load_share, power_stroke, release
 from vireton.parts import ArrowParts
 from vireton.sighting import sight_in
+
+#: Share of the buckling load from which the shaft's answer is called touchy (our choice).
+_NEAR_BUCKLING = 1.0
 
 
 @dataclass(frozen=True)
@@ -48,8 +52,15 @@ class Rig:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What the parts and the bow's numbers disagree about."""
-        return self.fletched.notes + self.stroke.notes
+        """What the parts and the bow's numbers disagree about, and what asks for care."""
+        notes = self.fletched.notes + self.stroke.notes
+        share = column_load_share(self.bow, self.stroke, self.fletched)
+        if share is not None and share > _NEAR_BUCKLING and self.bow.launch_model == "flexible":
+            notes += (
+                f"the string's push reaches {share:.0%} of what would buckle this shaft between "
+                "nock and rest: small changes of shaft, point or bow change its answer much",
+            )
+        return notes
 
     def launch(self, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Launch:
         """The arrow as it leaves the string, the rest moved by (right, up) m."""
@@ -71,7 +82,10 @@ class Rig:
     def tear(
         self, arrow: Arrow, paper: float, right: float = 0.0, up: float = 0.0
     ) -> tuple[float, float]:
-        """Tear at a paper ``paper`` m from the grip, (right, up) m: tail hole minus point hole."""
+        """Tear at a paper ``paper`` m from the grip, (right, up) m: tail hole minus point hole.
+
+        The shaft flies straight: what its bending adds is told by :meth:`tear_from_bending`.
+        """
         return tear(
             arrow,
             self.launch(arrow, right, up),
@@ -80,6 +94,22 @@ class Rig:
             aim=self.aim,
             brace_height=self.bow.brace_height,
         )
+
+    def tear_from_bending(
+        self, arrow: Arrow, paper: float, right: float = 0.0, up: float = 0.0
+    ) -> tuple[float, float]:
+        """The most that the shaft's swinging can add to a tear either way, (right, up) m, ≥ 0.
+
+        Point and tail pass the paper at other moments of the swing, which nobody knows: the bound
+        is the sum of both amplitudes after the swing has died down on the way.
+        """
+        launch = self.launch(arrow, right, up)
+        run = max(paper + self.bow.brace_height - arrow.total_length, 0.0)
+        decay = math.exp(
+            -2.0 * math.pi * launch.bend_frequency * launch.bend_damping * run / launch.speed
+        )
+        both = decay * (1.0 + launch.bend_point_share)
+        return launch.bend_right * both, launch.bend_up * both
 
 
 def assemble_rig(
@@ -126,11 +156,17 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
     Args:
         rig: the nominal one.
         values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
-            or any factor of :class:`~vireton.coefficients.Coefficients`.
+            ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor), or
+            any factor of :class:`~vireton.coefficients.Coefficients`.
     """
     bow = replace(
         rig.bow,
-        rest=replace(rig.bow.rest, lets_go=values.get("rest_lets_go", rig.bow.rest.lets_go)),
+        rest=replace(
+            rig.bow.rest,
+            lets_go=values.get("rest_lets_go", rig.bow.rest.lets_go),
+            stiffness=values.get("rest_stiffness", rig.bow.rest.stiffness),
+        ),
+        shaft_damping=values.get("shaft_damping", rig.bow.shaft_damping),
         string_mass=values.get("string_mass", rig.bow.string_mass),
         sideways_softness=values.get("sideways_softness", rig.bow.sideways_softness),
         arrow_speed=values.get("arrow_speed", rig.bow.arrow_speed),
@@ -141,9 +177,16 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
     )
     return assemble_rig(
         bow,
-        rig.fletched.parts,
+        _stiffened(rig.fletched.parts, values.get("shaft_stiffness", 1.0)),
         replace(rig.conditions, coefficients=factors),
         rig.sight,
         override=rig.override,
         cant=rig.cant,
     )
+
+
+def _stiffened(parts: ArrowParts, factor: float) -> ArrowParts:
+    spine = parts.shaft.spine_deflection
+    if spine is None or factor == 1.0:
+        return parts
+    return replace(parts, shaft=replace(parts.shaft, spine_deflection=spine / factor))

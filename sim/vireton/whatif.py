@@ -7,7 +7,14 @@ import numpy as np
 import numpy.typing as npt
 
 from vireton.arrow import Arrow
-from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
+from vireton.bands import (
+    DEFAULT_DRAWS,
+    DEFAULT_SEED,
+    Banded,
+    band,
+    latin_hypercube,
+    variance_shares,
+)
 from vireton.flight import Flight
 from vireton.problems import InputProblem
 from vireton.rig import Rig, vary
@@ -15,9 +22,8 @@ from vireton.rig import Rig, vary
 FloatArray = npt.NDArray[np.float64]
 Ranges = Mapping[str, tuple[float, float]]
 
-#: Beyond this share of the draws on one side the launch model takes a direction for likely. It is
-#: still only a model: sideways no direction counts as known before the bow has shown it.
-LIKELY_SHARE = 0.8
+#: m, 20 yd: where bare and fletched are usually compared (common practice, no source).
+TALKING_DISTANCE = 18.288
 
 
 @dataclass(frozen=True)
@@ -38,9 +44,11 @@ class RestMove:
     Arrays (n, 2) hold (right, up) m: ``fletched`` and ``bare`` are shifts of the impact from where
     it was before the move, the sight untouched; ``separation`` is bare minus fletched after the
     move, ``separation_before`` before it, ``separation_change`` the difference. ``tear_fletched``
-    and ``tear_bare`` (2,) are at the paper after the move. ``share_right`` is the share of draws in
-    which the move sends the bare shaft to the right of the fletched one, at the distance nearest to
-    20 yd; nan without a sideways move.
+    and ``tear_bare`` (2,) are at the paper after the move; ``tear_from_bending`` (2,) is the most
+    that the bare shaft's swinging adds either way. ``share_right`` is the share of draws in which
+    the move sends the bare shaft to the right of the fletched one, at the distance nearest to 20
+    yd; nan without a sideways move. ``deciders_right`` and ``deciders_up`` tell which inputs decide
+    the change of separation there: shares of its variance over the draws, largest first.
     """
 
     right: float
@@ -53,13 +61,11 @@ class RestMove:
     separation_change: Banded
     tear_fletched: Banded
     tear_bare: Banded
+    tear_from_bending: FloatArray
     share_right: float
+    deciders_right: dict[str, float]
+    deciders_up: dict[str, float]
     draws: int
-
-
-def drawn_rigs(rig: Rig, ranges: Ranges, draws: int, seed: int) -> list[Rig]:
-    """Rigs as plausible as the nominal one. Draws that cannot be sighted in are an error."""
-    return [vary(rig, values) for values in latin_hypercube(ranges, draws, seed)]
 
 
 def _impact(flight: Flight) -> FloatArray:
@@ -80,7 +86,7 @@ def answer_flights(
 
     Returns answers under ``fletched`` (only where the arrow has vanes) and ``bare``.
     """
-    rigs = drawn_rigs(rig, ranges, draws, seed)
+    rigs = [vary(rig, values) for values in latin_hypercube(ranges, draws, seed)]
 
     def answer(pick: str) -> FlightAnswer:
         def shot(one: Rig) -> Flight:
@@ -137,12 +143,14 @@ def answer_rest_moves(
     if not rig.fletched.is_fletched:
         raise InputProblem("a rest move is read against a fletched arrow: give the arrow vanes")
     where = np.atleast_1d(np.asarray(distances, dtype=float))
-    rigs = [rig, *drawn_rigs(rig, ranges, draws, seed)]
+    drawn = latin_hypercube(ranges, draws, seed)
+    rigs = [rig, *(vary(rig, values) for values in drawn)]
     before = [_shots(one, where, paper, 0.0, 0.0) for one in rigs]
     answers = []
     for right, up in moves:
         after = [_shots(one, where, paper, right, up) for one in rigs]
-        answers.append(_rest_move(right, up, where, before, after))
+        bending = np.array(rig.tear_from_bending(rig.bare, paper, right, up))
+        answers.append(_rest_move(right, up, where, before, after, bending, drawn))
     return answers
 
 
@@ -151,16 +159,20 @@ def _banded(values: list[FloatArray]) -> Banded:
 
 
 def _rest_move(
-    right: float, up: float, where: FloatArray, before: list[_Shots], after: list[_Shots]
+    right: float,
+    up: float,
+    where: FloatArray,
+    before: list[_Shots],
+    after: list[_Shots],
+    bending: FloatArray,
+    drawn: Sequence[Mapping[str, float]],
 ) -> RestMove:
     pairs = list(zip(before, after, strict=True))
     separated = [b.bare - b.fletched for b in after]
     separated_before = [a.bare - a.fletched for a in before]
     change = [new - old for new, old in zip(separated, separated_before, strict=True)]
-    share = float("nan")
-    if right != 0.0:
-        nearest = int(np.argmin(np.abs(where - 18.288)))
-        share = float(np.mean([one[nearest, 0] > 0.0 for one in change[1:]]))
+    nearest = int(np.argmin(np.abs(where - TALKING_DISTANCE)))
+    there = np.array([one[nearest] for one in change[1:]])
     return RestMove(
         right=right,
         up=up,
@@ -172,6 +184,9 @@ def _rest_move(
         separation_change=_banded(change),
         tear_fletched=_banded([b.tear_fletched for b in after]),
         tear_bare=_banded([b.tear_bare for b in after]),
-        share_right=share,
-        draws=len(after) - 1,
+        tear_from_bending=bending,
+        share_right=float(np.mean(there[:, 0] > 0.0)) if right else float("nan"),
+        deciders_right=variance_shares(drawn, there[:, 0]) if right else {},
+        deciders_up=variance_shares(drawn, there[:, 1]) if up else {},
+        draws=len(drawn),
     )

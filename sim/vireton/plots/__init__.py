@@ -8,6 +8,7 @@ from vireton.plots.curves import MOST_CURVES, FlightCurve, RestCurve, ShiftBand
 from vireton.plots.flights import flight_figure
 from vireton.plots.rest_moves import rest_figure
 from vireton.plots.saving import SUFFIXES, check_suffix, save
+from vireton.plots.spines import SpineCurve, spine_figure
 
 __all__ = [
     "MOST_CURVES",
@@ -15,8 +16,10 @@ __all__ = [
     "FlightCurve",
     "RestCurve",
     "ShiftBand",
+    "SpineCurve",
     "check_suffix",
     "flight_figure",
     "rest_figure",
     "save",
+    "spine_figure",
 ]
