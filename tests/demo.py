@@ -32,7 +32,7 @@ MILL = Bow(
     brace_height=6.5 * INCH,
     arrow_speed=280 * FPS,
     rest=Rest("drop-away", 0.45, 6.5 * INCH),
-    string_mass=0.018,
+    string_mass=0.010,
     sideways_softness=0.4,
 )
 AIR = standard(150.0)
@@ -40,7 +40,7 @@ CONDITIONS = Conditions(AIR)
 SIGHT = Sight(20 * YARD, 3.5 * INCH)
 RANGES = {
     "rest_lets_go": (0.3, 0.6),
-    "string_mass": (0.012, 0.026),
+    "string_mass": (0.006, 0.016),
     "sideways_softness": (0.0, 1.5),
     "arrow_speed": (278 * FPS, 282 * FPS),
     "rest_stiffness": (2000.0, 12_000.0),

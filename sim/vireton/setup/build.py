@@ -9,7 +9,7 @@ from vireton.units import parse
 
 #: Around a value whose band the file does not give (our judgement of what is plausible).
 _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
-_STRING_MASS_SHARES = (0.65, 1.45)
+_STRING_MASS_SHARES = (0.6, 1.6)
 _SOFTNESS_SHARES = (0.0, 3.75)
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
 

@@ -45,8 +45,8 @@ _FIXING = Quantity("length", "-1/2 in", "1/2 in", "1/16 in")
 class StringTable(Table):
     """``[bow.string]``."""
 
-    mass: Annotated[float, Quantity("mass", "1 g", "100 g", "18 g")] = usual(
-        "18 g",
+    mass: Annotated[float, Quantity("mass", "1 g", "100 g", "10 g")] = usual(
+        "10 g",
         "The free string between the cams, half drawn, with all that is tied to it: peep, loop, "
         "silencers, serving",
     )

@@ -63,8 +63,8 @@ class UncertaintyTable(Table):
     ] = may("Of bow.rest.lets_go; without it 15 points either way, within 5 % to 100 %")
     string_mass: Annotated[
         tuple[float, float] | None,
-        Band(Quantity("mass", "0.1 g", "300 g", "24 g"), like='["18 g", "30 g"]'),
-    ] = may("Of bow.string.mass; without it 65 % to 145 % of that")
+        Band(Quantity("mass", "0.1 g", "300 g", "10 g"), like='["6 g", "16 g"]'),
+    ] = may("Of bow.string.mass; without it 60 % to 160 % of that")
     sideways_softness: Annotated[
         tuple[float, float] | None, Band(Number(0.0, 100.0, 0.4), like="[0.0, 1.5]")
     ] = may("Of bow.string.sideways_softness; without it 0 to 3.75 times that")

@@ -118,4 +118,7 @@ def test_column_load_grows_as_the_shaft_weakens():
 
 
 def test_the_bare_shaft_leaves_with_nearly_the_same_launch():
-    assert gain(MILL, bare(FLETCHED)) == pytest.approx(gain(MILL), rel=0.25)
+    naked, fletched = gain(MILL, bare(FLETCHED)), gain(MILL)
+    assert naked[1] == pytest.approx(fletched[1], rel=0.1)
+    # sideways both are small differences of large swings
+    assert naked[0] == pytest.approx(fletched[0], abs=0.05)

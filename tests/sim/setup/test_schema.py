@@ -75,7 +75,7 @@ def test_it_takes_the_template() -> None:
         ("bow", "hand", "both", ".bow.hand: enum"),
         ("bow", "colour", "red", ".bow.colour: unknown"),
         ("wind", "from_clock", 0, ".wind.from_clock: range"),
-        ("uncertainty", "string_mass", ["18 g"], ".uncertainty.string_mass: length"),
+        ("uncertainty", "string_mass", ["10 g"], ".uncertainty.string_mass: length"),
     ],
 )
 def test_it_refuses_what_the_program_refuses(
@@ -103,6 +103,6 @@ def test_every_key_has_a_description_and_every_quantity_its_range(
 
 def test_defaults_stand_as_they_are_written() -> None:
     string = SCHEMA["$defs"]["StringTable"]["properties"]
-    assert string["mass"]["default"] == "18 g"
+    assert string["mass"]["default"] == "10 g"
     assert string["sideways_softness"]["default"] == 0.4
     assert SCHEMA["$defs"]["RestTable"]["properties"]["step"]["default"] == "1/32 in"
