@@ -1,0 +1,26 @@
+"""FOC from two lengths, and from parts."""
+
+from vireton.arrow import GRAIN, INCH, assemble, front_of_centre
+from vireton.parts import ArrowParts, Nock, Point, Shaft
+from vireton.validation import CaseData
+
+
+def reproduce(data: CaseData) -> dict[str, float]:
+    values = data.data
+    tube = Shaft(
+        values["tube_inches"] * INCH,
+        0.25 * INCH,
+        0.2 * INCH,
+        values["tube_grains_per_inch"] * GRAIN / INCH,
+    )
+    parts = ArrowParts(
+        name="tube and lump",
+        length=values["length_inches"] * INCH,
+        nock=Nock(0.0, values["nock_inches"] * INCH),
+        shaft=tube,
+        point=Point(values["point_grains"] * GRAIN, 0.0, "blunt"),
+    )
+    return {
+        "given": 100.0 * front_of_centre(values["balance_inches"], values["length_inches"]),
+        "from_parts": 100.0 * assemble(parts).foc,
+    }

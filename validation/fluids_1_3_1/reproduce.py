@@ -1,0 +1,16 @@
+"""The standard atmosphere, also above the tropopause."""
+
+from vireton.air import standard
+from vireton.validation import CaseData
+
+
+def reproduce(data: CaseData) -> dict[str, float]:
+    ours = {}
+    for height in data.data["heights"]:
+        air = standard(height)
+        ours[f"temperature_{height:.0f}"] = air.temperature
+        ours[f"pressure_{height:.0f}"] = air.pressure
+        ours[f"density_{height:.0f}"] = air.density
+        ours[f"viscosity_{height:.0f}"] = 1e5 * air.viscosity
+        ours[f"sound_{height:.0f}"] = air.speed_of_sound
+    return ours

@@ -1,0 +1,39 @@
+"""Laminar or turbulent, by the shape of the point (Mukaiyama et al. 2011)."""
+
+from typing import Any
+
+from vireton.aerodynamics.body import turbulent_share
+from vireton.air import standard
+from vireton.arrow import assemble
+from vireton.packing import pack
+from vireton.parts import ArrowParts, Nock, Point, PointShape, Shaft, Vanes
+from vireton.validation import CaseData
+
+SHAPES: tuple[PointShape, ...] = ("streamlined", "bullet", "blunt")
+
+
+def share(given: dict[str, Any], shape: PointShape, reynolds: float) -> float:
+    """Turbulent share at this Reynolds number on the length, shaft along the stream."""
+    arrow = assemble(
+        ArrowParts(
+            name="assumed",
+            nock=Nock(**given["nock"]),
+            shaft=Shaft(**given["shaft"]),
+            point=Point(**given["point"], shape=shape),
+            vanes=Vanes(**given["vanes"]),
+            **given["arrow"],
+        )
+    )
+    air = standard(0.0)
+    length = arrow.total_length - arrow.parts.nock.throat_to_shaft
+    body = pack(arrow, air, reynolds * air.kinematic_viscosity / length)
+    return float(turbulent_share(body, reynolds, 0.0))
+
+
+def reproduce(data: CaseData) -> dict[str, float]:
+    given = data.data
+    return {
+        f"{shape}_{end}": share(given, shape, given[f"reynolds_{end}"])
+        for shape in SHAPES
+        for end in ("low", "high")
+    }
