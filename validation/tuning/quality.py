@@ -210,7 +210,7 @@ def play(bow: Bow, strategy: Strategy) -> dict[str, float]:
             rest = rest + move
             moves += 1
             wrong += int(np.linalg.norm(bow.separation(rest)) > before)
-    left = float(np.linalg.norm(bow.separation(rest)) / INCH)
+    left = float(np.nan_to_num(np.linalg.norm(bow.separation(rest)) / INCH, nan=np.inf))
     return {
         "left": left,
         "done": float(left < 0.75),

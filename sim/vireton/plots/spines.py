@@ -80,7 +80,7 @@ def spine_figure(curves: Sequence[SpineCurve], *, system: System, title: str, ba
         ]
         bottom = foot(figure, notes) + 0.07
         grid = figure.add_gridspec(
-            2, 2, left=0.125, right=0.9, top=top, bottom=bottom, hspace=0.3, wspace=0.6
+            2, 2, left=0.125, right=0.9, top=top, bottom=bottom, hspace=0.3, wspace=0.75
         )
         for i, (field, name, unit, size, span, ends_right, ends_up) in enumerate(rows):
             for j, (axis, ends) in enumerate((("right", ends_right), ("up", ends_up))):

@@ -1,0 +1,110 @@
+"""The bare shaft against the fletched group, round by round, and where it should land next."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Ellipse
+from matplotlib.ticker import FuncFormatter
+
+from vireton.plots.scales import System, scale
+from vireton.plots.style import FAINT, INK, PAGE_WIDTH, PAPER, SMALL, foot, head, our_look, signed
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class SeparationSpot:
+    """One round's separation (2,) m, right and up, with its standard error m on each axis."""
+
+    label: str
+    apart: FloatArray
+    error: float
+
+
+def tuning_figure(
+    spots: Sequence[SeparationSpot],
+    now: FloatArray,
+    after: FloatArray | None,
+    *,
+    system: System,
+    tolerance: float,
+    title: str,
+) -> Figure:
+    """Draw the target face as the archer sees it, the fletched group in the middle.
+
+    Args:
+        spots: separations as seen, in order; joined by a thin line.
+        now: samples (k, 2) m of the separation where the rest stands: their 95 % ellipse.
+        after: the same after the advised move; None without one.
+        system: units.
+        tolerance: m, drawn as a circle.
+        title: heading.
+    """
+    units = scale(system)
+    size = units.small_size
+    with our_look():
+        figure = Figure(figsize=(PAGE_WIDTH, PAGE_WIDTH + 0.9))
+        head(
+            figure,
+            title,
+            "The face as the archer sees it, at 20 yd: the fletched group is the middle. Crosses: "
+            "the bare shaft in each round, with its standard error. Dashed: where it should be "
+            "now (95 %). Solid and hatched: where the next group should be after the advised move. "
+            "Dotted: the tolerance.",
+        )
+        axes = figure.add_axes((0.13, 0.1, 0.82, 0.74))
+        axes.set_aspect("equal")
+        axes.axhline(0.0, color=FAINT, linewidth=0.8)
+        axes.axvline(0.0, color=FAINT, linewidth=0.8)
+        axes.grid(True)
+        circle = Ellipse((0, 0), 2 * tolerance / size, 2 * tolerance / size, fill=False)
+        circle.set(edgecolor=INK, linestyle=(0, (1, 2)), linewidth=1.2)
+        axes.add_patch(circle)
+        _ellipse(axes, now / size, filled=False)
+        if after is not None:
+            _ellipse(axes, after / size, filled=True)
+        places = np.array([spot.apart for spot in spots]).reshape(-1, 2) / size
+        axes.plot(places[:, 0], places[:, 1], color=FAINT, linewidth=1.0)
+        for spot, (x, y) in zip(spots, places, strict=True):
+            axes.errorbar(
+                x, y, xerr=spot.error / size, yerr=spot.error / size, color=INK, linewidth=1.0
+            )
+            axes.annotate(
+                spot.label, (x, y), xytext=(6, 6), textcoords="offset points", fontsize=SMALL,
+                bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.8},
+            )  # fmt: skip
+        everything = np.concatenate([places, now / size, np.zeros((1, 2))])
+        if after is not None:
+            everything = np.concatenate([everything, after / size])
+        reach = max(float(np.abs(everything).max()), 2.0 * tolerance / size) * 1.08
+        axes.set_xlim(-reach, reach)
+        axes.set_ylim(-reach, reach)
+        axes.set_xlabel(f"← left   bare minus fletched ({units.small})   right →")
+        axes.set_ylabel(f"← low   bare minus fletched ({units.small})   high →")
+        axes.xaxis.set_major_formatter(FuncFormatter(signed))
+        axes.yaxis.set_major_formatter(FuncFormatter(signed))
+        foot(figure, [])
+    return figure
+
+
+def _ellipse(axes: Axes, samples: FloatArray, *, filled: bool) -> None:
+    """The 95 % ellipse of a Gaussian with these samples' mean and covariance."""
+    middle = samples.mean(axis=0)
+    values, vectors = np.linalg.eigh(np.cov(samples.T))
+    wide = 2.0 * np.sqrt(5.991 * np.maximum(values, 0.0))  # chi-square, 2 degrees, 95 %
+    turn = float(np.degrees(np.arctan2(vectors[1, 0], vectors[0, 0])))
+    patch = Ellipse(
+        (float(middle[0]), float(middle[1])), float(wide[0]), float(wide[1]), angle=turn
+    )
+    patch.set(
+        fill=False,
+        edgecolor=INK,
+        linewidth=1.4,
+        linestyle="solid" if filled else (0, (5, 3)),
+        hatch="///" if filled else None,
+    )
+    axes.add_patch(patch)

@@ -1,0 +1,211 @@
+"""What is left at each distance, which test would tell most, and which causes fit what was seen."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from vireton.observations import ArrowKind
+from vireton.tuning.advice import TALKING_DISTANCE, interval, separation_samples
+from vireton.tuning.fit import (
+    CENTRE_ERROR,
+    MODEL_ERROR,
+    TEAR_ERROR,
+    Posterior,
+    Setting,
+    fit,
+    launch_errors,
+    predict,
+)
+from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.prior import PER_AXIS, Lobe, Prior
+from vireton.tuning.response import Question
+
+FloatArray = npt.NDArray[np.float64]
+YARD, FOOT = 0.9144, 0.3048
+
+
+@dataclass(frozen=True)
+class Left:
+    """What is left at ``distance`` m if nothing more is done: means and 95 % intervals, (2,) m.
+
+    ``separation``: bare minus fletched. ``fletched``: the fletched arrow off the aim point for its
+    launch errors, the sight set anew at 20 yd.
+    """
+
+    distance: float
+    separation: tuple[FloatArray, FloatArray, FloatArray]
+    fletched: tuple[FloatArray, FloatArray, FloatArray]
+
+
+def what_is_left(tuner: Tuner, turn: Turn, distances: Sequence[float]) -> list[Left]:
+    """Bare and fletched arrows at each distance with the rest where it stands."""
+    found = []
+    theta = turn.posterior.samples(400)
+    errors = np.array([launch_errors(one, turn.rest) for one in theta])
+    errors[:, 4:] = 0.0  # a direction vanishes when the sight is set anew
+    middle = errors.mean(axis=0)
+    far = (TALKING_DISTANCE, *distances)
+    straight = tuner.shooter.shoot(Question("fletched", far), np.zeros(6)).points
+    answer = tuner.shooter.shoot(Question("fletched", far), middle)
+    moved = (answer.points - straight) + np.einsum(
+        "dae,ke->kda", answer.points_by_error, errors - middle
+    )
+    for i, distance in enumerate(distances):
+        samples, _ = separation_samples(tuner.shooter, turn.posterior, turn.rest, distance)
+        set_anew = moved[:, i + 1] - moved[:, 0] * (distance / TALKING_DISTANCE)
+        found.append(Left(distance, interval(samples), interval(set_anew)))
+    return found
+
+
+@dataclass(frozen=True)
+class NextTest:
+    """A test that could be shot next, and how much of what is not known it would take away.
+
+    ``gain``: share of the variance of the separation at 20 yd where the rest stands (and of how a
+    rest move changes it, the half of it each) that this test would remove.
+    """
+
+    name: str
+    gain: float
+
+
+def next_tests(tuner: Tuner, turn: Turn, step: float) -> list[NextTest]:
+    """Tests by what they would tell, best first.
+
+    For each, what it would leave of the covariance (linear about the likelier lobe: the information
+    of a test does not depend on its outcome then).
+    """
+    lobe = max(turn.posterior.lobes, key=lambda one: one.weight)
+    here = turn.rest
+    aside = here + np.array([2.0 * step, 0.0])
+
+    def group(kind: ArrowKind, yards: float, count: int, rest: FloatArray) -> FloatArray:
+        far = yards * YARD
+        _, rows = predict(tuner.shooter, Question(kind, (far,)), lobe.mean, rest)
+        variance = (turn.spread.sd * far) ** 2 / count + CENTRE_ERROR**2 + (MODEL_ERROR * far) ** 2
+        return np.asarray(rows[0] / np.sqrt(variance))
+
+    def paper(kind: ArrowKind, feet: float) -> FloatArray:
+        question = Question(kind, (), (feet * FOOT,))
+        _, rows = predict(tuner.shooter, question, lobe.mean, here)
+        return np.asarray(rows[0] / TEAR_ERROR)
+
+    both = [("fletched", 20.0), ("bare", 20.0)]
+    tests = {
+        "3 bare and 3 fletched more at 20 yd": [group(k, d, 3, here) for k, d in both],  # type: ignore[arg-type]
+        "6 bare and 6 fletched more at 20 yd": [group(k, d, 6, here) for k, d in both],  # type: ignore[arg-type]
+        "3 bare and 3 fletched at 30 yd": [
+            group("bare", 30.0, 3, here),
+            group("fletched", 30.0, 3, here),
+        ],
+        "a bare tear at 6 ft": [paper("bare", 6.0)],
+        "a bare tear at 20 ft": [paper("bare", 20.0)],
+        "a test move of two steps to the side, 3 bare and 3 fletched": [
+            group(k, d, 3, aside)  # type: ignore[arg-type]
+            for k, d in both
+        ],
+    }
+    question = Question("bare", (TALKING_DISTANCE,)), Question("fletched", (TALKING_DISTANCE,))
+    at_here, at_aside = (
+        predict(tuner.shooter, question[0], lobe.mean, rest)[1][0]
+        - predict(tuner.shooter, question[1], lobe.mean, rest)[1][0]
+        for rest in (here, aside)
+    )
+    wanted = (at_here, at_aside - at_here)
+    before = [np.trace(rows @ lobe.covariance @ rows.T) for rows in wanted]
+    precision = np.linalg.inv(lobe.covariance)
+    found = []
+    for name, rows in tests.items():
+        stacked = np.concatenate(rows)
+        after = np.linalg.inv(precision + stacked.T @ stacked)
+        left = [np.trace(w @ after @ w.T) / b for w, b in zip(wanted, before, strict=True)]
+        found.append(NextTest(name, float(1.0 - np.mean(left))))
+    return sorted(found, key=lambda one: -one.gain)
+
+
+@dataclass(frozen=True)
+class Cause:
+    """One explanation of what was seen, its probability, and the test that would tell it apart."""
+
+    name: str
+    probability: float
+    test: str
+
+
+#: Causes with the share that each has before anything was seen (our choice, no source), and the
+#: test that tells it from the others.
+_CAUSES = {
+    "chance: the shots' own scatter": (0.2, "shoot more of each; chance goes as they add up"),
+    "sight: both arrows off alike": (0.2, "move the sight, not the rest: bare and fletched agree"),
+    "yaw rate: the nose turns as the arrow leaves": (
+        0.4,
+        "a rest move; the bare shaft moves more than the fletched",
+    ),
+    "not explained by the model: contact, spine, a bent or flawed shaft": (
+        0.2,
+        "powder on vanes and rest; another bare shaft; the same shaft turned in the nock",
+    ),
+}
+_CONTACT_WIDER = 5.0  # such faults scatter what is seen this many times wider
+
+
+def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
+    """Which explanations fit, in probabilities that add up to 1, likeliest first.
+
+    Each is the same inference with other things allowed: by chance neither nose nor sight is off;
+    by the sight only the direction; by yaw rate everything; and "not explained" takes what was seen
+    as several times less exact than it is, so that it wins only where nothing else fits. Weighed by
+    their evidence (as the lobes are). Contact and spine are never seen as such, only as what is
+    left over.
+    """
+    settings = turn.settings
+    if turn.stretch > 1.0:
+        # as sharp as they were before they were believed less
+        settings = [one.stretched(1.0 / turn.stretch) for one in settings]
+    if not settings:
+        return [Cause(name, share, test) for name, (share, test) in _CAUSES.items()]
+    logs = []
+    for name in _CAUSES:
+        prior, wider = tuner.prior, 1.0
+        if name.startswith("chance"):
+            prior = _tight(prior, rate=True, sight=True)
+        elif name.startswith("sight"):
+            prior = _tight(prior, rate=True, sight=False)
+        elif name.startswith("not"):
+            wider = _CONTACT_WIDER
+        logs.append(_evidence(tuner, prior, settings, wider))
+    shares = np.array([share for share, _ in _CAUSES.values()])
+    weights = shares * np.exp(np.array(logs) - max(logs))
+    weights /= weights.sum()
+    found = [
+        Cause(name, float(weight), test)
+        for (name, (_, test)), weight in zip(_CAUSES.items(), weights, strict=True)
+    ]
+    return sorted(found, key=lambda one: -one.probability)
+
+
+def _tight(prior: Prior, *, rate: bool, sight: bool) -> Prior:
+    """The prior with launch errors (and the sight) held at nothing."""
+
+    def held(lobe: Lobe) -> Lobe:
+        scale = np.ones(lobe.mean.size)
+        for axis in range(2):
+            at = axis * len(PER_AXIS)
+            if rate:
+                scale[at : at + 2] = 0.02
+            if sight:
+                scale[at + 2] = 0.02
+        return replace(lobe, covariance=lobe.covariance * np.outer(scale, scale))
+
+    return Prior(tuple(held(lobe) for lobe in prior.lobes), prior.share_right)
+
+
+def _evidence(tuner: Tuner, prior: Prior, settings: Sequence[Setting], wider: float) -> float:
+    """Logarithm of the evidence of all that was seen, up to a constant."""
+    scaled = [one.stretched(wider) for one in settings]
+    posterior: Posterior = fit(tuner.shooter, prior, scaled)
+    # the density of the data itself spreads with their errors
+    numbers = sum(2 * v.size for one in settings for v in one.variances)
+    return posterior.log_evidence - numbers * float(np.log(wider))

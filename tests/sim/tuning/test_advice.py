@@ -1,0 +1,151 @@
+"""The next move: the issue of the whole program."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from bench import AT, STEP, groups, ring, seen, tuner, unknowns
+
+from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT
+from vireton.observations import Round, Tear, group_of_shots
+from vireton.rig import assemble_rig
+from vireton.tuning.loop import Tuner
+
+TUNER = tuner()
+
+
+def steps(advice):
+    return round(advice.move_right / STEP), round(advice.move_up / STEP)
+
+
+def test_too_few_shots_cannot_tell_and_many_can():
+    # 1.5 in of scatter and 2.0 in of offset, upwards where the sign is sure
+    few = TUNER.turn([groups((0.0, 2.0), count=3, sd=1.5)]).advice
+    assert few.verdict == "shoot_more"
+    assert few.shots_needed > 3
+    many = TUNER.turn([groups((0.0, 2.0), count=12, sd=1.5)]).advice
+    assert many.verdict == "move"
+    assert steps(many)[0] == 0
+    assert steps(many)[1] < 0
+
+
+def test_the_bows_own_answer_overrides_the_model():
+    """Bare 3.0 in left; rest 1/32 right; now 4.1 in left: reverse, to 3/32 left of the start."""
+    before = groups((-3.0, 0.0), (0.0, 0.0))
+    after = groups((-2.6, 0.0), (1.5, 0.0), rest=(STEP, 0.0), number=2)
+    turn = TUNER.turn([before, after])
+    assert turn.posterior.probability_right < 0.2
+    right, up = steps(turn.advice)
+    assert turn.advice.verdict == "move"
+    assert up == 0
+    assert 1 + right in {-2, -3, -4}  # counted from the first setting
+    assert not turn.advice.is_test
+    assert turn.advice.probability_better > 0.8
+
+
+def test_the_first_sideways_move_is_a_short_test():
+    advice = TUNER.turn([groups((4.0, 0.0))]).advice
+    assert advice.verdict == "move"
+    assert advice.is_test
+    assert 1 <= abs(steps(advice)[0]) <= 2
+    assert advice.probability_better < 0.85
+
+
+def test_up_needs_no_test():
+    advice = TUNER.turn([groups((0.0, 3.0))]).advice
+    assert advice.verdict == "move"
+    assert not advice.is_test
+    assert steps(advice)[1] < 0
+    assert abs(advice.predicted[0][1]) < abs(advice.now[0][1])
+
+
+def test_inside_the_tolerance_it_stops():
+    advice = TUNER.turn([groups((0.1, 0.05), count=12)]).advice
+    assert advice.verdict == "stop"
+    assert (advice.move_right, advice.move_up) == (0.0, 0.0)
+    assert advice.probability_inside > 0.5
+
+
+def test_a_clean_tear_alone_never_stops():
+    turn = TUNER.turn([Round(1, 0.0, 0.0, (Tear("bare", 1.83, 0.0, 0.0),))])
+    assert turn.advice.verdict == "shoot_more"
+    assert turn.advice.shots_needed == 3
+    assert TUNER.turn([]).advice.verdict == "shoot_more"
+
+
+def test_a_wide_shooter_stops_sooner():
+    tight = TUNER.turn([groups((0.0, 0.8), count=12, sd=0.4)]).advice
+    wide = TUNER.turn([groups((0.0, 0.8), count=40, sd=2.5)]).advice
+    assert tight.verdict == "move"
+    assert wide.verdict == "stop"
+    assert wide.tolerance > tight.tolerance
+
+
+def mirrored(one):
+    """The same round seen in a mirror."""
+    observations = []
+    for o in one.observations:
+        if isinstance(o, Tear):
+            observations.append(replace(o, right=-o.right))
+        else:
+            shots = tuple((-x, y) for x, y in o.shots)
+            observations.append(group_of_shots(o.arrow, o.distance, shots))
+    return Round(one.number, -one.rest_right, one.rest_up, tuple(observations))
+
+
+def test_a_mirrored_log_gets_exactly_the_mirrored_advice():
+    left_turning = replace(MAPLE, vanes=replace(MAPLE.vanes, turn="left"))
+    other = Tuner.of(
+        assemble_rig(replace(MILL, hand="left"), left_turning, CONDITIONS, SIGHT), RANGES, STEP
+    )
+    truth = unknowns(rate_right=-0.6, rate_up=0.2, rate_gain_right=-0.2, rate_gain_up=0.15)
+    rounds = [seen(truth), seen(truth, (2 * STEP, 0.0), 2)]
+    for some in (rounds[:1], rounds):
+        one = TUNER.turn(some).advice
+        twin = other.turn([mirrored(r) for r in some]).advice
+        assert twin.verdict == one.verdict
+        assert steps(twin) == (-steps(one)[0], steps(one)[1])
+        assert twin.probability_better == pytest.approx(one.probability_better, abs=1e-3)
+        flip = np.array([-1.0, 1.0])
+        # to a tenth of a millimetre: derivatives are forward differences, which have a side
+        assert twin.now[0] == pytest.approx(one.now[0] * flip, abs=1.5e-4)
+        assert twin.predicted[1][1] == pytest.approx(one.predicted[1][1], abs=1.5e-4)
+        assert twin.predicted[1][0] == pytest.approx(-one.predicted[2][0], abs=1.5e-4)
+
+
+def test_what_does_not_fit_is_believed_less():
+    good = groups((0.0, 2.0), count=12)
+    odd = groups((0.0, -3.0), count=12, number=2)
+    turn = TUNER.turn([good, odd])
+    assert turn.stretch > 1.5
+    assert TUNER.turn([good]).stretch == 1.0
+    assert turn.advice.verdict == "shoot_more"
+
+
+def test_a_synthetic_bow_is_tuned_to_the_end():
+    truth = unknowns(
+        rate_right=0.5,
+        rate_up=-0.4,
+        rate_gain_right=-0.15,
+        rate_gain_up=0.17,
+        direction_gain_right=0.0014,
+        direction_gain_up=0.0012,
+    )
+    rest = np.zeros(2)
+    rounds = []
+    for number in range(1, 10):
+        rounds.append(seen(truth, tuple(rest), number, count=4, paper=number == 1))
+        advice = TUNER.turn(rounds).advice
+        if advice.verdict == "stop":
+            break
+        rest = rest + np.array([advice.move_right, advice.move_up])
+    assert advice.verdict == "stop"
+    last = {g.arrow: np.array(g.centre) for g in rounds[-1].observations if hasattr(g, "centre")}
+    assert np.linalg.norm(last["bare"] - last["fletched"]) < 0.75 * INCH
+
+
+def test_ring_has_the_spread_it_says():
+    shots = np.array(ring((1.0, 2.0), 6, 0.5))
+    assert shots.mean(axis=0) == pytest.approx([1.0, 2.0])
+    assert shots.std(axis=0, ddof=1) == pytest.approx([0.5, 0.5])
+    assert pytest.approx(18.288) == AT

@@ -1,0 +1,68 @@
+"""Walk-back points of one cause are read as that cause, and of none as none."""
+
+import numpy as np
+import pytest
+
+from demo import INCH, YARD, mill_rig
+from vireton.bow import Sight
+from vireton.observations import WalkbackPoint
+from vireton.tuning.walkback import ADVICE, read_walkback, responses
+
+RIG = mill_rig()
+FAR = np.array([10, 20, 30, 40, 50, 60]) * YARD
+TIGHT = 0.08 * INCH / (20 * YARD)
+
+
+def points(right, distances=FAR):
+    return [WalkbackPoint(float(d), float(x)) for d, x in zip(distances, right, strict=True)]
+
+
+@pytest.mark.parametrize(("cause", "size"), [("windage", 0.004), ("cant", 0.04)])
+def test_one_cause_is_found_with_its_size(cause, size):
+    line = size * responses(RIG, FAR)[cause]
+    answer = read_walkback(RIG, points(line), TIGHT)
+    assert answer.verdict == cause
+    assert answer.words == ADVICE[cause]
+    value, sd = answer.sizes[cause]
+    assert value == pytest.approx(size, abs=3 * sd)
+    assert sum(answer.probabilities.values()) == pytest.approx(1.0)
+
+
+def test_a_straight_line_down_is_nothing():
+    answer = read_walkback(RIG, points(np.zeros(6)), TIGHT)
+    assert answer.verdict == "nothing"
+
+
+def test_a_few_scattered_points_cannot_tell():
+    answer = read_walkback(
+        RIG, points(np.array([0.0, 0.4]) * INCH, FAR[[1, 2]]), 0.7 * INCH / (20 * YARD)
+    )
+    assert answer.verdict == "cannot_tell"
+    assert "cannot tell between" in answer.words
+
+
+def test_the_mirror_image_has_the_same_causes():
+    line = 0.03 * responses(RIG, FAR)["cant"]
+    one, other = (read_walkback(RIG, points(s * line), TIGHT) for s in (1.0, -1.0))
+    assert one.probabilities["cant"] == pytest.approx(other.probabilities["cant"])
+    assert one.sizes["cant"][0] == pytest.approx(-other.sizes["cant"][0])
+
+
+def test_shapes_of_the_causes():
+    unit = responses(RIG, FAR)
+    # windage is a straight line from the bow, cant follows the drop, both nothing at the bow
+    assert unit["windage"] / FAR == pytest.approx(np.full(6, unit["windage"][0] / FAR[0]), rel=0.1)
+    assert unit["cant"][-1] > 0.0
+    assert (unit["wind"] > -0.02).all()
+    assert unit["yaw_rate"][2] > 0.0
+
+
+def test_without_a_sight_it_is_sighted_in_first():
+    loose = mill_rig(sight=Sight(None, 3.5 * INCH))
+    answer = read_walkback(loose, points(np.zeros(6)), TIGHT)
+    assert answer.verdict == "nothing"
+
+
+def test_one_distance_is_too_few():
+    with pytest.raises(ValueError, match="two distances"):
+        read_walkback(RIG, points([0.0], FAR[:1]), TIGHT)
