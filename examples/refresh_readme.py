@@ -13,7 +13,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
-EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n[^`]*?^```$", flags=re.MULTILINE)
+EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n(?:[^`]*?\n)?```$", flags=re.MULTILINE)
 
 
 def _fresh(match: re.Match[str]) -> str:

@@ -183,8 +183,8 @@ def _print(
     if sideways_open:
         closing.insert(
             0,
-            f"{OPEN} the direction is open: a shaft that bends, which this model leaves out, can "
-            "turn it round. Only this bow can tell",
+            f"{OPEN} the direction is open: it hangs on how shaft and string bend, which differs "
+            "from bow to bow. Only this bow can tell",
         )
     say(out, closing)
 

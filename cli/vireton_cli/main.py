@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from vireton_cli import fly, new, rest, schema
+from vireton_cli import fly, new, record, rest, schema, spine, tune, validate, walkback
 
 app = typer.Typer(
     name="vireton",
@@ -23,7 +23,12 @@ app = typer.Typer(
 app.command("new", epilog=new.EXAMPLE)(new.new)
 app.command("fly", epilog=fly.EXAMPLE)(fly.fly)
 app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
+app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
+app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
+app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
+app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 
 
 def _print_version(wanted: bool) -> None:

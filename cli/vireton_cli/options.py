@@ -17,6 +17,9 @@ class UnitChoice(StrEnum):
 SetupFile = Annotated[
     Path, typer.Argument(metavar="SETUP", help="Setup file written by `vireton new`.")
 ]
+LogFile = Annotated[
+    Path, typer.Argument(metavar="LOG", help="Tuning log written by `vireton record`.")
+]
 Units = Annotated[UnitChoice, typer.Option("--units", help="Units of the tables and plots.")]
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON (stable keys, units in their names).")

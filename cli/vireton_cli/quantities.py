@@ -22,7 +22,12 @@ def quantity(text: str, dimension: str, option: str, low: str, high: str) -> flo
 
 
 def lengths(text: str, option: str, low: str, high: str) -> list[float]:
-    """Lengths in m from ``"10,20,30 yd"``, ``"10:60:5 yd"`` (both ends included), or a mix.
+    """Lengths in m, see :func:`quantities`."""
+    return quantities(text, "length", option, low, high)
+
+
+def quantities(text: str, dimension: str, option: str, low: str, high: str) -> list[float]:
+    """SI values from ``"10,20,30 yd"``, ``"10:60:5 yd"`` (both ends included), or a mix.
 
     An entry without a unit takes the one at the end of the text.
     """
@@ -31,7 +36,9 @@ def lengths(text: str, option: str, low: str, high: str) -> list[float]:
     values: list[float] = []
     for piece in text.split(","):
         ends = [_with_unit(part, unit) for part in piece.split(":")]
-        read = [quantity(part, "length", option, low, high) for part in ends]
+        read = [quantity(part, dimension, option, low, high) for part in ends[:2]]
+        # the step is no value of the list, so the range is not for it
+        read += [parse(part, dimension, where=option) for part in ends[2:]]
         if len(read) == 1:
             values.append(read[0])
         elif len(read) == 3:

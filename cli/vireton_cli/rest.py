@@ -10,7 +10,6 @@ from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.bands import Banded
     from vireton.rig import Rig
     from vireton.whatif import RestMove
     from vireton_cli.showing import Shown
@@ -131,6 +130,9 @@ def _move_json(move: "RestMove") -> dict[str, Any]:
         "up_in": number(move.up / INCH),
         "sideways_direction": "open" if move.right else "not moved",
         "share_of_draws_bare_right": number(move.share_right),
+        "variance_shares_right": {k: number(v) for k, v in move.deciders_right.items()},
+        "variance_shares_up": {k: number(v) for k, v in move.deciders_up.items()},
+        "tear_bare_from_bending_in": pair(move.tear_from_bending, INCH),
         "rows": rows,
         "tear_fletched_in": pair(move.tear_fletched.nominal, INCH),
         "tear_fletched_in_range": [
@@ -213,22 +215,17 @@ def _print_summary(answers: "list[RestMove]", shown: "Shown") -> None:
 
 
 def _draw(rig: "Rig", answers: "list[RestMove]", units: UnitChoice, file: Path) -> None:
-    from vireton.plots import RestCurve, ShiftBand, rest_figure, save
+    from vireton.plots import RestCurve, rest_figure, save
+    from vireton_cli.drawing import shift_band
     from vireton_cli.words import move_name
-
-    def shift(values: "Banded") -> ShiftBand:
-        ends = (values.nominal, values.low, values.high)
-        right, right_low, right_high = (one[:, 0] for one in ends)
-        up, up_low, up_high = (one[:, 1] for one in ends)
-        return ShiftBand(right, up, right_low, right_high, up_low, up_high)
 
     curves = [
         RestCurve(
             label=move_name(move.right, move.up),
             distance=move.distance,
-            fletched=shift(move.fletched),
-            bare=shift(move.bare),
-            separation=shift(move.separation),
+            fletched=shift_band(move.fletched),
+            bare=shift_band(move.bare),
+            separation=shift_band(move.separation),
             sideways_open=move.right != 0.0,
         )
         for move in answers

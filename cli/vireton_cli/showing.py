@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from vireton_cli.options import UnitChoice
 
 YARD, INCH, FOOT = 0.9144, 0.0254, 0.3048
+GRAIN = 6.479891e-5
 
 #: Sideways numbers of a sideways move carry this mark: the size is the model's, the direction open.
 OPEN = "↔"

@@ -183,6 +183,20 @@ def _print(rig: "Rig", answers: "list[SpineAnswer]", units: UnitChoice, draws: i
     say(out, decider_words(answers[-1].deciders, "sideways, on the last shaft,"))
 
 
+def _curve_name(
+    point: float, length: float, groups: "dict[tuple[float, float], list[SpineAnswer]]"
+) -> str:
+    """What sets this curve apart from the others: its point, its length, or both."""
+    from vireton_cli.showing import GRAIN, INCH
+
+    parts = []
+    if len({one[0] for one in groups}) > 1:
+        parts.append(f"{point / GRAIN:.0f} gr")
+    if len({one[1] for one in groups}) > 1:
+        parts.append(f"{length / INCH:.4g} in")
+    return ", ".join(parts) or "this arrow"
+
+
 def _conclusions(
     answers: "list[SpineAnswer]", crossings: list[tuple[float, float, float]]
 ) -> list[str]:
@@ -216,7 +230,6 @@ def _draw(
     from vireton.bands import Banded
     from vireton.plots import SpineCurve, save, spine_figure
     from vireton_cli.drawing import shift_band
-    from vireton_cli.showing import GRAIN, INCH
 
     def stacked(values: "list[Banded]") -> Banded:
         return Banded(*(np.array([getattr(one, e) for one in values]) for e in _ENDS))
@@ -229,7 +242,7 @@ def _draw(
         some.sort(key=lambda one: one.choice.spine)
         curves.append(
             SpineCurve(
-                label=f"{point / GRAIN:.0f} gr, {length / INCH:.4g} in",
+                label=_curve_name(point, length, groups),
                 spine=np.array([one.choice.spine for one in some]),
                 yaw_rate=shift_band(stacked([one.yaw_rate for one in some])),
                 separation=shift_band(stacked([one.separation for one in some])),

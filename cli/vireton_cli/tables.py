@@ -2,14 +2,18 @@
 
 import sys
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from rich import box
 from rich.console import Console
+from rich.progress import track
 from rich.table import Table
 
 from vireton.bands import Banded
 from vireton_cli.showing import OPEN, Shown, with_band
+
+T = TypeVar("T")
 
 _PIPED_WIDTH = 110
 
@@ -52,3 +56,14 @@ def cell(values: Banded, row: int, axis: int, shown: Shown, *, is_open: bool = F
         float(values.high[row, axis]) / size,
     )
     return f"{text} {OPEN}" if is_open and text != "0" else text
+
+
+def with_progress(items: Sequence[T], description: str) -> Iterable[T]:
+    """The same items, with a bar on stderr while somebody watches."""
+    return track(
+        items,
+        description=description,
+        console=Console(file=sys.stderr),
+        disable=not sys.stderr.isatty(),
+        transient=True,
+    )

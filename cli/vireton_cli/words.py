@@ -6,18 +6,16 @@ import numpy as np
 
 from vireton.bands import Banded
 from vireton.units import as_fraction_inches
-from vireton.whatif import RestMove
+from vireton.whatif import TALKING_DISTANCE, RestMove
 from vireton_cli.showing import Shown, within
 
 #: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
 _VISIBLE_TEAR = 0.0254 / 32.0
-#: The shots are compared here, or at the nearest distance flown.
-_TALKING_DISTANCE = 18.288
 
 
 def talking_index(distance: np.ndarray) -> int:
     """Index of the distance that the words speak of: the one nearest to 20 yd."""
-    return int(np.argmin(np.abs(distance - _TALKING_DISTANCE)))
+    return int(np.argmin(np.abs(distance - TALKING_DISTANCE)))
 
 
 def exact_move(metres: float) -> str:
@@ -83,6 +81,7 @@ def upward_words(move: RestMove, shown: Shown) -> list[str]:
         f"bare shaft lands {_where(*pick(move.separation), shown, ('above', 'below'))} the "
         f"fletched group at {at}; before the move "
         f"{_where(*pick(move.separation_before), shown, ('above', 'below'))}",
+        *decider_words(move.deciders_up, "up and down"),
     ]
 
 
@@ -98,14 +97,45 @@ def sideways_words(move: RestMove, shown: Shown) -> list[str]:
     way = "right" if count * 2 >= move.draws else "left"
     if way == "left":
         count = move.draws - count
-    return [
+    lines = [
         f"sideways at {at}: the fletched group moves about {size[0]}, the bare shaft "
         f"{size[1]} more, to the right or to the left",
         f"sideways direction OPEN: {count} of {move.draws} plausible bows send the bare shaft "
-        f"{way} of the fletched one with a rigid shaft; a real shaft bends, which can turn it "
-        "round, and that is not in this model. Shoot bare and fletched before and after one move: "
-        "only this bow can tell",
+        f"{way} of the fletched one, but no model knows your bow. Shoot bare and fletched before "
+        "and after one move: only this bow can tell",
     ]
+    low = float(move.separation_change.low[i, 0])
+    if low < 0.0 < float(move.separation_change.high[i, 0]):
+        lines.append("sideways this move may do next to nothing, or the opposite: the band holds 0")
+    return lines + decider_words(move.deciders_right, "sideways")
+
+
+#: The uncertain inputs in the archer's words.
+_INPUTS = {
+    "rest_lets_go": "where the rest lets go",
+    "string_mass": "the string's mass",
+    "sideways_softness": "the cams' softness",
+    "arrow_speed": "the arrow's speed",
+    "rest_stiffness": "the rest's stiffness",
+    "shaft_damping": "the shaft's damping",
+    "shaft_stiffness": "the shaft's stiffness",
+    "crossflow_drag": "the shaft's drag across the air",
+    "vane_lift": "the vanes' lift",
+    "boundary_layer": "the slow air over the vanes",
+    "friction": "skin friction",
+    "point_lift": "the point's lift",
+    "transition": "where the air turns turbulent",
+}
+
+
+def decider_words(shares: dict[str, float], side: str) -> list[str]:
+    """Which inputs make the band, where any makes a tenth of its variance or more."""
+    named = [
+        f"{_INPUTS.get(name, name)} ({share * 100.0:.0f} %)"
+        for name, share in shares.items()
+        if share >= 0.1
+    ]
+    return [f"the band {side} comes mostly from {', '.join(named)}"] if named else []
 
 
 def rest_words(move: RestMove, shown: Shown, paper: float) -> list[str]:
@@ -115,9 +145,14 @@ def rest_words(move: RestMove, shown: Shown, paper: float) -> list[str]:
         lines += sideways_words(move, shown)
     far = f"{paper / 0.3048:.3g} ft" if shown.small == "in" else f"{paper:.2f} m"
     is_open = move.right != 0.0
+    swing = float(np.max(move.tear_from_bending))
+    added = ""
+    if swing >= _VISIBLE_TEAR:
+        size = as_fraction_inches(swing) if shown.small == "in" else f"{swing * 1e3:.0f} mm"
+        added = f" (its bending swings that by up to {size} either way)"
     lines.append(
         f"paper at {far}: bare shaft "
-        f"{tear_words(move.tear_bare, shown, sideways_open=is_open)}; fletched "
+        f"{tear_words(move.tear_bare, shown, sideways_open=is_open)}{added}; fletched "
         f"{tear_words(move.tear_fletched, shown, sideways_open=is_open)}"
     )
     return lines

@@ -20,7 +20,7 @@ def bare_lines(text):
     return [line.rstrip() for line in text.strip("\n").splitlines()]
 
 
-@pytest.mark.parametrize("which", [0, 1, 2])
+@pytest.mark.parametrize("which", range(4))
 def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, which):
     monkeypatch.chdir(pytestconfig.rootpath)
     command, shown = examples(readme)[which]
@@ -30,7 +30,7 @@ def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, which)
 
 
 def test_no_example_is_left_out(readme):
-    assert len(examples(readme)) == 3
+    assert len(examples(readme)) == 4
 
 
 def test_every_command_is_in_the_table(readme):

@@ -34,6 +34,9 @@ def move(right=0.0, up=INCH / 32, **changes):
         "separation_change": rows(0.8, 1.3),
         "tear_fletched": exact(0.0, 0.0),
         "tear_bare": exact(0.0, -INCH / 8),
+        "tear_from_bending": np.zeros(2),
+        "deciders_right": {"sideways_softness": 0.7, "string_mass": 0.04} if right else {},
+        "deciders_up": {"point_lift": 0.5},
         "share_right": 0.75 if right else float("nan"),
         "draws": 64,
     }
@@ -59,6 +62,24 @@ def test_a_sideways_move_is_called_open_whatever_the_draws_say():
         assert "sideways direction OPEN" in text
         assert "only this bow can tell" in text
     assert "64 of 64 plausible bows send the bare shaft left" in text
+
+
+def test_what_decides_is_named_with_its_share():
+    text = "\n".join(rest_words(move(right=INCH / 32), US, 1.83))
+    assert "the band sideways comes mostly from the cams' softness (70 %)" in text
+    assert "the string's mass" not in text
+    assert "the band up and down comes mostly from the point's lift (50 %)" in text
+
+
+def test_a_sideways_band_over_0_is_said():
+    both = move(right=INCH / 32, separation_change=rows(0.1, 1.3, 0.4))
+    assert "next to nothing, or the opposite" in "\n".join(rest_words(both, US, 1.83))
+
+
+def test_bending_left_over_is_told_where_it_can_be_seen():
+    seen = move(tear_from_bending=np.array([0.0, INCH / 16]))
+    assert "swings that by up to 1/16 in either way" in "\n".join(rest_words(seen, US, 1.83))
+    assert "swings" not in "\n".join(rest_words(move(), US, 1.83))
 
 
 def test_an_up_move_says_nothing_about_sideways():

@@ -1,0 +1,166 @@
+"""From the options of ``vireton record`` as typed to a round of the library."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from typer.core import TyperCommand
+
+from vireton.problems import InputProblem
+from vireton_cli.options import UnitChoice
+
+if TYPE_CHECKING:
+    from vireton.log import NewRound
+    from vireton.observations import Group, Observation
+
+#: Options that take several values, and what each is called.
+_VALUES = {
+    "--tear": ("ARROW", "TEAR"),
+    "--group": ("ARROW", "DISTANCE", "SHOTS"),
+    "--centre": ("ARROW", "DISTANCE", "PLACE"),
+}
+_SEPARATOR = "\x1f"
+
+
+class Repeatable(TyperCommand):
+    """A command whose options of several values may each be given more than once.
+
+    typer can do the one or the other: the values of one option are joined before it looks at them.
+    """
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Join, then parse as usual."""
+        return super().parse_args(ctx, _joined(args))
+
+
+def _joined(args: list[str]) -> list[str]:
+    joined: list[str] = []
+    left = list(args)
+    while left:
+        argument = left.pop(0)
+        joined.append(argument)
+        if argument == "--":
+            return joined + left
+        if argument in _VALUES:
+            count = len(_VALUES[argument])
+            values, left = left[:count], left[count:]
+            if any(value.startswith("--") for value in values):
+                raise _too_few(argument)
+            joined.append(_SEPARATOR.join(values))
+    return joined
+
+
+def _too_few(option: str) -> InputProblem:
+    names = _VALUES[option]
+    return InputProblem(
+        f"{option} takes {len(names)} values: {option} {' '.join(names)}; put each in quotes"
+    )
+
+
+def _split(text: str, option: str) -> list[str]:
+    values = text.split(_SEPARATOR)
+    if len(values) != len(_VALUES[option]):
+        raise _too_few(option)
+    return values
+
+
+@dataclass(frozen=True)
+class Typed:
+    """What was typed, apart from the names of the files."""
+
+    rest: str | None
+    rest_at: str | None
+    tears: list[str]
+    at: str | None
+    groups: list[str]
+    centres: list[str]
+    count: int | None
+    spread: str | None
+    walkback: str | None
+    note: str | None
+
+    def is_empty(self) -> bool:
+        """Whether there is nothing to record."""
+        return all(value in (None, []) for value in vars(self).values())
+
+
+def today() -> str:
+    """The date on the wall of the shop."""
+    return date.today().isoformat()
+
+
+def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
+    """The round that was typed. Raises InputProblem with the option that is wrong."""
+    from vireton.log import NewRound, parse_rest
+
+    if typed.rest is not None and typed.rest_at is not None:
+        raise InputProblem("--rest is a move, --rest-at is a place: give one of them")
+    move = parse_rest(typed.rest, "--rest") if typed.rest is not None else (None, None)
+    place = parse_rest(typed.rest_at, "--rest-at") if typed.rest_at is not None else (None, None)
+    return NewRound(
+        observations=(*_tears(typed), *_groups(typed, units), *_walkback(typed, units)),
+        move_right=move[0] or 0.0,
+        move_up=move[1] or 0.0,
+        rest_right=place[0],
+        rest_up=place[1],
+        note=typed.note or "",
+        date=today(),
+    )
+
+
+def _tears(typed: Typed) -> "list[Observation]":
+    from vireton.log import parse_arrow, parse_tear
+    from vireton.observations import Tear
+    from vireton.units import parse
+
+    if typed.at is not None and not typed.tears:
+        raise InputProblem("--at is the distance of the paper: it needs --tear")
+    distance = parse(typed.at or "6 ft", "length", where="--at", like="6 ft")
+    found: list[Observation] = []
+    for one in typed.tears:
+        arrow, tear = _split(one, "--tear")
+        found.append(Tear(parse_arrow(arrow, "--tear"), distance, *parse_tear(tear, "--tear")))
+    return found
+
+
+def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
+    from vireton.log import parse_arrow, parse_centre, parse_shots
+    from vireton.observations import group_of_centre, group_of_shots
+    from vireton.units import parse
+
+    unit = _usual_unit(units)
+    found = []
+    for one in typed.groups:
+        arrow, at, shots = _split(one, "--group")
+        distance = parse(at, "length", where="--group", like="20 yd")
+        found.append(
+            group_of_shots(
+                parse_arrow(arrow, "--group"), distance, parse_shots(shots, "--group", unit)
+            )
+        )
+    if not typed.centres and (typed.count is not None or typed.spread is not None):
+        raise InputProblem("--count and --spread belong to --centre")
+    if typed.centres and typed.count is None:
+        raise InputProblem("--centre needs --count: how many shots it is the middle of")
+    spread = None
+    if typed.spread is not None:
+        spread = parse(typed.spread, "length", where="--spread", like="1 in")
+    for one in typed.centres:
+        arrow, at, place = _split(one, "--centre")
+        distance = parse(at, "length", where="--centre", like="20 yd")
+        middle = parse_centre(place, "--centre", unit)
+        kind = parse_arrow(arrow, "--centre")
+        found.append(group_of_centre(kind, distance, middle, typed.count or 1, spread))
+    return found
+
+
+def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
+    from vireton.log import parse_walkback
+
+    if typed.walkback is None:
+        return ()
+    return parse_walkback(typed.walkback, "--walkback", _usual_unit(units))
+
+
+def _usual_unit(units: UnitChoice) -> str:
+    return "in" if units is UnitChoice.US else "cm"

@@ -1,0 +1,205 @@
+"""From a log to the tuner's answer, and that answer in words and JSON."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from vireton.flight import Conditions
+from vireton.log import TuningLog
+from vireton.observations import Group
+from vireton.rig import assemble_rig
+from vireton.setup import Setup, load_setup
+from vireton.tuning.advice import TALKING_DISTANCE, Advice
+from vireton.tuning.fit import Posterior
+from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.prior import NAMES
+from vireton_cli.showing import INCH, Shown, digits_for, number, pair
+from vireton_cli.words import move_name
+
+#: Share of its prior's width above which the data have not said anything about an unknown.
+_NOTHING_LEARNT = 0.9
+
+
+@dataclass(frozen=True)
+class Tuned:
+    """A log's bow, its tuner and the answer."""
+
+    log: TuningLog
+    setup: Setup
+    tuner: Tuner
+    turn: Turn
+
+
+def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
+    """Work the log out. The bow is the setup file that the log names."""
+    setup = load_setup(log.setup_path)
+    rig = assemble_rig(
+        setup.bow,
+        setup.parts,
+        Conditions(setup.air, drag_coefficient=setup.drag_coefficient),
+        setup.sight,
+    )
+    tuner = Tuner.of(rig, setup.uncertainty, setup.rest_step)
+    if tolerance is not None:
+        tuner = Tuner(tuner.shooter, tuner.prior, tuner.step, tolerance)
+    return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
+
+
+def _range(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
+    mean, low, high = (float(one[axis]) / shown.small_size for one in values)
+    digits = digits_for(high - low)
+    return f"{mean:+.{digits}f} ({low:+.{digits}f} to {high:+.{digits}f})"
+
+
+def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
+    return (
+        f"{_range(values, 0, shown)} right and {_range(values, 1, shown)} up of the fletched, "
+        f"{shown.small}"
+    )
+
+
+def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
+    """The next step first, then why, what to expect, and what would prove it wrong."""
+    advice = tuned.turn.advice
+    at = shown.distance(TALKING_DISTANCE)
+    lines = [_headline(tuned, advice, shown)]
+    if tuned.turn.stretch > 1.0:
+        lines.append(
+            f"what was seen fits together badly ({tuned.turn.stretch:.1f} times worse than it "
+            "should): something is not in the model, or one entry is wrong. All errors are taken "
+            "as that much larger"
+        )
+    lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, shown)}")
+    if advice.verdict == "move":
+        lines.append(f"expected after the move: {_separation_words(advice.predicted, shown)}")
+        lines.append(_disproof(advice, shown))
+    return lines
+
+
+def _headline(tuned: Tuned, advice: Advice, shown: Shown) -> str:
+    chance = f"{advice.probability_better * 100.0:.0f} %"
+    if advice.verdict == "move":
+        name = move_name(advice.move_right, advice.move_up)
+        if advice.is_test:
+            side = max(advice.probability_right, 1.0 - advice.probability_right)
+            return (
+                f"NEXT, as a test: {name}. Which way this bow answers sideways is still open "
+                f"({side * 100.0:.0f} % for the likelier side), and this move shows it; {chance} "
+                "that it helps at once. Shoot bare and fletched before and after"
+            )
+        return f"NEXT: {name} ({chance} that it brings bare and fletched closer)"
+    if advice.verdict == "stop":
+        tolerance = advice.tolerance / shown.small_size
+        return (
+            f"STOP here: {advice.probability_inside * 100.0:.0f} % that bare and fletched are "
+            f"within {tolerance:.1f} {shown.small} at {shown.distance(TALKING_DISTANCE)}, which is "
+            "inside the tolerance or what this shooter can hold"
+        )
+    groups = [o for r in tuned.log.rounds.counting for o in r.observations if isinstance(o, Group)]
+    if {group.arrow for group in groups} != {"bare", "fletched"}:
+        return (
+            f"CANNOT TELL YET: shoot {advice.shots_needed} bare and {advice.shots_needed} fletched "
+            f"at {shown.distance(TALKING_DISTANCE)}; a tear alone does not say what the arrows do"
+        )
+    more = "many more" if advice.shots_needed is None else str(advice.shots_needed)
+    return (
+        "CANNOT TELL YET: what is left is too small against the scatter for a move that is sure "
+        f"to help. Shoot {more} of each, bare and fletched, in all"
+    )
+
+
+def _disproof(advice: Advice, shown: Shown) -> str:
+    axis = 0 if advice.move_right else 1
+    now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
+    words = (("right", "left"), ("up", "down"))[axis]
+    away = words[0] if now > then else words[1]
+    low, high = (float(end[axis]) for end in advice.predicted[1:])
+    far = max(abs(low - now), abs(high - now)) if advice.is_test else abs(now - then)
+    return (
+        f"it is wrong if the bare shaft goes farther {away} of the fletched instead (by more than "
+        f"{0.3 * far / shown.small_size:.1f} {shown.small}): then go back, and as far the other way"
+    )
+
+
+def unknown_rows(tuned: Tuned) -> list[tuple[str, str, str]]:
+    """(name, value with its 95 % interval, remark) of what the inference is about."""
+    samples = tuned.turn.posterior.samples(4000)
+    step = tuned.tuner.step
+    wide = np.sqrt(np.diag(tuned.tuner.prior.lobes[0].covariance))
+    names = {
+        "rate_right": ("yaw rate at the start, rad/s", 1.0),
+        "angle_right": ("yaw at the start, °", np.pi / 180.0),
+        "rate_up": ("pitch rate at the start, rad/s", 1.0),
+        "angle_up": ("pitch at the start, °", np.pi / 180.0),
+        "rate_gain_right": ("yaw rate per rest step right, rad/s", 1.0 / step),
+        "rate_gain_up": ("pitch rate per rest step up, rad/s", 1.0 / step),
+        "sight_right": ("sight, right, mrad", 1e-3),
+        "sight_up": ("sight, up, mrad", 1e-3),
+    }
+    rows = []
+    for key, (name, size) in names.items():
+        k = NAMES.index(key)
+        drawn = samples[:, k] / size
+        low, high = np.percentile(drawn, [2.5, 97.5])
+        digits = max(2, digits_for(float(high - low)))
+        remark = ""
+        if np.std(samples[:, k]) > _NOTHING_LEARNT * wide[k]:
+            remark = "not determined by what was seen"
+        rows.append(
+            (name, f"{drawn.mean():+.{digits}f} ({low:+.{digits}f} to {high:+.{digits}f})", remark)
+        )
+    right = tuned.turn.posterior.probability_right
+    rows.append(("rest right turns the nose right", f"{right * 100.0:.0f} %", _side_remark(right)))
+    return rows
+
+
+def _side_remark(right: float) -> str:
+    if 0.1 < right < 0.9:
+        return "open"
+    return "shown by this bow"
+
+
+def advice_json(tuned: Tuned) -> dict[str, Any]:
+    """The keys that others rely on, and more."""
+    advice = tuned.turn.advice
+    return {
+        "schema": 1,
+        "advice": advice.verdict,
+        "move_right_in": number(advice.move_right / INCH),
+        "move_up_in": number(advice.move_up / INCH),
+        "probability_better": number(advice.probability_better),
+        "shots_needed": advice.shots_needed,
+        "is_test": advice.is_test,
+        "rest_now_in": pair(tuned.turn.rest, INCH),
+        "separation_now_in": _interval_json(advice.now),
+        "predicted_separation_in": _interval_json(advice.predicted),
+        "probability_inside_tolerance": number(advice.probability_inside),
+        "tolerance_in": number(advice.tolerance / INCH),
+        "misfit": number(tuned.turn.stretch),
+        "shot_sd_20yd_in": number(tuned.turn.spread.at(TALKING_DISTANCE) / INCH),
+        "posterior": _posterior_json(tuned.turn.posterior),
+    }
+
+
+def _interval_json(values: tuple[np.ndarray, ...]) -> dict[str, Any]:
+    mean, low, high = values
+    return {"mean": pair(mean, INCH), "interval_95": [pair(low, INCH), pair(high, INCH)]}
+
+
+def _posterior_json(posterior: Posterior) -> dict[str, Any]:
+    samples = posterior.samples(4000)
+    low, high = np.percentile(samples, [2.5, 97.5], axis=0)
+    unknowns = {
+        name: {
+            "mean": number(samples[:, k].mean()),
+            "interval_95": [number(low[k]), number(high[k])],
+        }
+        for k, name in enumerate(NAMES)
+    }
+    return {
+        "units": "SI: rad/s, rad, per m of rest",
+        "unknowns": unknowns,
+        "probability_rest_right_turns_nose_right": number(posterior.probability_right),
+        "lobe_weights": [number(lobe.weight) for lobe in posterior.lobes],
+    }

@@ -1,0 +1,324 @@
+"""``vireton record``: one line is one round, said back in words."""
+
+import json
+import shlex
+import subprocess
+import sys
+from datetime import date
+
+import pytest
+
+from vireton.log import read_log
+from vireton.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
+from vireton.setup import template_text
+
+INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
+STEP = INCH / 32
+
+
+@pytest.fixture
+def log(vireton, setup_file, tmp_path):
+    path = tmp_path / "my log.toml"
+    done = vireton("record", path, "--setup", setup_file)
+    assert (done.code, done.err) == (0, "")
+    assert done.out == f"began {path} for the bow of {setup_file}\n"
+    return path
+
+
+@pytest.fixture
+def record(vireton, log):
+    def call(*arguments):
+        done = vireton("record", log, *arguments)
+        assert done.code == 0, done.err
+        return done
+
+    return call
+
+
+def refused(done, *words):
+    assert done.code == 2, done.out + done.err
+    assert done.out == ""
+    assert "Traceback" not in done.err
+    for word in words:
+        assert word in done.err, done.err
+
+
+def test_the_line_of_the_bench(record, log):
+    done = record("--tear", "bare", "left 1/16 in, high 1/8 in", "--at", "6ft")
+    (one,) = read_log(log).rounds.all
+    assert one.observations == (Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8),)
+    assert read_log(log).dates == (date.today().isoformat(),)
+    assert done.err == ""
+    assert done.out == (
+        "· round 1: rest as before\n"
+        "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
+        "· the rest now stands where it was at the start of the log\n"
+        f"undo: vireton record {shlex.quote(str(log))} --undo\n"
+    )
+
+
+def test_everything_in_one_line(record, log):
+    done = record(
+        *("--rest", "right 1/32 in"),
+        *("--tear", "bare", "tail-left 1/16 in", "--tear", "fletched", "clean"),
+        *("--group", "fletched", "20yd", "0.2,0.1 -0.3,0.4"),
+        *("--group", "bare", "20 yd", "-0.3,0.4 2,1 cm"),
+        *("--centre", "bare", "30yd", "left 3 in, low 1 in", "--count", "3", "--spread", "1 in"),
+        *("--walkback", "20yd 0.1, 40yd left 0.4in"),
+        *("--note", "a  quiet\nday"),
+    )
+    (one,) = read_log(log).rounds.all
+    cm = 0.01
+    assert (one.rest_right, one.rest_up, one.note) == (STEP, 0.0, "a  quiet\nday")
+    assert one.observations == (
+        Tear("bare", 6 * FOOT, -INCH / 16, 0.0),
+        Tear("fletched", 6 * FOOT, 0.0, 0.0),
+        group_of_shots(
+            "fletched", 20 * YARD, ((0.2 * INCH, 0.1 * INCH), (-0.3 * INCH, 0.4 * INCH))
+        ),
+        group_of_shots("bare", 20 * YARD, ((-0.3 / 100, 0.4 / 100), (2 * cm, cm))),
+        group_of_centre("bare", 30 * YARD, (-3 * INCH, -INCH), 3, INCH),
+        WalkbackPoint(20 * YARD, 0.1 * INCH),
+        WalkbackPoint(40 * YARD, -0.4 * INCH),
+    )
+    assert done.out.split("\n")[:10] == [
+        "· round 1: rest moved right 1/32 in",
+        "· bare tear at 6 ft: tail left 1/16 in, level",
+        "· fletched tear at 6 ft: clean",
+        "· fletched group at 20 yd: 2 shots, middle 0.05 in left of and 0.25 in above where you "
+        "aimed",
+        "· bare group at 20 yd: 2 shots, middle 0.33 in right of and 0.28 in above where you aimed",
+        "· bare group at 30 yd: 3 shots, middle 3.00 in left of and 1.00 in below where you aimed, "
+        "one arrow's spread",
+        "  1.00 in",
+        "· walk-back at 20 yd: 0.10 in right of the plumb line",
+        "· walk-back at 40 yd: 0.40 in left of the plumb line",
+        "· note: a quiet day",
+    ]
+
+
+def test_metric_numbers_without_a_unit_are_centimetres(record, log):
+    done = record("--units", "metric", "--group", "bare", "18m", "2,-1", "--walkback", "30m 1.5")
+    (one,) = read_log(log).rounds.all
+    assert one.observations == (
+        group_of_shots("bare", 18.0, ((0.02, -0.01),)),
+        WalkbackPoint(30.0, 0.015),
+    )
+    assert "bare group at 18 m: 1 shot, middle 2.00 cm right of and 1.00 cm below" in done.out
+
+
+def test_moves_add_up_and_places_replace(record, log):
+    record("--rest", "right 1/32 in")
+    done = record("--rest", "+1/16 in right")
+    assert "· round 2: rest moved right 1/16 in\n" in done.out
+    assert "· the rest now stands right 3/32 in of where it was at the start of the log" in done.out
+    done = record("--rest-at", "left 1/32 in")
+    assert "· round 3: rest moved left 1/8 in\n" in done.out
+    assert read_log(log).rest == (-STEP, 0.0)
+    done = record("--rest-at", "right 0 in, down 1/32 in")
+    assert read_log(log).rest == (0.0, -STEP)
+
+
+def test_undo_says_the_way_back(record, log):
+    record("--rest", "right 1/32 in", "--note", "first")
+    record("--rest", "up 1/16 in")
+    before = log.read_bytes()
+    done = record("--undo")
+    assert log.read_bytes().startswith(before)
+    assert done.out == (
+        "· round 3 takes back round 2: it no longer counts\n"
+        "· PUT THE REST BACK: move it down 1/16 in\n"
+        "· the rest now stands right 1/32 in of where it was at the start of the log\n"
+        f"take back one more: vireton record {shlex.quote(str(log))} --undo\n"
+    )
+    assert record("--undo").out.startswith("· round 4 takes back round 1: it no longer counts\n")
+
+
+def test_json_holds_the_round(record, log):
+    done = record(
+        *("--json", "--rest", "left 1/32 in", "--tear", "bare", "high 1/8 in", "--note", "n"),
+        *("--group", "bare", "20yd", "1,2", "--walkback", "40yd -0.5in"),
+        *("--centre", "fletched", "20yd", "0,0 in", "--count", "4"),
+    )
+    told = json.loads(done.out)
+    assert told == {
+        "schema": 1,
+        "log": str(log),
+        "warnings": [],
+        "advice": [],
+        "round": {
+            "number": 1,
+            "undoes": None,
+            "rest_right_in": -1 / 32,
+            "rest_up_in": 0.0,
+            "moved_right_in": -1 / 32,
+            "moved_up_in": 0.0,
+            "note": "n",
+            "tears": [{"arrow": "bare", "distance_yd": 2.0, "right_in": 0.0, "up_in": 0.125}],
+            "groups": [
+                {
+                    "arrow": "bare",
+                    "distance_yd": 20.0,
+                    "centre_right_in": 1.0,
+                    "centre_up_in": 2.0,
+                    "count": 1,
+                    "spread_in": None,
+                    "shots_in": [[1.0, 2.0]],
+                },
+                {
+                    "arrow": "fletched",
+                    "distance_yd": 20.0,
+                    "centre_right_in": 0.0,
+                    "centre_up_in": 0.0,
+                    "count": 4,
+                    "spread_in": None,
+                    "shots_in": [],
+                },
+            ],
+            "walkback": [{"distance_yd": 40.0, "right_in": -0.5}],
+        },
+    }
+    undone = json.loads(record("--undo", "--json").out)
+    assert (undone["round"]["undoes"], undone["round"]["moved_right_in"]) == (1, 1 / 32)
+
+
+def test_advice_stands_below_the_round(record, monkeypatch):
+    monkeypatch.setattr(
+        "vireton_cli.record.advice_lines", lambda log: [f"{len(log.rounds.all)} in"]
+    )
+    assert "\n· 1 in\nundo: " in record("--note", "x").out
+    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["2 in"]
+
+
+def test_changing_two_things_warns_and_records(record, log):
+    done = record("--rest", "right 1/32 in, up 1/16 in")
+    assert done.err.startswith(
+        "vireton: two things changed in round 1: the rest moved right 1/32 in and up 1/16 in, so "
+    )
+    assert read_log(log).rest == (STEP, 2 * STEP)
+    assert record("--rest", "left 1/32 in").err == ""
+    done = record("--rest", "left 1/32 in", "--note", "and new nocks", "--json")
+    assert 'its note speaks of "nocks"' in done.err
+    assert len(json.loads(done.out)["warnings"]) == 1
+    assert record("--note", "new nocks").err == ""
+    assert len(read_log(log).rounds.all) == 4
+
+
+def test_two_moves_between_two_looks_warn_too(record):
+    record("--tear", "bare", "clean")
+    assert record("--rest", "right 1/32 in").err == ""
+    assert record("--rest", "up 1/32 in").err == ""
+    done = record("--tear", "bare", "clean")
+    assert done.err.startswith(
+        "vireton: since round 1, where something was seen last, the rest has moved right 1/32 in "
+        "and up 1/32 in, so"
+    )
+    assert record("--tear", "bare", "clean").err == ""
+
+
+BAD = [
+    ([], "nothing to record: give --rest, --tear"),
+    (["--at", "6ft"], "it needs --tear"),
+    (["--tear", "bare"], "--tear takes 2 values: --tear ARROW TEAR"),
+    (["--tear", "bare", "--at", "6ft"], "--tear takes 2 values"),
+    (["--tear=bare clean"], "--tear takes 2 values"),
+    (["--group", "bare", "20yd"], "--group takes 3 values: --group ARROW DISTANCE SHOTS"),
+    (["--tear", "broadhead", "clean"], 'write "bare" or "fletched"'),
+    (["--tear", "bare", "left 1/16"], '--tear: "1/16" has no unit; write it like "1/16 in"'),
+    (["--tear", "bare", "clean", "--at", "6"], '--at: "6" has no unit; write it like "6 ft"'),
+    (["--tear", "bare", "clean", "--at", "60 yd"], '"60 yd" is outside 3 ft to 30 yd'),
+    (["--rest", "out 1/32 in"], "right, left, up or down as the archer sees it"),
+    (["--rest", "right 2 in"], 'rest_right: "2 in" is outside -1 in to 1 in'),
+    (["--rest", "left 1/32 in", "--rest-at", "left 1/32 in"], "give one of them"),
+    (["--group", "bare", "20", "0,0"], '--group: "20" has no unit'),
+    (["--group", "bare", "20yd", "0.2"], "--group: shot 1"),
+    (["--centre", "bare", "20yd", "left 3 in, up 0 in"], "--centre needs --count"),
+    (["--centre", "bare", "20yd", "left 3 in", "--count", "3"], 'add "up 0 in"'),
+    (["--count", "3"], "--count and --spread belong to --centre"),
+    (["--note", "x", "--spread", "1 in"], "--count and --spread belong to --centre"),
+    (["--walkback", "20yd"], "--walkback: "),
+    (["--undo", "--note", "x"], "--undo stands alone"),
+    (["--undo"], "no round is left to undo"),
+    (["--note", "x", "--setup", "other.toml"], "leave --setup out, or give another log"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "words"), BAD)
+def test_what_cannot_be_recorded_is_told_and_changes_nothing(vireton, log, arguments, words):
+    before = log.read_bytes()
+    refused(vireton("record", log, *arguments), words)
+    assert log.read_bytes() == before
+
+
+def test_a_count_must_be_a_count(vireton, log):
+    place = ("--centre", "bare", "20yd", "0,0")
+    assert vireton("record", log, *place, "--count", "0").code == 2
+    refused(vireton("record", log, *place, "--count", "201"), "201 is outside 1 to 200")
+
+
+def test_a_missing_log_needs_its_setup(vireton, tmp_path, setup_file):
+    path = tmp_path / "new.toml"
+    refused(vireton("record", path, "--note", "x"), "add --setup FILE to begin one")
+    refused(vireton("record", path, "--undo"), "there is no such log")
+    refused(vireton("record", path, "--note", "x", "--setup", tmp_path / "no.toml"), "no such file")
+    # what cannot be recorded begins no log
+    refused(
+        vireton("record", path, "--setup", setup_file, "--tear", "bare", "left 20 in"),
+        '"-20 in" is outside',
+    )
+    assert not path.exists()
+    done = vireton("record", path, "--setup", setup_file, "--json")
+    assert json.loads(done.out) == {"schema": 1, "log": str(path), "round": None}
+    done = vireton("record", path, "--setup", setup_file, "--note", "x")
+    assert (done.code, done.err) == (0, "")
+    assert "began" not in done.out
+
+
+def test_a_damaged_log_is_told_with_its_place(vireton, log):
+    raw = log.read_bytes() + b'[[round]]\nnote = "half\n'
+    log.write_bytes(raw)
+    for arguments in (["--note", "x"], ["--undo"]):
+        done = vireton("record", log, *arguments)
+        refused(done, f"{log}, line {raw.count(10)}: not valid TOML at column ")
+    assert log.read_bytes() == raw
+
+
+def test_after_two_dashes_nothing_is_an_option(vireton, setup_file, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = vireton("record", "--setup", setup_file, "--note", "x", "--", "--tear")
+    assert done.code == 0, done.err
+    assert len(read_log(tmp_path / "--tear").rounds.all) == 1
+
+
+def test_two_people_who_begin_a_log_at_once_both_get_their_round(tmp_path):
+    (tmp_path / "bow.toml").write_text(template_text(), encoding="utf-8")
+    command = [sys.executable, "-m", "vireton_cli.main", "record", "log.toml", "--setup"]
+    people = [
+        subprocess.Popen(
+            [*command, "bow.toml", "--note", str(who)],
+            cwd=tmp_path,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for who in range(3)
+    ]
+    for one in people:
+        _, err = one.communicate(timeout=60)
+        assert (one.returncode, err) == (0, "")
+    notes = [one.note for one in read_log(tmp_path / "log.toml").rounds.all]
+    assert sorted(notes) == ["0", "1", "2"]
+
+
+def test_help_imports_nothing_heavy():
+    code = (
+        "import sys\n"
+        "from vireton_cli.main import run\n"
+        "sys.argv = ['vireton', 'record', '--help']\n"
+        "try:\n    run()\n"
+        "except SystemExit as end:\n    assert not end.code\n"
+        "heavy = {'numba', 'scipy', 'matplotlib', 'numpy', 'pint'} & set(sys.modules)\n"
+        "assert not heavy, heavy\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

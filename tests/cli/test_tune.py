@@ -1,0 +1,83 @@
+"""``vireton tune``, ``walkback`` and the advice of ``record``."""
+
+import json
+
+import pytest
+
+
+@pytest.fixture
+def log(tmp_path, setup_file):
+    return tmp_path / "log.toml"
+
+
+def test_json_has_the_keys_that_others_rely_on(vireton, pytestconfig):
+    done = vireton("tune", pytestconfig.rootpath / "examples" / "mill_log.toml", "--json")
+    assert done.code == 0, done.err
+    answer = json.loads(done.out)
+    assert answer["advice"] in {"move", "stop", "shoot_more"}
+    for key in ("move_right_in", "move_up_in", "probability_better", "shots_needed", "posterior"):
+        assert key in answer
+    low, high = answer["predicted_separation_in"]["interval_95"]
+    mean = answer["predicted_separation_in"]["mean"]
+    assert all(a <= m <= b for a, m, b in zip(low, mean, high, strict=True))
+    assert sum(one["probability"] for one in answer["causes"]) == pytest.approx(1.0, abs=1e-3)
+    assert answer["posterior"]["probability_rest_right_turns_nose_right"] < 0.1
+
+
+def test_table_and_picture(vireton, pytestconfig, tmp_path):
+    picture = tmp_path / "tune.png"
+    done = vireton("tune", pytestconfig.rootpath / "examples" / "mill_log.toml", "--plot", picture)
+    assert done.code == 0, done.err
+    for words in ("STOP", "what is known", "if you stop here", "cause:", "backstop"):
+        assert words in done.out
+    assert picture.stat().st_size > 20_000
+
+
+def test_record_prints_the_new_advice_at_once(vireton, log, setup_file):
+    first = vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
+    assert "CANNOT TELL YET: shoot 3 bare and 3 fletched" in first.out
+    second = vireton(
+        "record", log, "--group", "fletched", "20yd", "0.2,0.1 -0.3,0.2 0.1,-0.3",
+        "--group", "bare", "20yd", "4.2,0.1 3.6,-0.4 4.4,0.3",
+    )  # fmt: skip
+    assert second.code == 0, second.err
+    assert "NEXT, as a test: rest" in second.out
+    assert "still open" in second.out
+
+
+def test_a_log_whose_setup_is_gone_is_recorded_all_the_same(vireton, log, setup_file):
+    vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
+    setup_file.unlink()
+    done = vireton("record", log, "--tear", "bare", "left 1/16 in")
+    assert done.code == 0
+    assert "no advice:" in done.out
+    assert vireton("tune", log).code == 2
+
+
+def test_walkback(vireton, pytestconfig):
+    path = pytestconfig.rootpath / "examples" / "mill_log.toml"
+    assert "cannot tell" in vireton("walkback", path).out
+    answer = json.loads(vireton("walkback", path, "--json").out)
+    assert answer["verdict"] == "cannot_tell"
+    assert sum(answer["probabilities"].values()) == pytest.approx(1.0)
+
+
+def test_walkback_without_points_says_how(vireton, log, setup_file):
+    vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
+    done = vireton("walkback", log)
+    assert done.code == 2
+    assert "--walkback" in done.err
+
+
+def test_a_log_that_is_not_there(vireton, tmp_path):
+    for command in ("tune", "walkback"):
+        done = vireton(command, tmp_path / "none.toml")
+        assert done.code == 2
+        assert "none.toml" in done.err
+
+
+def test_an_empty_log_begins_with_shooting(vireton, log, setup_file):
+    vireton("record", log, "--setup", setup_file, "--note", "new strings")
+    done = vireton("tune", log)
+    assert done.code == 0, done.err
+    assert "CANNOT TELL YET" in done.out
