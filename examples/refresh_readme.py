@@ -8,7 +8,10 @@ a change that is meant.
 
 import re
 import shlex
+import shutil
 import subprocess
+import tempfile
+from functools import partial
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -16,13 +19,23 @@ README = ROOT / "README.md"
 EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n(?:[^`]*?\n)?```$", flags=re.MULTILINE)
 
 
-def _fresh(match: re.Match[str]) -> str:
+def _fresh(match: re.Match[str], folder: Path) -> str:
     command = match[1]
     done = subprocess.run(
-        shlex.split(command), cwd=ROOT, capture_output=True, text=True, check=True, encoding="utf-8"
+        shlex.split(command),
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=True,
+        encoding="utf-8",
     )
     shown = "\n".join(line.rstrip() for line in done.stdout.rstrip().splitlines())
     return f"```\n$ {command}\n{shown}\n```"
 
 
-README.write_text(EXAMPLE.sub(_fresh, README.read_text(encoding="utf-8")), encoding="utf-8")
+with tempfile.TemporaryDirectory() as scratch:
+    # in a folder of its own: some commands write a log
+    shutil.copytree(ROOT / "examples", Path(scratch) / "examples")
+    text = README.read_text(encoding="utf-8")
+    text = EXAMPLE.sub(partial(_fresh, folder=Path(scratch)), text)
+README.write_text(text, encoding="utf-8")

@@ -63,8 +63,8 @@ def with_band(value: float, low: float, high: float) -> str:
         return "0"
     digits = digits_for(high - low)
     if f"{low:.{digits}f}" == f"{high:.{digits}f}":
-        return f"{value:+.{digits}f}"
-    return f"{value:+.{digits}f} ({low:+.{digits}f}…{high:+.{digits}f})"
+        return plain(value, digits)
+    return f"{plain(value, digits)} ({plain(low, digits)}…{plain(high, digits)})"
 
 
 def within(value: float, low: float, high: float) -> str:
@@ -77,6 +77,15 @@ def within(value: float, low: float, high: float) -> str:
 def plain(value: float, digits: int) -> str:
     """A signed number; one that rounds to nothing has no sign."""
     return f"{value:+.{digits}f}" if round(value, digits) else f"{0:.{digits}f}"
+
+
+def percent(share: float) -> str:
+    """A probability in words that never claims to be certain."""
+    if share > 0.99:
+        return "over 99 %"
+    if share < 0.01:
+        return "under 1 %"
+    return f"{share * 100.0:.0f} %"
 
 
 def number(value: float) -> float | None:

@@ -65,7 +65,7 @@ def tune(
         typer.echo(json.dumps(answer, indent=2, allow_nan=False))
         return
     from vireton.cautions import SHOOTING_BARE
-    from vireton_cli.showing import system
+    from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
     from vireton_cli.tuning import advice_words, unknown_rows
     from vireton_cli.words import move_name
@@ -94,7 +94,7 @@ def tune(
     _print_left(left, units)
     say(
         out,
-        [f"cause: {c.name}, {c.probability * 100.0:.0f} %" for c in fits if c.probability >= 0.01],
+        [f"cause: {c.name}, {percent(c.probability)}" for c in fits if c.probability >= 0.01],
     )
     best = tests[0]
     say(out, [f"the test that would tell most: {best.name}", SHOOTING_BARE])

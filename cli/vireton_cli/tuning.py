@@ -14,7 +14,7 @@ from vireton.tuning.advice import TALKING_DISTANCE, Advice
 from vireton.tuning.fit import Posterior
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import NAMES
-from vireton_cli.showing import INCH, Shown, digits_for, number, pair
+from vireton_cli.showing import INCH, Shown, digits_for, number, pair, percent, plain
 from vireton_cli.words import move_name
 
 #: Share of its prior's width above which the data have not said anything about an unknown.
@@ -49,7 +49,7 @@ def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
 def _range(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
     mean, low, high = (float(one[axis]) / shown.small_size for one in values)
     digits = digits_for(high - low)
-    return f"{mean:+.{digits}f} ({low:+.{digits}f} to {high:+.{digits}f})"
+    return f"{plain(mean, digits)} ({plain(low, digits)} to {plain(high, digits)})"
 
 
 def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
@@ -78,21 +78,21 @@ def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
 
 
 def _headline(tuned: Tuned, advice: Advice, shown: Shown) -> str:
-    chance = f"{advice.probability_better * 100.0:.0f} %"
+    chance = percent(advice.probability_better)
     if advice.verdict == "move":
         name = move_name(advice.move_right, advice.move_up)
         if advice.is_test:
             side = max(advice.probability_right, 1.0 - advice.probability_right)
             return (
                 f"NEXT, as a test: {name}. Which way this bow answers sideways is still open "
-                f"({side * 100.0:.0f} % for the likelier side), and this move shows it; {chance} "
+                f"({percent(side)} for the likelier side), and this move shows it; {chance} "
                 "that it helps at once. Shoot bare and fletched before and after"
             )
         return f"NEXT: {name} ({chance} that it brings bare and fletched closer)"
     if advice.verdict == "stop":
         tolerance = advice.tolerance / shown.small_size
         return (
-            f"STOP here: {advice.probability_inside * 100.0:.0f} % that bare and fletched are "
+            f"STOP here: {percent(advice.probability_inside)} that bare and fletched are "
             f"within {tolerance:.1f} {shown.small} at {shown.distance(TALKING_DISTANCE)}, which is "
             "inside the tolerance or what this shooter can hold"
         )
@@ -112,12 +112,12 @@ def _headline(tuned: Tuned, advice: Advice, shown: Shown) -> str:
 def _disproof(advice: Advice, shown: Shown) -> str:
     axis = 0 if advice.move_right else 1
     now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
-    words = (("right", "left"), ("up", "down"))[axis]
+    words = (("right of", "left of"), ("above", "below"))[axis]
     away = words[0] if now > then else words[1]
     low, high = (float(end[axis]) for end in advice.predicted[1:])
     far = max(abs(low - now), abs(high - now)) if advice.is_test else abs(now - then)
     return (
-        f"it is wrong if the bare shaft goes farther {away} of the fletched instead (by more than "
+        f"it is wrong if the bare shaft lands farther {away} the fletched instead (by more than "
         f"{0.3 * far / shown.small_size:.1f} {shown.small}): then go back, and as far the other way"
     )
 
@@ -150,7 +150,7 @@ def unknown_rows(tuned: Tuned) -> list[tuple[str, str, str]]:
             (name, f"{drawn.mean():+.{digits}f} ({low:+.{digits}f} to {high:+.{digits}f})", remark)
         )
     right = tuned.turn.posterior.probability_right
-    rows.append(("rest right turns the nose right", f"{right * 100.0:.0f} %", _side_remark(right)))
+    rows.append(("rest right turns the nose right", percent(right), _side_remark(right)))
     return rows
 
 

@@ -79,7 +79,7 @@ def _json(answer: "WalkbackAnswer") -> dict[str, Any]:
 
 
 def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
-    from vireton_cli.showing import system
+    from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
 
     shown = system(units)
@@ -94,7 +94,7 @@ def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
         cells = [""] * answer.distances.size
         if curve is not None:
             cells = [f"{float(x) / shown.small_size:+.1f}" for x in curve]
-        share = f"{answer.probabilities[name] * 100.0:.0f} %"
+        share = percent(answer.probabilities[name])
         table.add_row(_NAMES[name], share, _size(answer, name), *cells)
     seen = [f"{float(x) / shown.small_size:+.1f}" for x in answer.seen]
     table.add_row(f"seen, {shown.small} right", "", "", *seen)

@@ -49,12 +49,13 @@ def test_the_line_of_the_bench(record, log):
     assert one.observations == (Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8),)
     assert read_log(log).dates == (date.today().isoformat(),)
     assert done.err == ""
-    assert done.out == (
+    assert done.out.startswith(
         "· round 1: rest as before\n"
         "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
         "· the rest now stands where it was at the start of the log\n"
-        f"undo: vireton record {shlex.quote(str(log))} --undo\n"
+        "· CANNOT TELL YET: "
     )
+    assert done.out.endswith(f"\nundo: vireton record {shlex.quote(str(log))} --undo\n")
 
 
 def test_everything_in_one_line(record, log):
@@ -141,11 +142,12 @@ def test_json_holds_the_round(record, log):
         *("--centre", "fletched", "20yd", "0,0 in", "--count", "4"),
     )
     told = json.loads(done.out)
+    assert all(isinstance(line, str) for line in told["advice"])
+    assert told.pop("advice")
     assert told == {
         "schema": 1,
         "log": str(log),
         "warnings": [],
-        "advice": [],
         "round": {
             "number": 1,
             "undoes": None,
@@ -184,10 +186,10 @@ def test_json_holds_the_round(record, log):
 
 def test_advice_stands_below_the_round(record, monkeypatch):
     monkeypatch.setattr(
-        "vireton_cli.record.advice_lines", lambda log: [f"{len(log.rounds.all)} in"]
+        "vireton_cli.record.advice_lines", lambda log, units: [f"{len(log.rounds.all)} {units}"]
     )
-    assert "\n· 1 in\nundo: " in record("--note", "x").out
-    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["2 in"]
+    assert "\n· 1 us\nundo: " in record("--note", "x").out
+    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["2 us"]
 
 
 def test_changing_two_things_warns_and_records(record, log):

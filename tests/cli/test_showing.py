@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from vireton_cli.options import UnitChoice
-from vireton_cli.showing import digits_for, number, pair, system, with_band, within
+from vireton_cli.showing import digits_for, number, pair, percent, system, with_band, within
 
 
 @pytest.mark.parametrize(
@@ -31,6 +31,16 @@ def test_bands_in_a_cell():
     assert with_band(1.0, 1.0, 1.0) == "+1.00"
     assert with_band(math.nan, 0.0, 1.0) == "not reached"
     assert with_band(1.0, math.nan, math.nan) == "+1.00 (?)"
+
+
+def test_nothing_has_no_sign():
+    assert with_band(-0.01, -5.0, 4.0) == "0 (-5…+4)"
+
+
+def test_no_probability_is_certain():
+    assert [percent(p) for p in (1.0, 0.994, 0.5, 0.004, 0.0)] == [
+        "over 99 %", "over 99 %", "50 %", "under 1 %", "under 1 %",
+    ]  # fmt: skip
 
 
 def test_within():

@@ -95,7 +95,9 @@ class Shooter:
         points, tears = self._shot(question, errors)
         by_point = np.zeros((*points.shape, len(ERRORS)))
         by_tear = np.zeros((*tears.shape, len(ERRORS)))
-        for i, step in enumerate(_STEPS):
+        for i, size in enumerate(_STEPS):
+            # away from nothing, so that a mirrored shot has the mirrored derivative
+            step = float(np.copysign(size, errors[i]))
             moved = errors.copy()
             moved[i] += step
             more_points, more_tears = self._shot(question, moved)

@@ -12,7 +12,7 @@ from vireton.tuning.fit import (
     predict,
     settings_of,
 )
-from vireton.tuning.prior import NAMES, SIZE
+from vireton.tuning.prior import NAMES, SIZE, gains_of
 from vireton.tuning.response import Question
 
 TUNER = tuner()
@@ -50,15 +50,10 @@ def test_without_rounds_the_posterior_is_the_prior():
 
 @pytest.mark.parametrize("side", [1.0, -1.0])
 def test_many_good_rounds_find_the_bow(side):
-    truth = unknowns(
-        rate_right=-0.5,
-        rate_up=0.3,
-        sight_right=0.002,
-        rate_gain_right=0.15 * side,
-        rate_gain_up=0.17,
-        direction_gain_right=0.0014,
-        direction_gain_up=0.0012,
-    )
+    own = gains_of(TUNER.shooter.rig)
+    truth = unknowns(rate_right=-0.5, rate_up=0.3, sight_right=0.002)
+    truth[3:6] = own[0] * (side, side, 1.0)
+    truth[9:12] = own[1]
     rests = [(0.0, 0.0), (2 * STEP, 0.0), (-2 * STEP, 0.0), (0.0, 2 * STEP)]
     rounds = [seen(truth, rest, i + 1, count=40) for i, rest in enumerate(rests)]
     posterior = fit(TUNER.shooter, TUNER.prior, settings_of(rounds, SPREAD))
