@@ -8,20 +8,16 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from vireton.groups import (
-    MOST_SHOTS,
+from vireton.groups import MOST_SHOTS, outliers, separation, shots_needed, summary
+from vireton.observations import Group, group_of_centre, group_of_shots
+from vireton.spread import (
     UNKNOWN_SHOOTER,
     GroupProblem,
     Spread,
     assumed_spread,
     check_group,
-    outliers,
     pooled_spread,
-    separation,
-    shots_needed,
-    summary,
 )
-from vireton.observations import Group, group_of_centre, group_of_shots
 
 INCH = 0.0254
 TWENTY = 20.0 * 0.9144  # m

@@ -17,9 +17,9 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 from matplotlib.figure import Figure
+from vireton.spread import UNKNOWN_SHOOTER
 
 from vireton.flight import Conditions
-from vireton.groups import UNKNOWN_SHOOTER
 from vireton.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
 from vireton.plots import save
 from vireton.plots.style import INK, PAGE_WIDTH, foot, our_look

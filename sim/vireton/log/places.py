@@ -5,15 +5,7 @@ The path of the first tear's ``right`` in the third round is ``("round", "2", "t
 takes the line of the key that holds it.
 """
 
-import re
-
-from vireton.setup.places import KeyPath, _lines_inside_values
-
-_KEY = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
-_PATH = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
-_HEADER = re.compile(rf"[ \t]*(?P<open>\[\[?)[ \t]*(?P<path>{_PATH})[ \t]*\]")
-_ASSIGN = re.compile(rf"[ \t]*(?P<path>{_PATH})[ \t]*=")
-_ONE_KEY = re.compile(_KEY)
+from vireton.setup.places import ASSIGN, HEADER, KeyPath, key_path, lines_inside_values
 
 
 def element_lines(text: str) -> dict[KeyPath, int]:
@@ -21,20 +13,16 @@ def element_lines(text: str) -> dict[KeyPath, int]:
     found: dict[KeyPath, int] = {}
     latest: dict[KeyPath, int] = {}
     table: KeyPath = ()
-    inside = _lines_inside_values(text)
+    inside = lines_inside_values(text)
     for number, line in enumerate(text.split("\n"), start=1):
         if number in inside:
             continue
-        if header := _HEADER.match(line):
-            table = _counted(_keys(header["path"]), header["open"] == "[[", latest)
+        if header := HEADER.match(line):
+            table = _counted(key_path(header["path"]), header["open"] == "[[", latest)
             found.setdefault(table, number)
-        elif assign := _ASSIGN.match(line):
-            found.setdefault(table + _keys(assign["path"]), number)
+        elif assign := ASSIGN.match(line):
+            found.setdefault(table + key_path(assign["path"]), number)
     return found
-
-
-def _keys(path: str) -> KeyPath:
-    return tuple(key.strip("\"'") for key in _ONE_KEY.findall(path))
 
 
 def _counted(keys: KeyPath, is_list: bool, latest: dict[KeyPath, int]) -> KeyPath:

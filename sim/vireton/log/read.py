@@ -21,7 +21,7 @@ from vireton.observations import (
     group_of_shots,
 )
 from vireton.setup.errors import Problem
-from vireton.setup.load import _DEEP_PATH, _syntax_problem
+from vireton.setup.load import DEEP_PATH, syntax_problem
 from vireton.setup.places import line_of
 
 LARGEST_FILE = 1 << 24  # bytes; a round takes some 300
@@ -113,7 +113,7 @@ def _text(raw: bytes, path: Path) -> str:
 
 def _parse_toml(text: str, path: Path) -> dict[str, Any]:
     too_deep = "lists or tables are nested too deeply for a log"
-    if _DEEP_PATH.search(text):
+    if DEEP_PATH.search(text):
         raise refused(path, too_deep)
     try:
         return tomllib.loads(text)
@@ -124,7 +124,7 @@ def _parse_toml(text: str, path: Path) -> dict[str, Any]:
         last = text.rstrip().split("\n")
         end = f"(at line {len(last)}, column {len(last[-1]) + 1})"
         said = str(problem).replace("(at end of document)", end)
-        raise LogError(str(path), [_syntax_problem(said, text)]) from None
+        raise LogError(str(path), [syntax_problem(said, text)]) from None
 
 
 def _read_models(data: dict[str, Any], text: str) -> tuple[LogFile | None, list[Problem]]:

@@ -25,8 +25,8 @@ class Problem:
         return f"{where}: {self.key}: {self.text}" if self.key else f"{where}: {self.text}"
 
 
-class SetupError(InputProblem):
-    """A setup file that cannot be used. ``problems`` holds all that was found, in file order."""
+class FileError(InputProblem):
+    """A file that cannot be used. ``problems`` holds all that was found, in file order."""
 
     def __init__(self, file: str, problems: Sequence[Problem]) -> None:
         self.file = file
@@ -38,3 +38,7 @@ class SetupError(InputProblem):
         if left:
             lines.append(f"{file}: and at least {left} more problems")
         super().__init__("\n".join(lines))
+
+
+class SetupError(FileError):
+    """A setup file that cannot be used."""

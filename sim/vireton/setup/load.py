@@ -18,7 +18,7 @@ from vireton.setup.reading import read_models
 LARGEST_FILE = 1 << 20  # bytes
 
 #: A key path of twenty steps or more: tomllib's time and memory grow with the square of it.
-_DEEP_PATH = re.compile(
+DEEP_PATH = re.compile(
     r"""(?:^|[{,\[])[ \t]*(?:(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){20}""", re.M
 )
 
@@ -110,14 +110,14 @@ def _read_text(path: Path) -> str:
 
 def _parse_toml(text: str, file: str) -> dict[str, Any]:
     too_deep = Problem("", "lists or tables are nested too deeply for a setup file")
-    if _DEEP_PATH.search(text):
+    if DEEP_PATH.search(text):
         raise SetupError(file, [too_deep])
     try:
         return tomllib.loads(text)
     except RecursionError:
         raise SetupError(file, [too_deep]) from None
     except ValueError as problem:  # TOMLDecodeError is one; so is a number of 5000 digits
-        raise SetupError(file, [_syntax_problem(str(problem), text)]) from None
+        raise SetupError(file, [syntax_problem(str(problem), text)]) from None
 
 
 #: tomllib's commonest messages, in words for people who have never heard of TOML.
@@ -129,7 +129,8 @@ _PLAIN_WORDS = (
 )
 
 
-def _syntax_problem(message: str, text: str) -> Problem:
+def syntax_problem(message: str, text: str) -> Problem:
+    """What tomllib says of a text that is no TOML, with its line and column."""
     place = re.search(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", message)
     said = message[: place.start()] if place else message
     for pattern, words in _PLAIN_WORDS:

@@ -14,15 +14,16 @@ _DEEPEST = 6
 
 _KEY = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
 _PATH = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
-_HEADER = re.compile(rf"[ \t]*\[\[?[ \t]*(?P<path>{_PATH})[ \t]*\]")
-_ASSIGN = re.compile(rf"[ \t]*(?P<path>{_PATH})[ \t]*=")
+HEADER = re.compile(rf"[ \t]*(?P<open>\[\[?)[ \t]*(?P<path>{_PATH})[ \t]*\]")
+ASSIGN = re.compile(rf"[ \t]*(?P<path>{_PATH})[ \t]*=")
 _ONE_KEY = re.compile(_KEY)
 _STRINGS = re.compile(
     r'"""(?:[^\\]|\\.)*?"""|\'\'\'.*?\'\'\'|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*', re.S
 )
 
 
-def _path(text: str) -> KeyPath:
+def key_path(text: str) -> KeyPath:
+    """The keys of a dotted path, without their quotes."""
     return tuple(key.strip("\"'") for key in _ONE_KEY.findall(text))
 
 
@@ -30,15 +31,15 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     """The line, from 1, on which each table and key of ``text`` is written first."""
     found: dict[KeyPath, int] = {}
     table: KeyPath = ()
-    inside = _lines_inside_values(text)
+    inside = lines_inside_values(text)
     for number, line in enumerate(text.split("\n"), start=1):
         if number in inside:
             continue
-        if header := _HEADER.match(line):
-            table = _path(header["path"])[:_DEEPEST]
+        if header := HEADER.match(line):
+            table = key_path(header["path"])[:_DEEPEST]
             path = table
-        elif assign := _ASSIGN.match(line):
-            path = (table + _path(assign["path"]))[:_DEEPEST]
+        elif assign := ASSIGN.match(line):
+            path = (table + key_path(assign["path"]))[:_DEEPEST]
         else:
             continue
         for end in range(1, len(path) + 1):
@@ -49,7 +50,7 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     return found
 
 
-def _lines_inside_values(text: str) -> set[int]:
+def lines_inside_values(text: str) -> set[int]:
     """Lines that begin inside a string or a list that an earlier line has opened."""
 
     def same_lines_of_blanks(match: re.Match[str]) -> str:

@@ -230,7 +230,8 @@ def shots_for_separation(now: FloatArray, spread_angle: float, hold: float) -> i
 
     For the larger of the separation's mean and the tolerance, at 95 % and with a power of 80 %.
     """
-    from vireton.groups import assumed_spread, shots_needed  # noqa: PLC0415 (brings scipy.stats)
+    from vireton.groups import shots_needed  # noqa: PLC0415 (brings scipy.stats)
+    from vireton.spread import assumed_spread  # noqa: PLC0415
 
     mean = now.mean(axis=0)
     size = max(float(np.abs(mean).max()), hold)

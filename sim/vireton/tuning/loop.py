@@ -7,9 +7,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy import stats
 
-from vireton.groups import UNKNOWN_SHOOTER, Spread, pooled_spread
 from vireton.observations import Group, Round
 from vireton.rig import Rig
+from vireton.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
 from vireton.tuning.advice import TOLERANCE, Advice, advise
 from vireton.tuning.fit import Posterior, Setting, fit, settings_of
 from vireton.tuning.prior import Prior, bow_prior
