@@ -195,7 +195,8 @@ def integrate(
             continue
         if beyond == 0.0:
             out[i, 0] = 0.0
-            out[i, 1:] = old
+            for k in range(STATE_SIZE):
+                out[i, 1 + k] = old[k]
         else:
             end = BEHIND
         done[i] = True

@@ -237,6 +237,8 @@ def through_bending_stroke(
                     x[i] += share * times[stage] * x_rates[stage, i]
                     v[i] += share * times[stage] * acceleration[stage, i]
     result = np.empty((2, count))
-    result[0] = x
-    result[1] = v
+    # number by number: assigning rows makes numba compile its error texts, for three seconds
+    for i in range(count):
+        result[0, i] = x[i]
+        result[1, i] = v[i]
     return result

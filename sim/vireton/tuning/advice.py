@@ -7,6 +7,8 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from vireton.groups import shots_needed
+from vireton.spread import assumed_spread
 from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
 from vireton.tuning.prior import PER_AXIS, SIZE
 from vireton.tuning.response import ERRORS, Question, Shooter
@@ -230,9 +232,6 @@ def shots_for_separation(now: FloatArray, spread_angle: float, hold: float) -> i
 
     For the larger of the separation's mean and the tolerance, at 95 % and with a power of 80 %.
     """
-    from vireton.groups import shots_needed  # noqa: PLC0415 (brings scipy.stats)
-    from vireton.spread import assumed_spread  # noqa: PLC0415
-
     mean = now.mean(axis=0)
     size = max(float(np.abs(mean).max()), hold)
     spread = assumed_spread(spread_angle * TALKING_DISTANCE, TALKING_DISTANCE, 30.0)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import stats
+from scipy import special
 
 from vireton.observations import Group, Round
 from vireton.rig import Rig
@@ -51,12 +51,12 @@ class Tuner:
         groups = [g for one in rounds for g in one.observations if isinstance(g, Group)]
         spread = pooled_spread(groups, UNKNOWN_SHOOTER) if groups else UNKNOWN_SHOOTER
         # Student's wider tails, put into a normal distribution of the same 95 % interval
-        wide = float(stats.t.ppf(0.975, spread.degrees) / stats.norm.ppf(0.975))
+        wide = float(special.stdtrit(spread.degrees, 0.975) / special.ndtri(0.975))
         settings = settings_of(rounds, spread.sd * wide)
         posterior = fit(self.shooter, self.prior, settings)
         best = max(posterior.lobes, key=lambda lobe: lobe.weight)
         stretch = 1.0
-        if best.count and best.misfit > stats.chi2.ppf(_ODD, best.count):
+        if best.count and best.misfit > special.chdtri(best.count, 1.0 - _ODD):
             # what was seen does not fit together: believe it less, not just somewhere in between
             stretch = float(np.sqrt(best.misfit / best.count))
             settings = [one.stretched(stretch) for one in settings]
