@@ -33,14 +33,13 @@ def walkback(
     Windage grows with distance, cant with the drop, wind with the arrow's lag; a small yaw of a
     fletched arrow hides behind the others, which is why a bare shaft tells it and walk-back cannot.
     """
-    from vireton.spread import pooled_spread
-
     from vireton.flight import Conditions
     from vireton.log import read_log
     from vireton.observations import Group, WalkbackPoint
     from vireton.problems import InputProblem
     from vireton.rig import assemble_rig
     from vireton.setup import load_setup
+    from vireton.spread import pooled_spread
     from vireton.tuning.walkback import read_walkback
     from vireton_cli.shooting import say_if_first_run
 

@@ -17,7 +17,6 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 from matplotlib.figure import Figure
-from vireton.spread import UNKNOWN_SHOOTER
 
 from vireton.flight import Conditions
 from vireton.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
@@ -25,6 +24,7 @@ from vireton.plots import save
 from vireton.plots.style import INK, PAGE_WIDTH, foot, our_look
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
+from vireton.spread import UNKNOWN_SHOOTER
 from vireton.tuning.advice import separation_samples
 from vireton.tuning.fit import CENTRE_ERROR, MODEL_ERROR, TEAR_ERROR, predict
 from vireton.tuning.loop import Tuner
