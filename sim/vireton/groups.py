@@ -154,6 +154,21 @@ def separation(bare: Group, fletched: Group, spread: Spread) -> Separation:
     )
 
 
+def _exceeds(ratio: FloatArray, degrees: FloatArray, noncentrality: FloatArray) -> FloatArray:
+    """Probability that a noncentral F of 2 and ``degrees`` exceeds ``ratio``, each (n,).
+
+    The Poisson mixture of central ones, which is its definition; scipy.special.ncfdtr loses its
+    way at some of these values.
+    """
+    # beyond this the answer is 1 to every digit, and the sum would be long
+    half = 0.5 * np.clip(noncentrality, 1e-300, 600.0)[:, None]
+    terms = np.arange(600.0)[None, :]
+    weights = np.exp(terms * np.log(half) - half - special.gammaln(terms + 1.0))
+    share = (2.0 * ratio / (2.0 * ratio + degrees))[:, None]
+    below = special.betainc(1.0 + terms, 0.5 * degrees[:, None], share)
+    return np.asarray(np.sum(weights * (1.0 - below), axis=1))
+
+
 def shots_needed(
     size: float, spread: Spread, distance: float, *, share: float = CONFIDENCE, power: float = 0.8
 ) -> int | None:
@@ -183,7 +198,7 @@ def shots_needed(
     degrees = np.maximum(spread.degrees, 4.0 * (shots - 1))
     # beyond 1e3 standard deviations nothing changes, and the distribution stays finite
     noncentrality = shots * min(size / spread.at(distance), 1e3) ** 2 / 2.0
-    found = 1.0 - special.ncfdtr(2, degrees, noncentrality, special.fdtri(2, degrees, share))
+    found = _exceeds(special.fdtri(2, degrees, share), degrees, np.asarray(noncentrality))
     enough = shots[found >= power]
     return int(enough[0]) if enough.size else None
 

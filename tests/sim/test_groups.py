@@ -8,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from vireton.groups import MOST_SHOTS, outliers, separation, shots_needed, summary
+from vireton.groups import MOST_SHOTS, _exceeds, outliers, separation, shots_needed, summary
 from vireton.observations import Group, group_of_centre, group_of_shots
 from vireton.spread import (
     UNKNOWN_SHOOTER,
@@ -649,3 +649,11 @@ def test_an_assumed_spread_that_is_none_is_refused(sd, distance, degrees):
 def test_a_spread_of_nothing_cannot_be_made():
     with pytest.raises(GroupProblem, match="above 0"):
         Spread(0.0, 0.0, 0.0, 4.0)
+
+
+@pytest.mark.parametrize("noncentrality", [1e-3, 0.5, 3.0, 20.0, 100.0, 400.0])
+def test_power_is_that_of_scipys_noncentral_f(noncentrality: float) -> None:
+    degrees = np.array([4.0, 7.0, 12.0, 40.0, 200.0])
+    ratio = stats.f.isf(0.05, 2, degrees)
+    ours = _exceeds(ratio, degrees, np.full(5, noncentrality))
+    assert ours == pytest.approx(stats.ncf.sf(ratio, 2, degrees, noncentrality), abs=1e-9)
