@@ -16,6 +16,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
+PICTURE = ROOT / "examples" / "pictures" / "spine.png"
 EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n(?:[^`]*?\n)?```$", flags=re.MULTILINE)
 
 
@@ -38,4 +39,11 @@ with tempfile.TemporaryDirectory() as scratch:
     shutil.copytree(ROOT / "examples", Path(scratch) / "examples")
     text = README.read_text(encoding="utf-8")
     text = EXAMPLE.sub(partial(_fresh, folder=Path(scratch)), text)
+PICTURE.parent.mkdir(exist_ok=True)
+subprocess.run(
+    [*shlex.split("vireton spine examples/mill_bow.toml --spine 0.25:0.60:0.05in --plot"), PICTURE],
+    cwd=ROOT,
+    check=True,
+    capture_output=True,
+)
 README.write_text(text, encoding="utf-8")

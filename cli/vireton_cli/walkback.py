@@ -2,6 +2,7 @@
 
 import json
 import math
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -27,6 +28,7 @@ def walkback(
     log: options.LogFile,
     units: options.Units = UnitChoice.US,
     as_json: options.Json = False,
+    plot: options.Plot = None,
 ) -> None:
     """Weigh sight windage, cant, wind, yaw rate and scatter against the walk-back points.
 
@@ -43,6 +45,10 @@ def walkback(
     from vireton.tuning.walkback import read_walkback
     from vireton_cli.shooting import say_if_first_run
 
+    if plot is not None:
+        from vireton.plots import check_suffix
+
+        check_suffix(plot)
     read = read_log(log)
     seen = [one for r in read.rounds.counting for one in r.observations]
     points = [one for one in seen if isinstance(one, WalkbackPoint)]
@@ -56,6 +62,8 @@ def walkback(
     rig = assemble_rig(setup.bow, setup.parts, Conditions(setup.air), setup.sight)
     spread = pooled_spread([one for one in seen if isinstance(one, Group)])
     answer = read_walkback(rig, points, spread.sd)
+    if plot is not None:
+        _draw(answer, spread.sd, units, plot)
     if as_json:
         typer.echo(json.dumps(_json(answer), indent=2, allow_nan=False))
         return
@@ -114,3 +122,23 @@ def _size(answer: "WalkbackAnswer", name: str) -> str:
             return f"{value:+.1f} ± {sd:.1f} m/s to the right"
         case _:
             return f"{value:+.2f} ± {sd:.2f} rad/s"
+
+
+def _draw(answer: "WalkbackAnswer", spread_angle: float, units: UnitChoice, file: Path) -> None:
+    from vireton.plots import save
+    from vireton.plots.walkback import walkback_figure
+    from vireton_cli.showing import percent
+
+    curves = {
+        f"{_NAMES[name]}, {percent(answer.probabilities[name])}": line
+        for name, line in answer.curves.items()
+    }
+    figure = walkback_figure(
+        answer.distances,
+        answer.seen,
+        spread_angle * answer.distances,
+        curves,
+        system=units.value,
+        title=f"Walk-back: {answer.words}",
+    )
+    save(figure, file)

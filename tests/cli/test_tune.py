@@ -54,9 +54,11 @@ def test_a_log_whose_setup_is_gone_is_recorded_all_the_same(vireton, log, setup_
     assert vireton("tune", log).code == 2
 
 
-def test_walkback(vireton, pytestconfig):
+def test_walkback(vireton, pytestconfig, tmp_path):
     path = pytestconfig.rootpath / "examples" / "mill_log.toml"
-    assert "cannot tell" in vireton("walkback", path).out
+    picture = tmp_path / "walkback.png"
+    assert "cannot tell" in vireton("walkback", path, "--plot", picture).out
+    assert picture.stat().st_size > 10_000
     answer = json.loads(vireton("walkback", path, "--json").out)
     assert answer["verdict"] == "cannot_tell"
     assert sum(answer["probabilities"].values()) == pytest.approx(1.0)

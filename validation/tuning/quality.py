@@ -33,7 +33,7 @@ from vireton.tuning.response import Question, Shooter
 
 FloatArray = npt.NDArray[np.float64]
 HERE = Path(__file__).parent
-DEMO = HERE.parents[1] / "examples" / "mill_bow.toml"
+EXAMPLES = HERE.parents[1] / "examples"
 INCH, YARD = 0.0254, 0.9144
 STEP = INCH / 32.0
 AT, PAPER = 20.0 * YARD, 6.0 * 0.3048
@@ -244,6 +244,13 @@ def rows_of(name: str, results: list[dict[str, float]], sides: list[bool]) -> li
     return rows
 
 
+def bench(file: str) -> tuple[Rig, dict[str, tuple[float, float]], Tuner]:
+    """Rig, plausible ranges and tuner of a demo setup."""
+    setup = load_setup(EXAMPLES / file)
+    rig = assemble_rig(setup.bow, setup.parts, Conditions(setup.air), setup.sight)
+    return rig, setup.uncertainty, Tuner.of(rig, setup.uncertainty, STEP)
+
+
 def head_of(*names: str) -> list[str]:
     """The two head lines of a Markdown table."""
     return [f"| {' | '.join(names)} |", f"|{'---|' * len(names)}"]
@@ -253,19 +260,19 @@ def main() -> None:
     """Both tables, to the screen and to RESULTS.md."""
     seeds = int(sys.argv[1]) if len(sys.argv) > 1 else 300
     started = time.perf_counter()
-    setup = load_setup(DEMO)
-    rig = assemble_rig(setup.bow, setup.parts, Conditions(setup.air), setup.sight)
-    ranges = setup.uncertainty
-    tuner = Tuner.of(rig, ranges, STEP)
+    rig, ranges, tuner = bench("mill_bow.toml")
     about = __doc__.split("\n\n")[2].replace("\n", " ")
     lines = ["# How good the tuner is", "", about, "", "## Calibration", ""]
     lines += head_of(
         "truth", "bows", "in the 50 % interval", "in the 95 %", "side of the gain right"
     )
-    drawn = [bow_of_prior(tuner, 50_000 + k) for k in range(seeds)]
-    ranks, row = calibration(tuner, drawn, "prior")
-    draw_ranks(ranks, seeds)
-    lines.append(row)
+    ranks = []
+    for name, one in (("Mill bow", tuner), ("Orchard bow", bench("orchard_bow.toml")[2])):
+        drawn = [bow_of_prior(one, 50_000 + k) for k in range(seeds)]
+        found, row = calibration(one, drawn, f"prior, {name}")
+        ranks.append(found)
+        lines.append(row)
+    draw_ranks(np.concatenate(ranks), 2 * seeds)
     for truth in ("flexible", "rigid"):
         bows = [bow_of_model(rig, ranges, 10_000 + k, truth) for k in range(seeds)]
         lines.append(calibration(tuner, bows, f"{truth} launch model")[1])

@@ -66,7 +66,7 @@ def spine_figure(curves: Sequence[SpineCurve], *, system: System, title: str, ba
          ("bare left", "bare right"), ("bare low", "bare high")),
     )  # fmt: skip
     with our_look():
-        figure = Figure(figsize=(PAGE_WIDTH, 0.78 * PAGE_HEIGHT))
+        figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
             "What one 32nd in of rest does, to the right (left column) and up (right column), "
             "against the shaft's static spine in inches: a larger number is a weaker shaft. "

@@ -11,7 +11,17 @@ from matplotlib.patches import Ellipse
 from matplotlib.ticker import FuncFormatter
 
 from vireton.plots.scales import System, scale
-from vireton.plots.style import FAINT, INK, PAGE_WIDTH, PAPER, SMALL, foot, head, our_look, signed
+from vireton.plots.style import (
+    FAINT,
+    INK,
+    PAGE_HEIGHT,
+    PAGE_WIDTH,
+    PAPER,
+    SMALL,
+    head,
+    our_look,
+    signed,
+)
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -47,8 +57,8 @@ def tuning_figure(
     units = scale(system)
     size = units.small_size
     with our_look():
-        figure = Figure(figsize=(PAGE_WIDTH, PAGE_WIDTH + 0.9))
-        head(
+        figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
+        top = head(
             figure,
             title,
             "The face as the archer sees it, at 20 yd: the fletched group is the middle. Crosses: "
@@ -56,7 +66,7 @@ def tuning_figure(
             "now (95 %). Solid and hatched: where the next group should be after the advised move. "
             "Dotted: the tolerance.",
         )
-        axes = figure.add_axes((0.13, 0.1, 0.82, 0.74))
+        axes = figure.add_axes((0.13, 0.1, 0.82, top - 0.13))
         axes.set_aspect("equal")
         axes.axhline(0.0, color=FAINT, linewidth=0.8)
         axes.axvline(0.0, color=FAINT, linewidth=0.8)
@@ -87,7 +97,6 @@ def tuning_figure(
         axes.set_ylabel(f"← low   bare minus fletched ({units.small})   high →")
         axes.xaxis.set_major_formatter(FuncFormatter(signed))
         axes.yaxis.set_major_formatter(FuncFormatter(signed))
-        foot(figure, [])
     return figure
 
 

@@ -138,16 +138,21 @@ class Cause:
 #: test that tells it from the others.
 _CAUSES = {
     "chance: the shots' own scatter": (0.2, "shoot more of each; chance goes as they add up"),
-    "sight: both arrows off alike": (0.2, "move the sight, not the rest: bare and fletched agree"),
+    "sight: both arrows off alike": (0.15, "move the sight, not the rest: bare and fletched agree"),
+    "cant: both arrows off alike to one side": (
+        0.1,
+        "walk-back with the bow levelled: cant grows with the drop, the sight with the distance",
+    ),
     "yaw rate: the nose turns as the arrow leaves": (
         0.4,
         "a rest move; the bare shaft moves more than the fletched",
     ),
     "not explained by the model: contact, spine, a bent or flawed shaft": (
-        0.2,
+        0.15,
         "powder on vanes and rest; another bare shaft; the same shaft turned in the nock",
     ),
 }
+_HELD = 0.02  # share of a spread that counts as nothing
 _CONTACT_WIDER = 5.0  # such faults scatter what is seen this many times wider
 
 
@@ -155,7 +160,8 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
     """Which explanations fit, in probabilities that add up to 1, likeliest first.
 
     Each is the same inference with other things allowed: by chance neither nose nor sight is off;
-    by the sight only the direction; by yaw rate everything; and "not explained" takes what was seen
+    by the sight only the direction, by cant only its side (at one distance the two look alike, so
+    walk-back must tell them apart); by yaw rate everything; and "not explained" takes what was seen
     as several times less exact than it is, so that it wins only where nothing else fits. Weighed by
     their evidence (as the lobes are). Contact and spine are never seen as such, only as what is
     left over.
@@ -170,9 +176,11 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
     for name in _CAUSES:
         prior, wider = tuner.prior, 1.0
         if name.startswith("chance"):
-            prior = _tight(prior, rate=True, sight=True)
+            prior = _tight(prior, sight=(True, True))
         elif name.startswith("sight"):
-            prior = _tight(prior, rate=True, sight=False)
+            prior = _tight(prior, sight=(False, False))
+        elif name.startswith("cant"):
+            prior = _tight(prior, sight=(False, True))
         elif name.startswith("not"):
             wider = _CONTACT_WIDER
         logs.append(_evidence(tuner, prior, settings, wider))
@@ -186,17 +194,16 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
     return sorted(found, key=lambda one: -one.probability)
 
 
-def _tight(prior: Prior, *, rate: bool, sight: bool) -> Prior:
-    """The prior with launch errors (and the sight) held at nothing."""
+def _tight(prior: Prior, *, sight: tuple[bool, bool]) -> Prior:
+    """The prior with the nose's launch errors held at nothing, and the sight's if so."""
 
     def held(lobe: Lobe) -> Lobe:
         scale = np.ones(lobe.mean.size)
         for axis in range(2):
             at = axis * len(PER_AXIS)
-            if rate:
-                scale[at : at + 2] = 0.02
-            if sight:
-                scale[at + 2] = 0.02
+            scale[at : at + 2] = _HELD
+            if sight[axis]:
+                scale[at + 2] = _HELD
         return replace(lobe, covariance=lobe.covariance * np.outer(scale, scale))
 
     return Prior(tuple(held(lobe) for lobe in prior.lobes), prior.share_right)

@@ -52,9 +52,8 @@ class WalkbackAnswer:
         if self.verdict != "cannot_tell":
             return ADVICE[self.verdict]
         likely = [k for k, v in self.probabilities.items() if v > 0.1]
-        return (
-            f"cannot tell between {' and '.join(likely)}: shoot farther, or more at each distance"
-        )
+        names = " and ".join(likely).replace("_", " ")
+        return f"cannot tell between {names}: shoot farther, or more at each distance"
 
 
 def responses(rig: Rig, distances: FloatArray) -> dict[str, FloatArray]:

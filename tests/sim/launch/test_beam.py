@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from demo import GRAIN, INCH, MAPLE
 from vireton.arrow import assemble, bare, bending_stiffness
@@ -87,6 +88,28 @@ def test_pinned_frequencies_of_a_uniform_beam():
     assert roots == pytest.approx([3.926602, 7.068583], rel=1e-4)
 
 
+@pytest.mark.parametrize("grains", [50.0, 125.0, 400.0])
+def test_frequency_with_a_tip_mass_solves_its_equation(grains):
+    """Free at the nock, a mass M at the other end.
+
+    w = A(sin βx + sinh βx) + B(cos βx + cosh βx); no moment at the mass, and its shear is the
+    mass's inertia, EI·w‴ = −M ω² w. The determinant of the two, with μ = M/(ρL), is zero.
+    """
+    shaft = plain_shaft(28.0, tip_grains=grains)
+    mu = grains / (8.0 * 28.0)
+
+    def determinant(b):
+        s, c, sh, ch = np.sin(b), np.cos(b), np.sinh(b), np.cosh(b)
+        moment = (-s + sh, -c + ch)
+        shear = (-c + ch + mu * b * (s + sh), s + sh + mu * b * (c + ch))
+        return (moment[0] * shear[1] - moment[1] * shear[0]) / ch**2
+
+    root = brentq(determinant, 3.2, 4.73)
+    per_length = 8.0 * GRAIN / INCH
+    expected = root**2 / (2 * np.pi * (28 * INCH) ** 2) * np.sqrt(shaft.stiffness / per_length)
+    assert free_frequencies(shaft, shaft.stiffness, 1)[0] == pytest.approx(expected, rel=1e-3)
+
+
 @given(st.floats(1.0, 300.0))
 def test_a_point_lowers_the_frequency(grains):
     light, heavy = plain_shaft(28.0, tip_grains=grains), plain_shaft(28.0, tip_grains=2 * grains)
@@ -130,6 +153,15 @@ def test_buckling_of_a_column_under_a_weight_at_its_end():
     length = 28.0 * INCH - 1e-6  # the rest right under the weight: no overhang
     load = arrow.mass * critical_acceleration(arrow, EI, length)
     assert load == pytest.approx(np.pi**2 * EI / length**2, rel=1e-3)
+
+
+def test_buckling_of_a_column_under_its_own_weight():
+    # both ends hinged, the load growing evenly to q·L at the nock: 18.6 EI/L² (Timoshenko and Gere
+    # 1961, Theory of Elastic Stability, section 2.13, from memory)
+    arrow = plain_shaft(28.0)
+    length = 28.0 * INCH - 1e-6
+    load = arrow.mass * critical_acceleration(arrow, EI, length)
+    assert load * length**2 / EI == pytest.approx(18.6, abs=0.05)
 
 
 @settings(max_examples=20)

@@ -79,8 +79,12 @@ def run(q=BASE, b=SPRING, flexible=5, steps=800):
     )
 
 
-def in_time(q, b):
-    """The same by every node of a coarser beam, in time, with scipy: no modes, no σ."""
+def in_time(q, b, energies):
+    """The same by every node of a coarser beam, in time, with scipy: no modes, no σ.
+
+    ``energies`` is filled: what moves and what is bent at release, and the work of string, column
+    load and rest across the arrow until then.
+    """
     beam = build(ARROW, 12)
     size = beam.shift.size
     h = beam.nodes[1]
@@ -93,7 +97,8 @@ def in_time(q, b):
     def rates(_, z, held):
         travelled, speed = z[:2]
         w, w_rate = np.zeros(size), np.zeros(size)
-        w[free], w_rate[free] = z[2 : 2 + free.size], z[2 + free.size :]
+        w[free] = z[2 : 2 + free.size]
+        w_rate[free] = z[2 + free.size : 2 + 2 * free.size]
         draw = max(q.stroke - travelled, 1e-7)
         a = force(draw, q.peak, q.holding, q.stroke) / total
         load = a * beam.thrust @ w - b.stiffness * beam.bending @ w
@@ -108,7 +113,11 @@ def in_time(q, b):
             gap = value[:, 0] @ w[here] - q.offset
             gap_rate = value[:, 0] @ w_rate[here] - speed * slope[:, 0] @ w[here]
             load[here] -= (b.rest_stiffness * gap + b.rest_damping * gap_rate) * value[:, 0]
-        return np.concatenate([[speed, a], z[2 + free.size :], inverse @ load[free]])
+        # what pushes the shaft across does this work; bending stores its share of it
+        pushed = load + b.stiffness * beam.bending @ w
+        power = pushed @ w_rate
+        rates_of = z[2 + free.size : 2 + 2 * free.size]
+        return np.concatenate([[speed, a], rates_of, inverse @ load[free], [power]])
 
     def let_go(_, z, held):
         return z[0] - q.let_go
@@ -119,14 +128,17 @@ def in_time(q, b):
     for event in (let_go, released):
         event.terminal = True
     line = q.offset / q.rest_at_full_draw * (beam.turn + ARROW.balance * beam.shift)
-    z = np.concatenate([[0.0, 0.0], line[free], np.zeros(free.size)])
+    z = np.concatenate([[0.0, 0.0], line[free], np.zeros(free.size + 1)])
     for held, event in ((True, let_go), (False, released)):
         done = solve_ivp(
             rates, (0.0, 1.0), z, "Radau", events=event, args=(held,), rtol=1e-8, atol=1e-11
         )
         z = done.y[:, -1]
     w, w_rate = np.zeros(size), np.zeros(size)
-    w[free], w_rate[free] = z[2 : 2 + free.size], z[2 + free.size :]
+    w[free], w_rate[free] = z[2 : 2 + free.size], z[2 + free.size : 2 + 2 * free.size]
+    kinetic = 0.5 * w_rate @ mass @ w_rate
+    strain = 0.5 * b.stiffness * w @ beam.bending @ w
+    energies.update(kinetic=kinetic, strain=strain, work=z[-1])
     shift, turn = beam.mass @ beam.shift, beam.mass @ beam.turn
     return np.array(
         [
@@ -142,7 +154,7 @@ def in_time(q, b):
 @pytest.mark.parametrize("guided", [0.0, 1.0])
 def test_agrees_with_every_node_in_time(let_go, guided):
     q = BASE._replace(let_go=let_go * BASE.stroke, guided=guided)
-    theirs = in_time(q, SPRING)
+    theirs = in_time(q, SPRING, {})
     # twelve shapes of a fine beam against all of a coarse one
     assert run(q, flexible=12, steps=6000) == pytest.approx(theirs, rel=2e-3)
 
@@ -155,6 +167,36 @@ def test_five_shapes_are_enough(spine):
     errors = [abs(run(b=b, flexible=n, steps=3000)[3] - best) for n in (1, 5)]
     assert errors[1] < 2e-3
     assert errors[1] < errors[0]
+
+
+@pytest.mark.parametrize("guided", [0.0, 1.0])
+def test_energy_balance(guided):
+    """Work across = what moves + what is bent, and our shapes hold the same two.
+
+    A guided nock does no work across; the shaft starts straight and at rest.
+    """
+    q = BASE._replace(guided=guided)
+    found = {}
+    in_time(q, SPRING, found)
+    assert found["kinetic"] + found["strain"] == pytest.approx(found["work"], rel=1e-4)
+    shapes = modes(ARROW, pinned=guided > 0.0, flexible=12)
+    x, v = through_bending_stroke(
+        q,
+        SPRING,
+        STRAIGHT,
+        shapes.square_per_stiffness,
+        shapes.place,
+        shapes.slope,
+        shapes.thrust,
+        shapes.shift,
+        at_rest(shapes, q, SPRING),
+        6000,
+    )
+    string = 0.0 if guided else 0.5 * q.string_mass * float(shapes.place[0] @ v) ** 2
+    kinetic = 0.5 * float(v @ v) + string
+    strain = 0.5 * EI * float(np.sum(shapes.square_per_stiffness * x**2))
+    assert kinetic == pytest.approx(found["kinetic"], rel=5e-3)
+    assert strain == pytest.approx(found["strain"], rel=2e-2)
 
 
 def test_converges_in_steps():

@@ -47,6 +47,7 @@ def test_an_unknown_side_makes_the_test_move_the_best_test():
     [
         ([groups((0.1, 0.0), (0.05, 0.0))], "chance"),
         ([groups((3.0, 1.6), (3.0, 1.0))], "sight"),
+        ([groups((3.0, 0.6), (3.0, 0.0))], "cant"),
         ([seen(unknowns(rate_right=0.8), count=8)], "yaw rate"),
         (
             # the tear says nose right, the bare shaft is far left
