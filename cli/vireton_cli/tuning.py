@@ -46,17 +46,19 @@ def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
     return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
 
 
-def _range(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
+def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
+    """``2.0 in left (-3.3 to -0.7) and 0.3 in high (-0.6 to +1.4) of the fletched``."""
+    return f"{_side(values, 0, shown)} and {_side(values, 1, shown)} of the fletched"
+
+
+def _side(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
     mean, low, high = (float(one[axis]) / shown.small_size for one in values)
     digits = digits_for(high - low)
-    return f"{plain(mean, digits)} ({plain(low, digits)} to {plain(high, digits)})"
-
-
-def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
-    return (
-        f"{_range(values, 0, shown)} right and {_range(values, 1, shown)} up of the fletched, "
-        f"{shown.small}"
-    )
+    band = f"({plain(low, digits)} to {plain(high, digits)})"
+    if not round(mean, digits):
+        return f"{('in line', 'level')[axis]} {band}"
+    word = (("right", "left"), ("high", "low"))[axis][0 if mean > 0.0 else 1]
+    return f"{abs(mean):.{digits}f} {shown.small} {word} {band}"
 
 
 def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
@@ -146,9 +148,8 @@ def unknown_rows(tuned: Tuned) -> list[tuple[str, str, str]]:
         remark = ""
         if np.std(samples[:, k]) > _NOTHING_LEARNT * wide[k]:
             remark = "not determined by what was seen"
-        rows.append(
-            (name, f"{drawn.mean():+.{digits}f} ({low:+.{digits}f} to {high:+.{digits}f})", remark)
-        )
+        ends = f"({plain(float(low), digits)} to {plain(float(high), digits)})"
+        rows.append((name, f"{plain(float(drawn.mean()), digits)} {ends}", remark))
     right = tuned.turn.posterior.probability_right
     rows.append(("rest right turns the nose right", percent(right), _side_remark(right)))
     return rows
