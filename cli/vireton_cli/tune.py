@@ -94,7 +94,11 @@ def tune(
     _print_left(left, units)
     say(
         out,
-        [f"cause: {c.name}, {percent(c.probability)}" for c in fits if c.probability >= 0.01],
+        [
+            f"cause: {c.name}, {percent(c.probability)}"
+            for c in fits
+            if c.probability >= 0.01 and tuned.turn.settings
+        ],
     )
     best = tests[0]
     say(out, [f"the test that would tell most: {best.name}", SHOOTING_BARE])

@@ -7,7 +7,6 @@ import numpy as np
 
 from vireton.flight import Conditions
 from vireton.log import TuningLog
-from vireton.observations import Group
 from vireton.rig import assemble_rig
 from vireton.setup import Setup, load_setup
 from vireton.tuning.advice import TALKING_DISTANCE, Advice
@@ -75,7 +74,7 @@ def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
     lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, shown)}")
     if advice.verdict == "move":
         lines.append(f"expected after the move: {_separation_words(advice.predicted, shown)}")
-        lines.append(_disproof(advice, shown))
+        lines.append(_disproof(tuned, shown))
     return lines
 
 
@@ -92,35 +91,42 @@ def _headline(tuned: Tuned, advice: Advice, shown: Shown) -> str:
             )
         return f"NEXT: {name} ({chance} that it brings bare and fletched closer)"
     if advice.verdict == "stop":
+        if advice.probability_inside < 0.5:
+            return (
+                "STOP here: no whole step of this rest is likely to bring bare and fletched closer "
+                f"({percent(advice.probability_inside)} that they are inside the tolerance)"
+            )
         tolerance = advice.tolerance / shown.small_size
         return (
             f"STOP here: {percent(advice.probability_inside)} that bare and fletched are "
             f"within {tolerance:.1f} {shown.small} at {shown.distance(TALKING_DISTANCE)}, which is "
             "inside the tolerance or what this shooter can hold"
         )
-    groups = [o for r in tuned.log.rounds.counting for o in r.observations if isinstance(o, Group)]
-    if {group.arrow for group in groups} != {"bare", "fletched"}:
+    if advice.shots_needed <= 3:
         return (
-            f"CANNOT TELL YET: shoot {advice.shots_needed} bare and {advice.shots_needed} fletched "
-            f"at {shown.distance(TALKING_DISTANCE)}; a tear alone does not say what the arrows do"
+            "CANNOT TELL YET: shoot 3 bare and 3 fletched with this rest setting at "
+            f"{shown.distance(TALKING_DISTANCE)}; less does not say what the arrows do"
         )
-    more = "many more" if advice.shots_needed is None else str(advice.shots_needed)
     return (
         "CANNOT TELL YET: what is left is too small against the scatter for a move that is sure "
-        f"to help. Shoot {more} of each, bare and fletched, in all"
+        f"to help. Shoot up to {advice.shots_needed} of each, bare and fletched, in all"
     )
 
 
-def _disproof(advice: Advice, shown: Shown) -> str:
+def _disproof(tuned: Tuned, shown: Shown) -> str:
+    advice = tuned.turn.advice
     axis = 0 if advice.move_right else 1
     now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
     words = (("right of", "left of"), ("above", "below"))[axis]
     away = words[0] if now > then else words[1]
     low, high = (float(end[axis]) for end in advice.predicted[1:])
     far = max(abs(low - now), abs(high - now)) if advice.is_test else abs(now - then)
+    # three shots of each scatter this much by themselves
+    chance = tuned.turn.spread.at(TALKING_DISTANCE) * np.sqrt(2.0 / 3.0)
+    least = max(0.3 * far, float(chance)) / shown.small_size
     return (
         f"it is wrong if the bare shaft lands farther {away} the fletched instead (by more than "
-        f"{0.3 * far / shown.small_size:.1f} {shown.small}): then go back, and as far the other way"
+        f"{least:.1f} {shown.small}): then go back, and as far the other way"
     )
 
 
@@ -172,7 +178,7 @@ def advice_json(tuned: Tuned) -> dict[str, Any]:
         "probability_better": number(advice.probability_better),
         "shots_needed": advice.shots_needed,
         "is_test": advice.is_test,
-        "rest_now_in": pair(tuned.turn.rest, INCH),
+        "rest_now_in": pair(tuned.log.rest, INCH),
         "separation_now_in": _interval_json(advice.now),
         "predicted_separation_in": _interval_json(advice.predicted),
         "probability_inside_tolerance": number(advice.probability_inside),

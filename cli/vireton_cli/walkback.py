@@ -52,9 +52,10 @@ def walkback(
     read = read_log(log)
     seen = [one for r in read.rounds.counting for one in r.observations]
     points = [one for one in seen if isinstance(one, WalkbackPoint)]
-    if len({point.distance for point in points}) < 2:
+    apart = len({point.distance for point in points})
+    if apart < 2:
         raise InputProblem(
-            f"{log}: walk-back needs points at two distances or more, it has {len(points)}. Add "
+            f"{log}: walk-back needs points at two distances or more, it has {apart}. Add "
             'them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
         )
     setup = load_setup(read.setup_path)

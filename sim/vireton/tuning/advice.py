@@ -29,8 +29,9 @@ _SURE = 0.975
 _BETTER, _INSIDE = 0.75, 0.5
 #: A sign known less well than this is open: the move is then a test as much as a step.
 _OPEN_LOW, _OPEN_HIGH = 0.1, 0.9
-_FARTHEST_STEPS = 8
-_TEST_STEPS = 2
+_FARTHEST = 0.25 * 0.0254  # m of rest that one advice may move, eight steps at least
+_TEST = 0.0254 / 16.0  # m of rest of a test move, one step at least
+_MOST_SHOTS = 24  # of each that are ever asked for at once
 _FIRST_SHOTS = 3  # of each arrow, to begin with
 _SAMPLES = 600
 
@@ -43,14 +44,15 @@ class Advice:
     for a stop: that it is inside the tolerance. ``predicted`` (mean (2,), low (2,), high (2,)) is
     the separation at 20 yd after the advice is followed, its 95 % interval without shot scatter;
     ``now`` the same before. ``is_test`` marks a move whose direction the bow has not shown yet.
-    ``shots_needed`` of each arrow, for ``shoot_more``; None where no reasonable number would do.
+    ``shots_needed`` of each arrow at this setting, in all, for ``shoot_more``. A ``stop`` with a
+    ``probability_inside`` below a half: no whole step of this rest would bring them closer.
     """
 
     verdict: Verdict
     move_right: float
     move_up: float
     probability_better: float
-    shots_needed: int | None
+    shots_needed: int
     now: tuple[FloatArray, FloatArray, FloatArray]
     predicted: tuple[FloatArray, FloatArray, FloatArray]
     is_test: bool
@@ -124,7 +126,7 @@ def advise(
     *,
     step: float,
     spread_angle: float,
-    compared: bool = True,
+    shots: int = 3,
     tolerance: float = TOLERANCE,
     seed: int = 1,
 ) -> Advice:
@@ -136,8 +138,8 @@ def advise(
         rest: (2,) m where the rest stands now.
         step: m, smallest move of this rest.
         spread_angle: rad, standard deviation of one arrow on one axis.
-        compared: whether bare and fletched were ever shot at a target; a tear alone, read to a 32nd
-            of an inch, never makes a bow done.
+        shots: bare or fletched shot at a target at this setting, whichever are fewer; below three
+            nothing is advised but to shoot.
         tolerance: m at 20 yd.
         seed: of the samples.
     """
@@ -148,7 +150,7 @@ def advise(
     right = posterior.probability_right
 
     def result(
-        verdict: Verdict, move: FloatArray, chance: float, is_test: bool, shots: int | None
+        verdict: Verdict, move: FloatArray, chance: float, is_test: bool, shots: int
     ) -> Advice:
         after = now + np.einsum("kij,j->ki", slopes, move)
         return Advice(
@@ -166,15 +168,17 @@ def advise(
         )
 
     still = np.zeros(2)
-    if not compared:
+    if shots < _FIRST_SHOTS:
         return result("shoot_more", still, inside, False, _FIRST_SHOTS)
     if inside >= _INSIDE:
         return result("stop", still, inside, False, 0)
     best: tuple[float, FloatArray, float, bool] | None = None
+    any_sure = False
     for axis in range(2):
         side = float(np.mean(now[:, axis] > 0.0))
         if max(side, 1.0 - side) < _SURE:
             continue
+        any_sure = True
         found = _best_move(now, slopes, axis, step)
         is_open = axis == 0 and _OPEN_LOW < right < _OPEN_HIGH
         if is_open:
@@ -186,7 +190,12 @@ def advise(
     if best is not None:
         _, move, chance, is_open = best
         return result("move", move, chance, is_open, 0)
-    return result("shoot_more", still, inside, False, shots_for_separation(now, spread_angle, hold))
+    if any_sure:
+        # the side is known and yet no whole step is likely to help: the rest is as good as it gets
+        return result("stop", still, inside, False, 0)
+    needed = shots_for_separation(now, spread_angle, hold)
+    # never fewer than were shot already, and never so many that nobody would
+    return result("shoot_more", still, inside, False, min(max(needed or 0, 2 * shots), _MOST_SHOTS))
 
 
 def _best_move(
@@ -195,7 +204,8 @@ def _best_move(
     """(expected square of the separation, move (2,), probability that it is smaller)."""
     size = np.linalg.norm(now, axis=1)
     best = (float(np.mean(size**2)), np.zeros(2), 0.0)
-    for steps in range(-_FARTHEST_STEPS, _FARTHEST_STEPS + 1):
+    farthest = max(8, round(_FARTHEST / step))
+    for steps in range(-farthest, farthest + 1):
         if steps == 0:
             continue
         move = np.zeros(2)
@@ -221,10 +231,11 @@ def _test_move(
         after = np.linalg.norm(now + np.einsum("kij,j->ki", slopes, move), axis=1)
         return float(np.mean(after**2)), move, float(np.mean(after < size))
 
-    if np.any(found[1] != 0.0) and abs(found[1][0]) <= _TEST_STEPS * step * 1.001:
+    most = max(1, round(_TEST / step))
+    if np.any(found[1] != 0.0) and abs(found[1][0]) <= most * step * 1.001:
         return found
-    both = [outcome(_TEST_STEPS), outcome(-_TEST_STEPS)]
-    return max(both, key=lambda one: one[2])
+    few = [outcome(steps) for steps in {-most, -1, 1, most}]
+    return min(few, key=lambda one: one[0])
 
 
 def shots_for_separation(now: FloatArray, spread_angle: float, hold: float) -> int | None:

@@ -18,8 +18,9 @@ from vireton.tuning.response import Answer, Question, Shooter
 
 FloatArray = npt.NDArray[np.float64]
 
-#: Reading a hole in paper: 1/32 in, and as much again from shot to shot (our choice, no source).
-TEAR_ERROR = 0.0254 / 32.0 * math.sqrt(2.0)
+#: Reading a hole in paper: 1/32 in, as much again from shot to shot, and as much from the swing of
+#: the bending shaft (our choice, no source).
+TEAR_ERROR = 0.0254 / 32.0 * math.sqrt(3.0)
 #: Placing the centre of a group by ruler or eye.
 CENTRE_ERROR = 0.1 * 0.0254
 #: Where the model's bare or fletched arrow may land off the real one, as an angle.
@@ -29,8 +30,13 @@ MODEL_ERROR = 0.15 * 0.0254 / 18.288
 _MIRROR = np.ones(SIZE)
 _MIRROR[[PER_AXIS.index(name) for name in ("rate", "angle", "sight")]] = -1.0
 
+#: rad, how far the sight may stand elsewhere at a later rest setting, or with another pin: wide
+#: enough that then only what is between bare and fletched counts.
+SIGHT_MOVED = 0.02
+
+_SAME_DISTANCE = 0.5  # m
 _ROUNDS_OF_NEWTON = 12
-_CLOSE = 1e-3  # of a posterior standard deviation
+_CLOSE = 0.03  # of a posterior standard deviation: what forward differences can reach
 
 
 @dataclass(frozen=True)
@@ -81,7 +87,7 @@ class PosteriorLobe:
 class Posterior:
     """What is known after the rounds. ``lobes`` weights add up to 1.
 
-    ``log_evidence`` of all that was seen, up to a constant that the errors alone decide.
+    ``log_evidence`` of all that was seen, up to a constant.
     """
 
     lobes: tuple[PosteriorLobe, ...]
@@ -184,10 +190,10 @@ def predict(
         # what turning and yaw do, without what direction does: that part is geometry
         straight = np.zeros(6)
         straight[4:] = errors[4:]
-        plain = shooter.shoot(question, straight)
+        plain = shooter.points(question, straight)
         scale = float(np.exp(theta[-1]))
-        moved = value[:n] - plain.points
-        value[:n] = plain.points + scale * moved
+        moved = value[:n] - plain
+        value[:n] = plain + scale * moved
         turning = by_error[:n].copy()
         turning[:, :, 4:] = 0.0
         derivative[:n] += (scale - 1.0) * (turning @ errors_by_theta(rest))
@@ -197,10 +203,15 @@ def predict(
 
 def fit(shooter: Shooter, prior: Prior, settings: Sequence[Setting]) -> Posterior:
     """The posterior after these settings; the prior itself without any."""
-    found = [_fit_lobe(shooter, lobe, settings) for lobe in prior.lobes if lobe.weight > 0.0]
+    factors = [_factor(shooter, one, k == 0) for k, one in enumerate(settings)]
+    found = [
+        _fit_lobe(shooter, lobe, settings, factors) for lobe in prior.lobes if lobe.weight > 0.0
+    ]
     logs = np.array([log for _, log in found])
     weights = np.exp(logs - logs.max())
     evidence = float(logs.max() + np.log(weights.sum()))
+    # two axes, each with half the logarithm of the determinant: twice that of the factor
+    evidence -= 2.0 * sum(float(np.sum(np.log(np.diag(factor)))) for factor in factors)
     weights /= weights.sum()
     lobes = tuple(
         PosteriorLobe(one.mean, one.covariance, float(w), one.sideways_sign, one.misfit, one.count)
@@ -209,24 +220,43 @@ def fit(shooter: Shooter, prior: Prior, settings: Sequence[Setting]) -> Posterio
     return Posterior(lobes, evidence)
 
 
+def _factor(shooter: Shooter, setting: Setting, first: bool) -> FloatArray:
+    """Cholesky factor (n, n) of the covariance of all that was seen at a setting, on each axis.
+
+    Every value has its own error. Where the sight may not be that of the start (a later setting, or
+    another distance than the one it was set for) both arrows at a distance share what it is off.
+    """
+    away = np.array(
+        [far for q in setting.questions for far in (*q.targets, *([0.0] * len(q.papers)))]
+    )
+    aimed = shooter.rig.sight.sight_in or 0.0
+    free = (away > 0.0) & (not first or np.abs(away - aimed) > _SAME_DISTANCE)
+    shared = (away[:, None] == away[None, :]) & free[:, None] & free[None, :]
+    covariance = np.diag(np.concatenate(setting.variances))
+    return np.linalg.cholesky(covariance + shared * (SIGHT_MOVED * away[:, None]) ** 2)
+
+
 def _system(
-    shooter: Shooter, theta: FloatArray, settings: Sequence[Setting]
+    shooter: Shooter, theta: FloatArray, settings: Sequence[Setting], factors: Sequence[FloatArray]
 ) -> tuple[FloatArray, FloatArray]:
     """Residuals (n,) in standard deviations, and the derivative (n, 13) of the predictions."""
     residuals, rows = [np.zeros(0)], [np.zeros((0, SIZE))]
-    for setting in settings:
-        for question, seen, variance in zip(
-            setting.questions, setting.values, setting.variances, strict=True
-        ):
+    for setting, factor in zip(settings, factors, strict=True):
+        seen, slopes = [], []
+        for question, values in zip(setting.questions, setting.values, strict=True):
             value, derivative = predict(shooter, question, theta, setting.rest)
-            per = 1.0 / np.sqrt(np.repeat(variance, 2))
-            residuals.append((seen - value).ravel() * per)
-            rows.append(derivative.reshape(-1, SIZE) * per[:, None])
+            seen.append(values - value)
+            slopes.append(derivative)
+        count = len(factor)
+        apart = np.linalg.solve(factor, np.concatenate(seen))
+        stacked = np.linalg.solve(factor, np.concatenate(slopes).reshape(count, -1))
+        residuals.append(np.asarray(apart.ravel(), dtype=float))
+        rows.append(np.asarray(stacked.reshape(2 * count, SIZE), dtype=float))
     return np.concatenate(residuals), np.concatenate(rows)
 
 
 def _fit_lobe(
-    shooter: Shooter, lobe: Lobe, settings: Sequence[Setting]
+    shooter: Shooter, lobe: Lobe, settings: Sequence[Setting], factors: Sequence[FloatArray]
 ) -> tuple[PosteriorLobe, float]:
     precision = np.linalg.inv(lobe.covariance)
 
@@ -235,7 +265,7 @@ def _fit_lobe(
         return float(residuals @ residuals + off @ precision @ off)
 
     theta = lobe.mean.copy()
-    residuals, rows = _system(shooter, theta, settings)
+    residuals, rows = _system(shooter, theta, settings, factors)
     cost = cost_at(theta, residuals)
     damping = 0.0
     for _ in range(_ROUNDS_OF_NEWTON):
@@ -243,7 +273,7 @@ def _fit_lobe(
         slope = rows.T @ residuals - precision @ (theta - lobe.mean)
         change = np.linalg.solve(information + damping * np.diag(np.diag(information)), slope)
         trial = theta + change
-        new_residuals, new_rows = _system(shooter, trial, settings)
+        new_residuals, new_rows = _system(shooter, trial, settings, factors)
         new_cost = cost_at(trial, new_residuals)
         if not np.isfinite(new_cost) or new_cost > cost * (1.0 + 1e-9) + 1e-9:
             damping = max(10.0 * damping, 0.1)

@@ -1,7 +1,7 @@
 """One turn of the tuner's loop: rounds in, posterior and advice out."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -53,6 +53,9 @@ class Tuner:
         # Student's wider tails, put into a normal distribution of the same 95 % interval
         wide = float(special.stdtrit(spread.degrees, 0.975) / special.ndtri(0.975))
         settings = settings_of(rounds, spread.sd * wide)
+        # the prior's launch errors are those of the first setting at which anything was seen
+        origin = settings[0].rest if settings else np.zeros(2)
+        settings = [replace(one, rest=one.rest - origin) for one in settings]
         posterior = fit(self.shooter, self.prior, settings)
         best = max(posterior.lobes, key=lambda lobe: lobe.weight)
         stretch = 1.0
@@ -66,13 +69,14 @@ class Tuner:
             stands = np.array(rest)
         elif rounds:
             stands = np.array([rounds[-1].rest_right, rounds[-1].rest_up])
+        stands = stands - origin
         advice = advise(
             self.shooter,
             posterior,
             stands,
             step=self.step,
             spread_angle=spread.sd,
-            compared={group.arrow for group in groups} == {"bare", "fletched"},
+            shots=_fewest_shots(rounds, origin + stands),
             tolerance=self.tolerance,
         )
         return Turn(posterior, advice, spread, stands, settings, stretch)
@@ -80,7 +84,9 @@ class Tuner:
 
 @dataclass(frozen=True)
 class Turn:
-    """Posterior, advice, shot scatter, where the rest stands (2,) m, and what was fitted.
+    """Posterior, advice, shot scatter, where the rest stands, and what was fitted.
+
+    ``rest`` (2,) m counts from the first setting at which anything was seen.
 
     ``stretch`` above 1: what was seen fits the model so badly that all its errors were taken as
     this many times larger.
@@ -92,3 +98,14 @@ class Turn:
     rest: FloatArray
     settings: list[Setting]
     stretch: float
+
+
+def _fewest_shots(rounds: Sequence[Round], rest: FloatArray) -> int:
+    """Bare or fletched shots at this rest setting, whichever are fewer."""
+    shots = {"bare": 0, "fletched": 0}
+    for one in rounds:
+        if np.allclose((one.rest_right, one.rest_up), rest, atol=1e-9):
+            for group in one.observations:
+                if isinstance(group, Group):
+                    shots[group.arrow] += group.count
+    return min(shots.values())

@@ -12,7 +12,6 @@ from vireton.tuning.fit import (
     CENTRE_ERROR,
     MODEL_ERROR,
     TEAR_ERROR,
-    Posterior,
     Setting,
     fit,
     launch_errors,
@@ -137,13 +136,15 @@ class Cause:
 #: Causes with the share that each has before anything was seen (our choice, no source), and the
 #: test that tells it from the others.
 _CAUSES = {
-    "chance: the shots' own scatter": (0.2, "shoot more of each; chance goes as they add up"),
-    "sight: both arrows off alike": (0.15, "move the sight, not the rest: bare and fletched agree"),
-    "cant: both arrows off alike to one side": (
-        0.1,
-        "walk-back with the bow levelled: cant grows with the drop, the sight with the distance",
+    "chance: nothing but the arrows' own difference and the shots' scatter": (
+        0.2,
+        "shoot more of each; chance goes as they add up",
     ),
-    "yaw rate: the nose turns as the arrow leaves": (
+    "sight or cant: both arrows off alike": (
+        0.25,
+        "walk-back: cant grows with the drop, the sight with the distance",
+    ),
+    "yaw or pitch rate: the nose turns as the arrow leaves": (
         0.4,
         "a rest move; the bare shaft moves more than the fletched",
     ),
@@ -160,8 +161,8 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
     """Which explanations fit, in probabilities that add up to 1, likeliest first.
 
     Each is the same inference with other things allowed: by chance neither nose nor sight is off;
-    by the sight only the direction, by cant only its side (at one distance the two look alike, so
-    walk-back must tell them apart); by yaw rate everything; and "not explained" takes what was seen
+    by sight or cant only the direction (at one distance the two look alike); by yaw rate
+    everything; and "not explained" takes what was seen
     as several times less exact than it is, so that it wins only where nothing else fits. Weighed by
     their evidence (as the lobes are). Contact and spine are never seen as such, only as what is
     left over.
@@ -171,19 +172,19 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
         # as sharp as they were before they were believed less
         settings = [one.stretched(1.0 / turn.stretch) for one in settings]
     if not settings:
-        return [Cause(name, share, test) for name, (share, test) in _CAUSES.items()]
-    logs = []
-    for name in _CAUSES:
-        prior, wider = tuner.prior, 1.0
-        if name.startswith("chance"):
-            prior = _tight(prior, sight=(True, True))
-        elif name.startswith("sight"):
-            prior = _tight(prior, sight=(False, False))
-        elif name.startswith("cant"):
-            prior = _tight(prior, sight=(False, True))
-        elif name.startswith("not"):
-            wider = _CONTACT_WIDER
-        logs.append(_evidence(tuner, prior, settings, wider))
+        before = [Cause(name, share, test) for name, (share, test) in _CAUSES.items()]
+        return sorted(before, key=lambda one: -one.probability)
+    either = [
+        _evidence(tuner, _tight(tuner.prior, sight=held), settings, 1.0)
+        for held in ((False, True), (True, False), (False, False))
+    ]
+    logs = [
+        _evidence(tuner, _tight(tuner.prior, sight=(True, True)), settings, 1.0),
+        # windage (or cant), elevation, or both
+        float(np.logaddexp.reduce(either) - np.log(len(either))),
+        _evidence(tuner, tuner.prior, settings, 1.0),
+        _evidence(tuner, tuner.prior, settings, _CONTACT_WIDER),
+    ]
     shares = np.array([share for share, _ in _CAUSES.values()])
     weights = shares * np.exp(np.array(logs) - max(logs))
     weights /= weights.sum()
@@ -211,8 +212,4 @@ def _tight(prior: Prior, *, sight: tuple[bool, bool]) -> Prior:
 
 def _evidence(tuner: Tuner, prior: Prior, settings: Sequence[Setting], wider: float) -> float:
     """Logarithm of the evidence of all that was seen, up to a constant."""
-    scaled = [one.stretched(wider) for one in settings]
-    posterior: Posterior = fit(tuner.shooter, prior, scaled)
-    # the density of the data itself spreads with their errors
-    numbers = sum(2 * v.size for one in settings for v in one.variances)
-    return posterior.log_evidence - numbers * float(np.log(wider))
+    return fit(tuner.shooter, prior, [one.stretched(wider) for one in settings]).log_evidence

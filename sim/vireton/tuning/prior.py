@@ -21,7 +21,7 @@ SIZE = len(NAMES)
 
 #: Spread of the launch errors of a bow set up by eye (our choice, no source): a tear of an inch and
 #: a bare shaft half a foot off at 20 yd lie inside two of them; the sight within some inches.
-RATE_SPREAD = 0.5  # rad/s
+RATE_SPREAD = 1.0  # rad/s
 ANGLE_SPREAD = 0.006  # rad
 SIGHT_SPREAD = 0.01  # rad
 #: How far the bare shaft's answer may be off from the model's: ln of a factor (crossflow drag and

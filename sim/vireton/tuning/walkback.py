@@ -2,7 +2,8 @@
 
 Each cause draws its own line down the target: windage grows with distance, cant with the drop below
 the bore line, a crosswind with the arrow's lag, a yaw rate with the fletched arrow's answer. Which
-of them can be told apart depends on the points.
+of them can be told apart depends on the points. Cant follows the drop where each distance has its
+own pin or mark; with one pin for all of them it grows with distance and looks just like windage.
 """
 
 from collections.abc import Sequence
@@ -10,16 +11,21 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+from scipy import special
 
 from vireton.flight import Wind
 from vireton.observations import WalkbackPoint
 from vireton.rig import LaunchOverride, Rig, assemble_rig
+from vireton.tuning.fit import CENTRE_ERROR
 
 FloatArray = npt.NDArray[np.float64]
 
 #: Spread of each cause before any shot (our choice, no source): rad, rad, m/s, rad/s.
 SPREADS = {"windage": 0.005, "cant": 0.03, "wind": 1.0, "yaw_rate": 0.5}
 _TELLING = 0.75  # probability from which a cause is named
+_CLEAN = 0.4  # the same for nothing at all: what is not seen need not be ruled out
+_USUAL_SIGHT_IN = 18.288  # m, 20 yd
+_ODD = 0.01  # what is left over happens by chance less often than this: no cause fits
 
 ADVICE = {
     "nothing": "nothing but scatter: leave it",
@@ -36,7 +42,7 @@ class WalkbackAnswer:
 
     ``probabilities`` of each single cause (and of nothing) that add up to 1; ``sizes`` the size
     that the cause would have, with its standard deviation (rad, rad, m/s, rad/s); ``verdict`` a key
-    of :data:`ADVICE`, or ``cannot_tell``; ``curves`` (n,) m the line of each at the points.
+    of :data:`ADVICE`, ``cannot_tell`` or ``none_fits``; ``curves`` (n,) m the line of each.
     """
 
     distances: FloatArray
@@ -49,6 +55,17 @@ class WalkbackAnswer:
     @property
     def words(self) -> str:
         """The verdict in the archer's words."""
+        if self.verdict == "none_fits":
+            return (
+                "no single cause fits these points: check the entries; two causes together, or "
+                "shots that scatter more than the groups say, look like this"
+            )
+        if self.verdict == "windage":
+            side = "right" if self.sizes["windage"][0] > 0.0 else "left"
+            return (
+                f"{ADVICE['windage']} to the {side}, after the arrows (if all were shot with one "
+                "pin, a cant looks the same: check the level first)"
+            )
         if self.verdict != "cannot_tell":
             return ADVICE[self.verdict]
         likely = [k for k, v in self.probabilities.items() if v > 0.1]
@@ -59,13 +76,14 @@ class WalkbackAnswer:
 def responses(rig: Rig, distances: FloatArray) -> dict[str, FloatArray]:
     """(n,) m to the right at each distance of the fletched arrow, per unit of each cause.
 
-    By flights of the same rig with a little of each cause; the sight stays as it was set without.
+    By flights of the same rig with a little of each cause. The sight was set with the cause at
+    work, so every line but that of the windage passes through nothing at the sight-in distance.
     """
-    plain = rig.shoot(rig.fletched, distances).right
-    small = {"windage": 1e-3, "cant": 0.01, "wind": 1.0, "yaw_rate": 0.2}
+    at = np.append(distances, rig.sight.sight_in or _USUAL_SIGHT_IN)
+    plain = rig.shoot(rig.fletched, at).right
+    small = {"windage": 1e-3, "wind": 1.0, "yaw_rate": 0.2}
     turned = {
         "windage": replace(rig, aim=replace(rig.aim, windage=rig.aim.windage + small["windage"])),
-        "cant": replace(rig, aim=replace(rig.aim, cant=rig.aim.cant + small["cant"])),
         "wind": replace(
             rig, conditions=replace(rig.conditions, wind=Wind(towards_right=small["wind"]))
         ),
@@ -74,10 +92,28 @@ def responses(rig: Rig, distances: FloatArray) -> dict[str, FloatArray]:
             override=LaunchOverride(yaw_rate=rig.launch(rig.fletched).yaw_rate + small["yaw_rate"]),
         ),
     }
-    return {
-        name: (one.shoot(rig.fletched, distances).right - plain) / small[name]
+    lines = {
+        name: (one.shoot(rig.fletched, at).right - plain) / small[name]
         for name, one in turned.items()
     }
+    lines["cant"] = _cant_line(rig, at)
+    aside = lines["windage"]
+    for name in ("cant", "wind", "yaw_rate"):
+        lines[name] = lines[name] - lines[name][-1] / aside[-1] * aside
+    return {name: line[:-1] for name, line in lines.items()}
+
+
+def _cant_line(rig: Rig, distances: FloatArray) -> FloatArray:
+    """(n,) m to the right per rad of cant, each distance shot with its own pin."""
+    small = 0.01
+    line = np.zeros_like(distances)
+    for i, distance in enumerate(distances):
+        own = assemble_rig(
+            rig.bow, rig.fletched.parts, rig.conditions, replace(rig.sight, sight_in=distance)
+        )
+        canted = replace(own, aim=replace(own.aim, cant=small))
+        line[i] = canted.shoot(rig.fletched, [distance]).right[0] / small
+    return line
 
 
 def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float) -> WalkbackAnswer:
@@ -97,10 +133,13 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
     seen = np.array([point.right for point in points])
     if rig.sight.sight_in is None:
         rig = assemble_rig(
-            rig.bow, rig.fletched.parts, rig.conditions, replace(rig.sight, sight_in=18.288)
+            rig.bow,
+            rig.fletched.parts,
+            rig.conditions,
+            replace(rig.sight, sight_in=_USUAL_SIGHT_IN),
         )
     unit = responses(rig, distances)
-    noise = (spread_angle * distances) ** 2
+    noise = (spread_angle * distances) ** 2 + CENTRE_ERROR**2
     logs = {"nothing": _log_density(seen, np.diag(noise))}
     sizes: dict[str, tuple[float, float]] = {}
     curves: dict[str, FloatArray] = {}
@@ -116,7 +155,13 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
     total = sum(weights.values())
     shares = {name: weight / total for name, weight in weights.items()}
     best = max(shares, key=lambda name: shares[name])
-    verdict = best if shares[best] >= _TELLING else "cannot_tell"
+    left = seen - curves.get(best, np.zeros_like(seen))
+    if float(np.sum(left**2 / noise)) > special.chdtri(seen.size, _ODD):
+        verdict = "none_fits"
+    elif shares[best] >= (_CLEAN if best == "nothing" else _TELLING):
+        verdict = best
+    else:
+        verdict = "cannot_tell"
     return WalkbackAnswer(distances, seen, shares, sizes, curves, verdict)
 
 

@@ -148,3 +148,71 @@ def test_ring_has_the_spread_it_says():
     assert shots.mean(axis=0) == pytest.approx([1.0, 2.0])
     assert shots.std(axis=0, ddof=1) == pytest.approx([0.5, 0.5])
     assert pytest.approx(18.288) == AT
+
+
+def test_the_side_is_open_wherever_the_first_setting_was():
+    """One setting says nothing of the rest's answer, be it the first of the log or far from it."""
+    here = TUNER.turn([groups((-3.0, 0.0))])
+    for steps_off in (4, 16, -8):
+        there = TUNER.turn([groups((-3.0, 0.0), rest=(steps_off * STEP, 0.0))])
+        assert there.posterior.probability_right == pytest.approx(
+            here.posterior.probability_right, abs=1e-6
+        )
+        assert there.advice.is_test
+        assert steps(there.advice) == steps(here.advice)
+
+
+def test_a_sight_set_anew_is_not_the_rests_answer():
+    """The group brought back on the spot after a move: only what is between the arrows counts."""
+    before = groups((3.0, 0.0), (0.0, 0.0))
+    after = groups((3.0, 0.0), (0.0, 0.0), rest=(2 * STEP, 0.0), number=2)
+    moved = groups((0.0, 0.0), (-3.0, 0.0), rest=(2 * STEP, 0.0), number=2)
+    one, other = TUNER.turn([before, after]), TUNER.turn([before, moved])
+    assert one.posterior.probability_right == pytest.approx(
+        other.posterior.probability_right, abs=0.1
+    )
+    assert one.advice.now[0][0] == pytest.approx(other.advice.now[0][0], abs=0.3 * INCH)
+    assert one.stretch == 1.0
+
+
+def test_another_pin_at_another_distance_is_no_error():
+    truth = unknowns(rate_right=0.1)
+    near = seen(truth, count=6)
+    shots = [
+        group_of_shots(kind, 1.5 * AT, ring(np.array(centre) * INCH, 6, 0.5 * INCH))
+        for kind, centre in (("fletched", (0.0, 0.0)), ("bare", (0.6, 1.4)))
+    ]
+    both = Round(1, 0.0, 0.0, (*near.observations, *shots))
+    assert TUNER.turn([both]).stretch == 1.0
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_fewer_than_three_of_each_ask_for_three(count):
+    shots = [
+        group_of_shots(kind, AT, ((0.0, 0.0),) * count if count == 1 else ring((0.0, 0.0), 2, 0.01))
+        for kind in ("fletched", "bare")
+    ]
+    advice = TUNER.turn([Round(1, 0.0, 0.0, tuple(shots))]).advice
+    assert advice.verdict == "shoot_more"
+    assert advice.shots_needed == 3
+
+
+def test_more_shots_are_asked_for_than_were_shot():
+    for count in (3, 7, 12):
+        advice = TUNER.turn([groups((0.0, 1.3), count=count, sd=1.5)]).advice
+        if advice.verdict == "shoot_more":
+            assert count < advice.shots_needed <= 24
+
+
+def test_a_rest_of_coarse_steps_stops_where_none_helps():
+    coarse = Tuner(TUNER.shooter, TUNER.prior, 0.25 * INCH)
+    advice = coarse.turn([groups((0.0, 2.0), count=24)]).advice
+    assert advice.verdict == "stop"
+    assert advice.probability_inside < 0.5
+
+
+def test_a_rest_of_fine_clicks_gets_a_test_that_can_be_seen():
+    fine = Tuner(TUNER.shooter, TUNER.prior, 0.002 * INCH)
+    advice = fine.turn([groups((4.0, 0.0), count=12)]).advice
+    assert advice.is_test
+    assert abs(advice.move_right) > 0.02 * INCH
