@@ -1,6 +1,7 @@
 """``vireton spine``: how the answer to a rest move changes with the shaft."""
 
 import json
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -60,6 +61,7 @@ def spine(
     long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths else []
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
     choices = shaft_choices(rig.fletched.parts, wanted, masses, long)
+    _warn(rig, choices)
     answers = answer_spine(
         rig, choices, loaded.uncertainty, draws=draws, seed=seed, progress=_progress
     )
@@ -69,6 +71,21 @@ def spine(
         typer.echo(json.dumps(_json(answers, draws, seed), indent=2, allow_nan=False))
     else:
         _print(rig, answers, units, draws)
+
+
+def _warn(rig: "Rig", choices: "list[ShaftChoice]") -> None:
+    """Shafts of the sweep that are too light for the bow, once for each point and length."""
+    from vireton.arrow import assemble, bare
+    from vireton.cautions import cautions
+    from vireton.spine import chosen_parts
+    from vireton_cli.showing import GRAIN, INCH
+
+    different = {(one.point_mass, one.length): one for one in choices}
+    for (point, length), one in different.items():
+        arrow = assemble(chosen_parts(rig.fletched.parts, one))
+        for text in cautions(rig.bow, arrow, bare(arrow)):
+            where = f"point {point / GRAIN:.0f} gr, length {length / INCH:.4g} in"
+            print(f"vireton: {where}: {text}", file=sys.stderr)
 
 
 def _progress(choices: "Sequence[ShaftChoice]") -> "Iterable[ShaftChoice]":
@@ -203,9 +220,10 @@ def _conclusions(
     from vireton_cli.showing import INCH
 
     lines = [
-        f"sideways the nose's answer passes through 0 at a spine of about {spine / INCH:.2f} in: "
-        "there a rest move does nothing, and beyond it the opposite"
-        for spine, _, _ in crossings
+        f"sideways the nose's answer passes through 0 at a spine of about {spine / INCH:.2f} in"
+        f"{_which(point, length, answers)}: there a rest move does not turn the nose (the group "
+        "still moves with the rest), and beyond it the opposite"
+        for spine, point, length in crossings
     ]
     touchy = [one for one in answers if one.load_share >= _LOAD_WARNING]
     if touchy:
@@ -215,11 +233,23 @@ def _conclusions(
             "between nock and rest: its answer is touchy. Whether a shaft may be shot from this "
             "bow is for its maker to say"
         )
+    unsure = [one for one in answers if 0.05 < one.share_positive[1] < 0.95]
+    if unsure:
+        lines.append(
+            "up and down too the answer may vanish or turn round, at a spine of "
+            + ", ".join(sorted({f"{one.choice.spine / INCH:.3f}" for one in unsure}))
+            + " in: shoot before and after one move there as well"
+        )
     lines.append(
         "sideways the direction is open until this bow has shown it: 'other way' is the "
         "share of plausible bows in which the bare shaft goes against the move"
     )
     return lines
+
+
+def _which(point: float, length: float, answers: "list[SpineAnswer]") -> str:
+    groups = {(one.choice.point_mass, one.choice.length): [one] for one in answers}
+    return f" ({_curve_name(point, length, groups)})" if len(groups) > 1 else ""
 
 
 def _draw(

@@ -120,7 +120,7 @@ def _size(answer: "WalkbackAnswer", name: str) -> str:
         case "cant":
             return f"{math.degrees(value):+.1f} ± {math.degrees(sd):.1f} °"
         case "wind":
-            return f"{value:+.1f} ± {sd:.1f} m/s to the right"
+            return f"{value / 0.44704:+.0f} ± {sd / 0.44704:.0f} mph to the right"
         case _:
             return f"{value:+.2f} ± {sd:.2f} rad/s"
 

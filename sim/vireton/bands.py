@@ -81,6 +81,9 @@ def variance_shares(draws: Sequence[Mapping[str, float]], values: FloatArray) ->
     inputs = (inputs - inputs.mean(axis=0)) / inputs.std(axis=0)
     centred = values - values.mean()
     coefficients, *_ = np.linalg.lstsq(inputs, centred, rcond=None)
+    if len(draws) <= len(names) + 1:
+        # any numbers could be fitted: nothing is told apart
+        return dict.fromkeys(names, 0.0)
     left = centred - inputs @ coefficients
     noise = float(left @ left) / max(len(draws) - len(names) - 1, 1) / len(draws)
     shares = np.maximum(coefficients**2 - noise, 0.0) / spread

@@ -1,5 +1,7 @@
 """What can hurt someone, said before any result. Nothing here certifies a bow or a shot as safe."""
 
+import math
+
 from vireton.arrow import GRAIN, POUND_FORCE, Arrow, grains_per_pound
 from vireton.bow import Bow
 
@@ -25,15 +27,21 @@ def too_light(bow: Bow, arrow: Arrow) -> str | None:
     if arrow.mass >= limit * bow.draw_weight:
         return None
     whose = "the bow maker's limit" if stated and stated > COMMON_MINIMUM else "the usual minimum"
+    # rounded down: "5.0, under 5.0" would read as a mistake
+    told = math.floor(10.0 * grains_per_pound(arrow.mass, bow.draw_weight)) / 10.0
     kind = "" if arrow.is_fletched else " without vanes"
     return (
-        f"DANGER: this arrow{kind} weighs {grains_per_pound(arrow.mass, bow.draw_weight):.1f} "
+        f"DANGER: this arrow{kind} weighs {told:.1f} "
         f"grains per pound of draw weight, under {whose} of {limit * POUND_FORCE / GRAIN:.1f}. "
         "Shooting it is like a dry fire: the bow can break and hurt someone. Do not shoot it; use "
-        f"an arrow of at least {limit * bow.draw_weight / GRAIN:.0f} gr."
+        f"an arrow of at least {math.ceil(limit * bow.draw_weight / GRAIN - 1e-6)} gr."
     )
 
 
 def cautions(bow: Bow, *arrows: Arrow) -> tuple[str, ...]:
-    """All warnings about these arrows on this bow, the worst first."""
-    return tuple(text for arrow in arrows if (text := too_light(bow, arrow)) is not None)
+    """All warnings about these arrows on this bow, the lightest first."""
+    return tuple(
+        text
+        for arrow in sorted(arrows, key=lambda one: one.mass)
+        if (text := too_light(bow, arrow)) is not None
+    )

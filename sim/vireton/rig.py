@@ -16,6 +16,11 @@ from vireton.sighting import sight_in
 #: Share of the buckling load from which the shaft's answer is called touchy (our choice).
 _NEAR_BUCKLING = 1.0
 
+_NO_SPINE = (
+    "without arrow.shaft.spine the shaft is taken as rigid and the cams as tied: sideways a real "
+    "one may answer far less, or the other way, and no band here holds that. Give the spine"
+)
+
 
 @dataclass(frozen=True)
 class LaunchOverride:
@@ -54,6 +59,12 @@ class Rig:
     def notes(self) -> tuple[str, ...]:
         """What the parts and the bow's numbers disagree about, and what asks for care."""
         notes = self.fletched.notes + self.stroke.notes
+        if self.bow.launch_model == "flexible" and self.fletched.stiffness is None:
+            notes += (_NO_SPINE,)
+        if self.bow.kick_up != 0.0 and self.bow.cams == "tied":
+            notes += (
+                "bow.release.kick_up does nothing with tied cams, which hold the nock's height",
+            )
         share = column_load_share(self.bow, self.stroke, self.fletched)
         if share is not None and share > _NEAR_BUCKLING and self.bow.launch_model == "flexible":
             notes += (

@@ -43,3 +43,20 @@ def test_spines_that_cannot_be(vireton, setup_file, bad):
     done = vireton("spine", setup_file, "--spine", bad)
     assert done.code == 2
     assert "--spine" in done.err
+
+
+def test_a_shaft_that_falls_off_the_rest_is_refused(vireton, setup_file):
+    for length in ("26 in", "15 in", "10 in"):
+        done = vireton("spine", setup_file, "--spine", "0.34 in", "--length", length)
+        assert done.code == 2
+        assert "DANGER" in done.err
+        assert done.out == ""
+
+
+def test_a_light_shaft_of_the_sweep_is_named(vireton, setup_file):
+    done = vireton(
+        "spine", setup_file, "--spine", "0.34 in", "--point", "1 gr", "--length", "27.5 in",
+        "--draws", "16",
+    )  # fmt: skip
+    assert done.code == 0
+    assert "DANGER" in done.err

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vireton.bands import band, latin_hypercube
+from vireton.bands import band, latin_hypercube, variance_shares
 
 RANGES = {"a": (0.0, 1.0), "b": (-3.0, 5.0)}
 
@@ -51,3 +51,22 @@ def test_a_draw_without_a_value_leaves_the_band_open():
 def test_no_draws_are_refused():
     with pytest.raises(ValueError, match="at least one"):
         latin_hypercube(RANGES, 0, 1)
+
+
+def test_too_few_draws_tell_no_shares():
+    ranges = dict.fromkeys("abcdefgh", (0.0, 1.0))
+    draws = latin_hypercube(ranges, 9, 1)
+    values = np.random.default_rng(1).normal(size=9)
+    assert set(variance_shares(draws, values).values()) == {0.0}
+
+
+def test_shares_of_a_known_sum():
+    # variances 9 : 1 of a sum of two even draws
+    draws = latin_hypercube({"a": (0.0, 3.0), "b": (0.0, 1.0), "c": (0.0, 1.0)}, 400, 1)
+    values = np.array([draw["a"] + draw["b"] for draw in draws])
+    shares = variance_shares(draws, values)
+    assert next(iter(shares)) == "a"
+    assert shares["a"] == pytest.approx(0.9, abs=0.03)
+    assert shares["b"] == pytest.approx(0.1, abs=0.03)
+    assert shares["c"] < 0.01
+    assert variance_shares(draws, np.ones(400))["a"] == 0.0

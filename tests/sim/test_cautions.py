@@ -20,7 +20,7 @@ def test_a_hunting_arrow_is_not_remarked_on():
 def test_under_five_grains_per_pound_is_dangerous():
     text = too_light(MILL, of_mass(299.0))
     assert "DANGER" in text
-    assert "5.0 grains per pound" in text
+    assert "4.9 grains per pound" in text
     assert "300 gr" in text
     assert too_light(MILL, of_mass(300.1)) is None
 

@@ -183,6 +183,8 @@ def by_rule(sideways: float, size: float | None) -> Strategy:
             g.arrow: np.array(g.centre) for g in rounds[-1].observations if isinstance(g, Group)
         }
         apart = groups["bare"] - groups["fletched"]
+        if not np.all(np.isfinite(apart)):
+            return "lost", np.zeros(2)  # moved so far that the arrow tumbles
         if np.linalg.norm(apart) < 0.5 * INCH:
             return "stop", np.zeros(2)
         axis = int(np.argmax(np.abs(apart)))

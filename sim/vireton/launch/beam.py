@@ -135,11 +135,22 @@ def _build(all_lumps: tuple[Lump, ...], balance: float, total_length: float, ele
                 ahead += lump.mass * np.clip(share, 0.0, 1.0)
             mass[at, at] += (value * (density * w)) @ value.T + (slope * (rotary * w)) @ slope.T
             thrust[at, at] += (slope * (ahead * w)) @ slope.T
+    _add_point_masses(mass, nodes, [lump for lump in lumps if lump.end == lump.start])
     shift, turn = np.zeros(size), np.zeros(size)
     shift[0::2] = 1.0
     turn[0::2] = nodes - balance
     turn[1::2] = 1.0
     return Beam(nodes, mass, bending, thrust, shift, turn)
+
+
+def _add_point_masses(mass: FloatArray, nodes: FloatArray, lumps: list[Lump]) -> None:
+    """Parts without length, such as a nock that ends at its throat: no integral sees them."""
+    h = float(nodes[1])
+    for lump in lumps:
+        i = min(int(lump.start / h), len(nodes) - 2)
+        at = slice(2 * i, 2 * i + 4)
+        value, slope = shape_functions(np.array([lump.start - nodes[i]]), h)
+        mass[at, at] += lump.mass * value @ value.T + 0.5 * lump.axial_inertia * slope @ slope.T
 
 
 def modes(

@@ -55,6 +55,20 @@ def string_stiffness(q: StrokeParameters, b: BendingParameters, draw: float) -> 
 
 
 @inlined
+def riding_mass(q: StrokeParameters, b: BendingParameters, draw: float) -> float:
+    """Mass of the string that moves with a nock going across, kg.
+
+    Sideways a third (``stroke``). Over a free idler a nock that goes up at 1 drags each half along
+    itself at s/L and swings its nock end at D/L: m·(s² + D²/3)/L² with L² = s² + D², the whole
+    string when it is straight. The wheel's own inertia is left out.
+    """
+    half = b.idler_half_span
+    if half == 0.0:
+        return q.string_mass
+    return q.string_mass * (3.0 * half * half + draw * draw) / (half * half + draw * draw)
+
+
+@inlined
 def _along(table: np.ndarray, slope: np.ndarray, i: int, at: float, element: float) -> float:
     """A shape's value at ``at`` m from the nock, by the beam's own cubic pieces."""
     piece = min(max(int(at / element), 0), table.shape[0] - 2)
@@ -146,8 +160,9 @@ def _accelerations(
         projected += place[0, i] * total
         nock_mass += place[0, i] * place[0, i]
     if q.guided == 0.0:
-        # a third of the string rides on the nock: (1 + μ φφᵀ)⁻¹ by Sherman and Morrison
-        factor = q.string_mass * projected / (1.0 + q.string_mass * nock_mass)
+        # part of the string rides on the nock: (1 + μ φφᵀ)⁻¹ by Sherman and Morrison
+        riding = riding_mass(q, b, max(q.stroke - travelled, 0.0))
+        factor = riding * projected / (1.0 + riding * nock_mass)
         for i in range(count):
             out[i] -= factor * place[0, i]
     return time_rate

@@ -186,6 +186,7 @@ def _at_full_draw(
     )
     stiffness = np.diag(shapes.square_per_stiffness * b.stiffness)
     stiffness += b.rest_stiffness * np.outer(over, over)
+    stiffness += b.nock_stiffness * np.outer(shapes.slope[0], shapes.slope[0])
     # where the nock is pinned the shapes are measured from it
     offset = q.offset - (nock if q.guided > 0.0 else 0.0)
     load = b.rest_stiffness * offset * over + q.steady_acceleration * shapes.shift

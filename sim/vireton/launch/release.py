@@ -72,8 +72,10 @@ class PowerStroke:
 def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     """Match the draw-force curve to the measured speed of the fletched arrow.
 
-    Raises InputProblem where the arrow carries far more energy than the bow can store.
+    Raises InputProblem where the arrow carries far more energy than the bow can store, or is so
+    short that it falls off the rest at full draw.
     """
+    _shaft_reaches_rest(bow, fletched)
     peak = bow.draw_weight
     holding = peak * (1.0 - bow.let_off)
     stroke = bow.power_stroke
@@ -98,6 +100,16 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
         stored = kinetic / _HIGHEST_EFFICIENCY
         share = _HIGHEST_EFFICIENCY
     return PowerStroke(stored, share, fletched.mass * (1.0 / share - 1.0), notes)
+
+
+def _shaft_reaches_rest(bow: Bow, arrow: Arrow) -> None:
+    reach = bow.power_stroke + bow.rest.ahead_of_string
+    if arrow.parts.length <= reach:
+        raise InputProblem(
+            f"DANGER: an arrow of {arrow.parts.length / 0.0254:.2f} in is too short for this bow: "
+            f"at full draw the rest is {reach / 0.0254:.2f} in from the nock's throat and the "
+            "shaft falls off it. Do not draw it; take a longer one"
+        )
 
 
 def release(

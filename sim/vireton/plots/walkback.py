@@ -48,7 +48,7 @@ def walkback_figure(
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
             "Points: shots of one sight setting from each distance, with one standard deviation. "
-            "Lines: what each cause alone would draw, at the size that fits best."
+            "Lines: what each cause alone would draw, at its likeliest size."
         )
         top = head(figure, title, below)
         axes = figure.add_axes((0.125, 0.22, 0.82, top - 0.25))

@@ -10,7 +10,7 @@ from vireton.units import parse
 #: Around a value whose band the file does not give (our judgement of what is plausible).
 _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
 _STRING_MASS_SHARES = (0.6, 1.6)
-_SOFTNESS_SHARES = (0.0, 3.75)
+_SOFTNESS_MOST = 3.75
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
 
 #: N/m of rest and riser under the shaft, where the file gives none (our judgement, no source).
@@ -116,7 +116,8 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
         or (max(low, lets_go - _LETS_GO_SPREAD), min(high, lets_go + _LETS_GO_SPREAD)),
         "string_mass": given.string_mass or _shares(bow.string.mass, _STRING_MASS_SHARES),
         "sideways_softness": given.sideways_softness
-        or _shares(bow.string.sideways_softness, _SOFTNESS_SHARES),
+        # nobody knows it so well that it could be nothing for sure
+        or (0.0, max(_SOFTNESS_MOST * bow.string.sideways_softness, 1.0)),
         "arrow_speed": given.arrow_speed
         or (bow.arrow_speed - speed_spread, bow.arrow_speed + speed_spread),
         "rest_stiffness": given.rest_stiffness

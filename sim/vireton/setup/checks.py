@@ -157,7 +157,11 @@ def _bands(v: Values) -> Iterator[tuple[str, str]]:
     for name, key in _BANDED.items():
         band = f"uncertainty.{name}"
         if v.has(band, key) and not _holds(v[band], v[key]):
-            yield band, f"{v.said(band)} does not hold {key} = {v.said(key)} itself"
+            yield (
+                band,
+                f"{v.said(band)} does not hold {key} = {v.said(key)} itself: widen it, "
+                "or delete the line",
+            )
     for name in _FACTORS:
         band = f"uncertainty.{name}"
         if v.has(band) and not _holds(v[band], 1.0):

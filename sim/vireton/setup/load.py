@@ -125,6 +125,7 @@ _PLAIN_WORDS = (
     (r"Cannot declare \('(.*)',?\) twice", r"the table [\1] is there twice"),
     (r"Cannot overwrite a value", "the same key is there twice"),
     (r"Exceeds the limit .*", "a number has far too many digits"),
+    (r"Illegal character '\\n'", "a quote is opened and not closed on this line"),
     (r"Expected newline or end of document after a statement", "the value ends too early"),
 )
 

@@ -174,3 +174,16 @@ def test_buckling_load_goes_with_the_stiffness(stiffness):
 def test_a_stiffer_shaft_of_the_same_mass_is_the_same_beam():
     other = assemble(replace(MAPLE, shaft=replace(MAPLE.shaft, spine_deflection=0.2 * INCH)))
     assert build(other) is build(FLETCHED)
+
+
+def test_a_part_without_length_still_weighs():
+    arrow = assemble(
+        replace(
+            MAPLE,
+            nock=Nock(9 * GRAIN, 0.0),
+            shaft=replace(MAPLE.shaft, length=MAPLE.length),
+        )
+    )
+    beam = build(arrow)
+    assert beam.shift @ beam.mass @ beam.shift == pytest.approx(arrow.mass, rel=1e-12)
+    assert beam.turn @ beam.mass @ beam.turn == pytest.approx(arrow.transverse_inertia, rel=1e-9)

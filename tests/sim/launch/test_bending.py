@@ -7,7 +7,12 @@ from scipy.integrate import solve_ivp
 from demo import INCH, MAPLE
 from vireton.arrow import assemble, bending_stiffness
 from vireton.launch.beam import build, modes, shape_functions
-from vireton.launch.bending import BendingParameters, string_stiffness, through_bending_stroke
+from vireton.launch.bending import (
+    BendingParameters,
+    riding_mass,
+    string_stiffness,
+    through_bending_stroke,
+)
 from vireton.launch.draw_force import force
 from vireton.launch.stroke import StrokeParameters, through_stroke
 
@@ -306,3 +311,18 @@ def test_softness_divides_the_stiffness():
     assert string_stiffness(BASE, SPRING, 0.2) == pytest.approx(
         0.7 * string_stiffness(q, SPRING, 0.2)
     )
+
+
+def test_the_riding_string_has_its_kinetic_energy():
+    """Each half slides along itself at s/L and swings its nock end at D/L (unit speed up)."""
+    half, draw = 0.42, 0.3
+    length = np.hypot(half, draw)
+    b = SPRING._replace(idler_half_span=half)
+    share = np.linspace(0.0, 1.0, 2001)
+    squares = (half / length) ** 2 + (share * draw / length) ** 2
+    whole = 3.0 * BASE.string_mass
+    assert riding_mass(BASE, b, draw) == pytest.approx(
+        whole * np.trapezoid(squares, share), rel=1e-6
+    )
+    assert riding_mass(BASE, b, 0.0) == pytest.approx(whole)
+    assert riding_mass(BASE, SPRING, draw) == BASE.string_mass

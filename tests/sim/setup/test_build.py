@@ -123,11 +123,18 @@ def test_air_takes_the_ends_of_the_ranges(measured: dict[str, str]) -> None:
 
 
 def test_bands_that_are_given() -> None:
-    ranges = setup().uncertainty
-    assert ranges["rest_lets_go"] == (0.3, 0.6)
-    assert ranges["string_mass"] == pytest.approx((0.006, 0.016))
-    assert ranges["sideways_softness"] == (0.0, 1.5)
-    assert ranges["arrow_speed"] == pytest.approx((278.0 * FPS, 282.0 * FPS))
+    ranges = setup(
+        ('# rest_lets_go = ["30 %", "60 %"]', 'rest_lets_go = ["40 %", "55 %"]'),
+        ('# string_mass = ["6 g", "16 g"]', 'string_mass = ["9 g", "11 g"]'),
+        ("# sideways_softness = [0.0, 1.5]", "sideways_softness = [0.1, 1.2]"),
+        ('# arrow_speed = ["278 fps", "282 fps"]', 'arrow_speed = ["279 fps", "284 fps"]'),
+        ('# rest_stiffness = ["2 N/mm", "12 N/mm"]', 'rest_stiffness = ["4 N/mm", "6 N/mm"]'),
+    ).uncertainty
+    assert ranges["rest_lets_go"] == pytest.approx((0.4, 0.55))
+    assert ranges["string_mass"] == pytest.approx((0.009, 0.011))
+    assert ranges["sideways_softness"] == (0.1, 1.2)
+    assert ranges["arrow_speed"] == pytest.approx((279.0 * FPS, 284.0 * FPS))
+    assert ranges["rest_stiffness"] == pytest.approx((4000.0, 6000.0))
     assert ranges["point_lift"] == (0.7, 1.3)
     assert ranges["transition"] == (0.6, 1.6)
 
