@@ -81,7 +81,7 @@ class Typed:
 
     def is_empty(self) -> bool:
         """Whether there is nothing to record."""
-        return all(value in (None, []) for value in vars(self).values())
+        return all(value in (None, [], "") for value in vars(self).values())
 
 
 def today() -> str:
