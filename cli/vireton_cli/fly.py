@@ -55,10 +55,7 @@ def fly(
         read_distances,
     )
 
-    if plot is not None:
-        from vireton.plots import check_suffix
-
-        check_suffix(plot)
+    options.check_plot(plot)
     where = read_distances(distances, units)
     move = tuple(
         quantity(text, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE)

@@ -86,3 +86,11 @@ Draws = Annotated[
     ),
 ]
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")]
+
+
+def check_plot(file: Path | None) -> None:
+    """Refuse a picture's name that has no known ending, before the long calculation."""
+    if file is not None:
+        from vireton.plots import check_suffix
+
+        check_suffix(file)

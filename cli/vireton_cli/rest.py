@@ -59,10 +59,7 @@ def rest(
         read_moves,
     )
 
-    if plot is not None:
-        from vireton.plots import check_suffix
-
-        check_suffix(plot)
+    options.check_plot(plot)
     where = read_distances(distances, units)
     moves = [(r, u) for r in read_moves(right, "--right") for u in read_moves(up, "--up")]
     at_paper = quantity(paper, "length", "--paper", "1 m", "20 m")

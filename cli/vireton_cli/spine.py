@@ -52,10 +52,7 @@ def spine(
     from vireton_cli.quantities import lengths, quantities
     from vireton_cli.shooting import ShotOptions, load_rig
 
-    if plot is not None:
-        from vireton.plots import check_suffix
-
-        check_suffix(plot)
+    options.check_plot(plot)
     wanted = lengths(spines, "--spine", "0.1 in", "3 in")
     masses = quantities(points, "mass", "--point", "1 gr", "1000 gr") if points else []
     long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths else []

@@ -41,10 +41,7 @@ def tune(
     from vireton_cli.shooting import FARTHEST, NEAREST, say_if_first_run
     from vireton_cli.tuning import advice_json, tune_log
 
-    if plot is not None:
-        from vireton.plots import check_suffix
-
-        check_suffix(plot)
+    options.check_plot(plot)
     close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in")
     far = lengths(distances, "--distances", NEAREST, FARTHEST)
     read = read_log(log)
@@ -65,6 +62,7 @@ def tune(
         typer.echo(json.dumps(answer, indent=2, allow_nan=False))
         return
     from vireton.cautions import SHOOTING_BARE
+    from vireton.whatif import TALKING_DISTANCE
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
     from vireton_cli.tuning import advice_words, unknown_rows
@@ -74,13 +72,13 @@ def tune(
     out = console()
     count = len(read.rounds.counting)
     stands = move_name(*read.rest).removeprefix("rest ")
-    sd = tuned.turn.spread.at(18.288) / shown.small_size
+    sd = tuned.turn.spread.at(TALKING_DISTANCE) / shown.small_size
     say(
         out,
         [
             f"{tuned.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest stands "
             f"{stands if any(read.rest) else 'where it was'} from the start; one arrow scatters "
-            f"{sd:.1f} {shown.small} (SD) at {shown.distance(18.288)}",
+            f"{sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}",
         ],
     )
     out.print()

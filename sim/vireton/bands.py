@@ -4,9 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from vireton.arrays import FloatArray
 
 DEFAULT_DRAWS = 64
 DEFAULT_SEED = 1
@@ -77,15 +76,15 @@ def variance_shares(draws: Sequence[Mapping[str, float]], values: FloatArray) ->
     spread = float(np.var(values))
     if not names or not spread > 0.0:
         return dict.fromkeys(draws[0], 0.0)
+    if len(draws) <= len(names) + 1:
+        # any numbers could be fitted: nothing is told apart
+        return dict.fromkeys(names, 0.0)
     inputs = np.array([[draw[name] for name in names] for draw in draws])
     inputs = (inputs - inputs.mean(axis=0)) / inputs.std(axis=0)
     centred = values - values.mean()
     coefficients, *_ = np.linalg.lstsq(inputs, centred, rcond=None)
-    if len(draws) <= len(names) + 1:
-        # any numbers could be fitted: nothing is told apart
-        return dict.fromkeys(names, 0.0)
     left = centred - inputs @ coefficients
-    noise = float(left @ left) / max(len(draws) - len(names) - 1, 1) / len(draws)
+    noise = float(left @ left) / (len(draws) - len(names) - 1) / len(draws)
     shares = np.maximum(coefficients**2 - noise, 0.0) / spread
     shares /= max(1.0, float(shares.sum()))
     order = np.argsort(-shares)

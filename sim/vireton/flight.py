@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from vireton.air import Air
+from vireton.arrays import FloatArray
 from vireton.arrow import STANDARD_GRAVITY, Arrow
 from vireton.coefficients import Coefficients
 from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes
@@ -14,8 +15,6 @@ from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
 from vireton.launch.release import Launch
 from vireton.packing import pack
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)

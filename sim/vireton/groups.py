@@ -16,9 +16,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from scipy import special  # its distributions: scipy.stats costs half a second more
 
+from vireton.arrays import FloatArray
 from vireton.observations import Group
 from vireton.spread import (
     CONFIDENCE,
@@ -33,9 +33,6 @@ from vireton.spread import (
     sd_interval_of,
     squares_of,
 )
-
-FloatArray = npt.NDArray[np.float64]
-
 
 #: Shots per group above which :func:`shots_needed` gives no number: nobody shoots them.
 MOST_SHOTS = 50

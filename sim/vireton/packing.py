@@ -54,6 +54,15 @@ def turbulent_curvature(thickness_over_radius: float) -> float:
     return (layer + 0.3 * layer * layer) / thickness_over_radius
 
 
+def turbulent_plate_layer(length: float, reynolds: float) -> float:
+    """Thickness (m) of a flat plate's turbulent layer after ``length`` m, 0.37 x/Re^0.2.
+
+    One-seventh-power profile (Schlichting, *Boundary-Layer Theory*, from memory). ``reynolds`` on
+    that length, some 5e5 to 1e7.
+    """
+    return 0.37 * length / math.pow(reynolds, 0.2)
+
+
 def cylinder_layer(plate_layer: float) -> float:
     """Layer thickness over radius on a cylinder, from the plate's (see turbulent_curvature)."""
     layer = plate_layer
@@ -131,10 +140,9 @@ def pack(
     shaft = parts.shaft
     radius = 0.5 * shaft.outside_diameter
     section = math.pi * radius * radius
-    kinematic = air.viscosity / air.density
     wetted_length = arrow.total_length - parts.nock.throat_to_shaft
-    reynolds = speed * wetted_length / kinematic
-    plate_layer = 0.37 * wetted_length * reynolds**-0.2
+    reynolds = speed * wetted_length / air.kinematic_viscosity
+    plate_layer = turbulent_plate_layer(wetted_length, reynolds)
 
     body = Parameters(
         mass=arrow.mass,
@@ -143,7 +151,7 @@ def pack(
         inertia_across_other=arrow.transverse_inertia,
         gravity_up=-STANDARD_GRAVITY,
         density=air.density,
-        kinematic_viscosity=kinematic,
+        kinematic_viscosity=air.kinematic_viscosity,
         diameter=shaft.outside_diameter,
         cross_section=section,
         rear=-arrow.balance,
@@ -202,7 +210,7 @@ def _with_vanes(
     share_of_length = run / body.wetted_length
     reynolds_run = reynolds * share_of_length
     laminar_share = 5.0 * run / math.sqrt(reynolds_run) / vanes.height  # Blasius, 99 %
-    plate_layer = 0.37 * run * reynolds_run**-0.2
+    plate_layer = turbulent_plate_layer(run, reynolds_run)
     turbulent_share = radius * cylinder_layer(plate_layer / radius) / vanes.height
     loss = factors.boundary_layer
     sign = 1.0 if vanes.turn == "right" else -1.0

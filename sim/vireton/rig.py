@@ -41,8 +41,8 @@ class LaunchOverride:
 class Rig:
     """A bow, its fletched arrow and the bare shaft that belongs to it, ready to shoot.
 
-    ``cant`` rad, top of the bow to the right positive, is a fault of the hold and not part of the
-    sight-in. Build one with :func:`assemble_rig`.
+    The cant in ``aim`` is a fault of the hold and not part of the sight-in. Build one with
+    :func:`assemble_rig`.
     """
 
     bow: Bow
@@ -52,7 +52,6 @@ class Rig:
     conditions: Conditions
     sight: Sight
     override: LaunchOverride
-    cant: float
     aim: Aim
 
     @property
@@ -158,7 +157,7 @@ def assemble_rig(
             bow.brace_height,
         )
     aim = replace(aim, cant=cant)
-    return Rig(bow, fletched, naked, stroke, conditions, sight, given, cant, aim)
+    return Rig(bow, fletched, naked, stroke, conditions, sight, given, aim)
 
 
 def vary(rig: Rig, values: dict[str, float]) -> Rig:
@@ -192,7 +191,7 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
         replace(rig.conditions, coefficients=factors),
         rig.sight,
         override=rig.override,
-        cant=rig.cant,
+        cant=rig.aim.cant,
     )
 
 

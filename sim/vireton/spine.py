@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.arrow import assemble, bending_stiffness
 from vireton.bands import (
     DEFAULT_DRAWS,
@@ -17,13 +17,11 @@ from vireton.bands import (
     variance_shares,
 )
 from vireton.bow import Sight
-from vireton.launch import column_load_share, power_stroke
+from vireton.launch import column_load_share
 from vireton.parts import ArrowParts
 from vireton.problems import InputProblem
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.whatif import TALKING_DISTANCE
-
-FloatArray = npt.NDArray[np.float64]
 
 #: The move that all answers are for, m: one 32nd of an inch, small enough to be in proportion.
 MOVE = 0.0254 / 32.0
@@ -135,7 +133,7 @@ def _answer(rig: Rig, choice: ShaftChoice, drawn: Sequence[Mapping[str, float]])
     rigs = [nominal, *(vary(nominal, dict(values)) for values in drawn)]
     rows = np.array([_gains(one) for one in rigs])
     yaw_rate, yaw, direction, separation = (band(rows[0, k], list(rows[1:, k])) for k in range(4))
-    load = column_load_share(bow, power_stroke(bow, nominal.fletched), nominal.fletched)
+    load = column_load_share(bow, nominal.stroke, nominal.fletched)
     return SpineAnswer(
         choice=choice,
         speed=speed,

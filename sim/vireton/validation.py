@@ -17,6 +17,8 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from vireton.arrow import Arrow, assemble
+from vireton.parts import ArrowParts, Nock, Point, Shaft, Vanes
 from vireton.problems import InputProblem
 
 Verdict = Literal["agrees", "FAILS", "fails as known", "agrees, though marked as failing"]
@@ -33,8 +35,8 @@ class CheckData(BaseModel):
 
     id: str
     quantity: str
-    published: float
-    limit: float = Field(gt=0.0)
+    published: float = Field(allow_inf_nan=False)
+    limit: float = Field(gt=0.0, allow_inf_nan=False)
     unit: str
     how: Literal["read", "derived", "memory"]
     place: str
@@ -51,7 +53,7 @@ class CaseData(BaseModel):
     source: str
     group: str
     assumed: str = ""
-    check: list[CheckData]
+    check: list[CheckData] = Field(min_length=1)
     data: dict[str, Any] = Field(default_factory=dict)
 
 
@@ -142,6 +144,27 @@ def run_case(case: Case) -> list[Result]:
         Result(case.data.title, case.data.source, case.data.group, check, float(ours[check.id]))
         for check in case.data.check
     ]
+
+
+def assumed_arrow(given: dict[str, Any], *, vanes: str = "vanes", **point: Any) -> Arrow:
+    """The arrow that a case assumes where its source does not give one.
+
+    Args:
+        given: the case's data with the tables ``arrow``, ``nock``, ``shaft``, ``point`` and the
+            one named by ``vanes``, each as its part in :mod:`vireton.parts` takes it, SI.
+        vanes: table of the vanes.
+        point: what the table of the point leaves open, such as its shape.
+    """
+    return assemble(
+        ArrowParts(
+            name="assumed",
+            nock=Nock(**given["nock"]),
+            shaft=Shaft(**given["shaft"]),
+            point=Point(**given["point"], **point),
+            vanes=Vanes(**given[vanes]),
+            **given["arrow"],
+        )
+    )
 
 
 def figures_of(case: Case) -> dict[str, Any]:

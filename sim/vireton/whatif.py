@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.arrow import Arrow
 from vireton.bands import (
     DEFAULT_DRAWS,
@@ -19,7 +20,6 @@ from vireton.flight import Flight
 from vireton.problems import InputProblem
 from vireton.rig import Rig, vary
 
-FloatArray = npt.NDArray[np.float64]
 Ranges = Mapping[str, tuple[float, float]]
 
 #: m, 20 yd: where bare and fletched are usually compared (common practice, no source).

@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.figure import Figure
 
 from vireton.air import standard
+from vireton.arrays import FloatArray
 from vireton.arrow import Arrow, assemble
 from vireton.flight import Aim, Conditions, fly_prepared, prepare
 from vireton.launch import Launch
@@ -17,8 +17,6 @@ from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
 from vireton.plots.style import NORMAL, PAGE_HEIGHT, PAGE_WIDTH, STROKES, foot, head, our_look
 from vireton.setup import load_setup
 from vireton.validation import CaseData
-
-FloatArray = npt.NDArray[np.float64]
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 

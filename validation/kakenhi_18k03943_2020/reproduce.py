@@ -2,10 +2,8 @@
 
 from vireton.aerodynamics.body import axial_drag_areas
 from vireton.air import standard
-from vireton.arrow import assemble
 from vireton.packing import pack
-from vireton.parts import ArrowParts, Nock, Point, Shaft, Vanes
-from vireton.validation import CaseData
+from vireton.validation import CaseData, assumed_arrow
 
 #: Transition on the length that leaves the layer laminar, or turbulent, from end to end.
 TRANSITION = {"laminar": 1e12, "turbulent": 1.0}
@@ -13,16 +11,7 @@ TRANSITION = {"laminar": 1e12, "turbulent": 1.0}
 
 def reproduce(data: CaseData) -> dict[str, float]:
     given = data.data
-    arrow = assemble(
-        ArrowParts(
-            name="assumed",
-            nock=Nock(**given["nock"]),
-            shaft=Shaft(**given["shaft"]),
-            point=Point(**given["point"], shape="streamlined"),
-            vanes=Vanes(**given["vanes"]),
-            **given["arrow"],
-        )
-    )
+    arrow = assumed_arrow(given, shape="streamlined")
     air = standard(0.0)
     speed = given["reynolds"] * air.kinematic_viscosity / arrow.parts.shaft.outside_diameter
     found = {}

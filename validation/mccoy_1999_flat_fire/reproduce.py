@@ -4,14 +4,12 @@ import math
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
 from vireton.validation import CaseData
-
-FloatArray = npt.NDArray[np.float64]
 
 #: m of position error a step: below the last digit of any value here.
 TOLERANCE = 1e-9

@@ -1,14 +1,12 @@
 """Fly the mortar shell through the kernel and read its yaw as an experimenter would."""
 
 import numpy as np
-import numpy.typing as npt
 from scipy.optimize import least_squares
 
+from vireton.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.parameters import Parameters
 from vireton.validation import CaseData
-
-FloatArray = npt.NDArray[np.float64]
 
 
 def _shell(data: CaseData, speed: float) -> Parameters:

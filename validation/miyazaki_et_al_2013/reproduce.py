@@ -4,10 +4,9 @@ from typing import Any
 
 from vireton.aerodynamics.body import axial_drag_areas
 from vireton.air import standard
-from vireton.arrow import assemble
 from vireton.packing import pack
-from vireton.parts import ArrowParts, Nock, Point, PointShape, Shaft, Vanes
-from vireton.validation import CaseData
+from vireton.parts import PointShape
+from vireton.validation import CaseData, assumed_arrow
 
 #: Transition on the length that leaves the layer laminar, or turbulent, from end to end.
 LAMINAR, TURBULENT = 1e12, 1.0
@@ -15,16 +14,7 @@ LAMINAR, TURBULENT = 1e12, 1.0
 
 def drag_coefficient(given: dict[str, Any], shape: PointShape, transition: float) -> float:
     """CD on the shaft's cross-section of the assumed arrow with this point and layer."""
-    arrow = assemble(
-        ArrowParts(
-            name="assumed",
-            nock=Nock(**given["nock"]),
-            shaft=Shaft(**given["shaft"]),
-            point=Point(**given["point"], shape=shape),
-            vanes=Vanes(**given["vanes"]),
-            **given["arrow"],
-        )
-    )
+    arrow = assumed_arrow(given, shape=shape)
     air = standard(0.0)
     speed = given["reynolds"] * air.kinematic_viscosity / arrow.parts.shaft.outside_diameter
     body = pack(arrow, air, speed)._replace(transition_reynolds=transition)

@@ -4,26 +4,16 @@ from typing import Any
 
 from vireton.aerodynamics.body import turbulent_share
 from vireton.air import standard
-from vireton.arrow import assemble
 from vireton.packing import pack
-from vireton.parts import ArrowParts, Nock, Point, PointShape, Shaft, Vanes
-from vireton.validation import CaseData
+from vireton.parts import PointShape
+from vireton.validation import CaseData, assumed_arrow
 
 SHAPES: tuple[PointShape, ...] = ("streamlined", "bullet", "blunt")
 
 
 def share(given: dict[str, Any], shape: PointShape, reynolds: float) -> float:
     """Turbulent share at this Reynolds number on the length, shaft along the stream."""
-    arrow = assemble(
-        ArrowParts(
-            name="assumed",
-            nock=Nock(**given["nock"]),
-            shaft=Shaft(**given["shaft"]),
-            point=Point(**given["point"], shape=shape),
-            vanes=Vanes(**given["vanes"]),
-            **given["arrow"],
-        )
-    )
+    arrow = assumed_arrow(given, shape=shape)
     air = standard(0.0)
     length = arrow.total_length - arrow.parts.nock.throat_to_shaft
     body = pack(arrow, air, reynolds * air.kinematic_viscosity / length)

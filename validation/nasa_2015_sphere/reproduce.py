@@ -3,15 +3,13 @@
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from vireton.air import standard
+from vireton.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
 from vireton.validation import CaseData
-
-FloatArray = npt.NDArray[np.float64]
 
 FOOT = 0.3048  # m, by definition
 SLUG = 14.593902937206  # kg, from the pound-force and the foot

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -14,7 +13,6 @@ from vireton.arrow import Arrow, assemble
 from vireton.flight import Conditions, fly
 from vireton.launch import Launch
 from vireton.packing import pack
-from vireton.parts import ArrowParts, Nock, Point, Shaft, Vanes
 from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
@@ -28,7 +26,7 @@ from vireton.plots.style import (
     our_look,
 )
 from vireton.sighting import sight_in
-from vireton.validation import CaseData, load_case
+from vireton.validation import CaseData, assumed_arrow, load_case
 
 AIR = standard(0.0)
 
@@ -62,20 +60,6 @@ POINTS = (
 )
 
 
-def build_arrow(given: dict[str, Any], vanes: str) -> Arrow:
-    """The assumed arrow with the vanes of this name."""
-    return assemble(
-        ArrowParts(
-            name=vanes,
-            nock=Nock(**given["nock"]),
-            shaft=Shaft(**given["shaft"]),
-            point=Point(**given["point"]),
-            vanes=Vanes(**given[vanes]),
-            **given["arrow"],
-        )
-    )
-
-
 def drag_parts(
     arrow: Arrow, reynolds: float, transition_reynolds: float | None = None
 ) -> tuple[float, float, float, float]:
@@ -103,7 +87,10 @@ def speed_loss(arrow: Arrow, speed: float, distance: float) -> float:
 
 def reproduce(data: CaseData) -> dict[str, float]:
     given = data.data
-    short, large = build_arrow(given, "vanes_short"), build_arrow(given, "vanes_large")
+    short, large = (
+        assumed_arrow(given, vanes="vanes_short"),
+        assumed_arrow(given, vanes="vanes_large"),
+    )
     cd_short = sum(drag_parts(short, given["reynolds_tunnel"]))
     cd_large = sum(drag_parts(large, given["reynolds_tunnel"]))
     body = pack(short, AIR, given["flight_speed"])
@@ -119,7 +106,10 @@ def reproduce(data: CaseData) -> dict[str, float]:
 def figures(data: CaseData) -> dict[str, Figure]:
     """Our CD over Re, part by part, laminar above and turbulent below, with published points."""
     given = data.data
-    short, large = build_arrow(given, "vanes_short"), build_arrow(given, "vanes_large")
+    short, large = (
+        assumed_arrow(given, vanes="vanes_short"),
+        assumed_arrow(given, vanes="vanes_large"),
+    )
     point = replace(short.parts.point, shape="blunt")
     blunt = assemble(replace(short.parts, point=point))
     with our_look():

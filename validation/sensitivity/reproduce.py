@@ -6,10 +6,10 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from vireton.arrays import FloatArray
 from vireton.arrow import INCH
 from vireton.bands import BAND_SHARE, latin_hypercube
 from vireton.flight import Conditions
@@ -28,8 +28,6 @@ from vireton.plots.style import (
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
 from vireton.validation import CaseData
-
-FloatArray = npt.NDArray[np.float64]
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 YARD = 0.9144

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.kernel.integrator import integrate
 from vireton.kernel.motion import STATE_SIZE, SYMMETRIC_SIZE, derivatives
 from vireton.kernel.parameters import Parameters
-
-FloatArray = npt.NDArray[np.float64]
 
 #: Position error allowed a step, m. Measured error at 100 yd with it: see DEVELOPERS, "Budgets".
 DEFAULT_TOLERANCE = 1e-6

@@ -11,11 +11,9 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.arrow import Arrow, Lump
-
-FloatArray = npt.NDArray[np.float64]
 
 ELEMENTS = 24
 FLEXIBLE_MODES = 5

@@ -5,8 +5,8 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.arrow import STANDARD_GRAVITY, Arrow
 from vireton.bow import Bow
 from vireton.launch.beam import FLEXIBLE_MODES, Modes, build, modes, shape_functions
@@ -14,7 +14,6 @@ from vireton.launch.bending import BendingParameters, through_bending_stroke
 from vireton.launch.draw_force import stored_energy
 from vireton.launch.stroke import StrokeParameters, path_at, through_stroke
 
-FloatArray = npt.NDArray[np.float64]
 Plane = Literal["right", "up"]
 
 _RIGID_STEPS = 160

@@ -55,12 +55,11 @@ class Launch:
 class PowerStroke:
     """What the bow gives, worked out once from the measured speed of its fletched arrow.
 
-    ``stored_energy`` J at full draw; ``efficiency`` kinetic ÷ stored; ``bow_mass`` kg that moves as
-    if fixed to the arrow, by which other arrow masses get other speeds.
+    ``stored_energy`` J at full draw; ``bow_mass`` kg that moves as if fixed to the arrow, by which
+    other arrow masses get other speeds.
     """
 
     stored_energy: float
-    efficiency: float
     bow_mass: float
     notes: tuple[str, ...] = ()
 
@@ -99,7 +98,7 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
         )
         stored = kinetic / _HIGHEST_EFFICIENCY
         share = _HIGHEST_EFFICIENCY
-    return PowerStroke(stored, share, fletched.mass * (1.0 / share - 1.0), notes)
+    return PowerStroke(stored, fletched.mass * (1.0 / share - 1.0), notes)
 
 
 def _shaft_reaches_rest(bow: Bow, arrow: Arrow) -> None:

@@ -6,9 +6,8 @@ Signs are the archer's: right positive, up positive, nose right and nose up posi
 from dataclasses import dataclass, fields
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from vireton.arrays import FloatArray
 
 #: So many curves can still be told apart in black and white, by dashes and markers.
 MOST_CURVES = 8

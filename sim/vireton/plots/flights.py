@@ -10,7 +10,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.gridspec import SubplotSpec
 
-from vireton.plots.curves import MOST_CURVES, FlightCurve, FloatArray
+from vireton.arrays import FloatArray
+from vireton.plots.curves import MOST_CURVES, FlightCurve
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import DEGREE, Scale, System, scale
 from vireton.plots.style import (

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.gridspec import SubplotSpec
 
-from vireton.plots.curves import MOST_CURVES, FloatArray, RestCurve, ShiftBand
+from vireton.plots.curves import MOST_CURVES, RestCurve, ShiftBand
 from vireton.plots.naming import End, name_ends, sample
 from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import (
@@ -19,6 +19,7 @@ from vireton.plots.style import (
     SMALL,
     STROKES,
     Stroke,
+    draw_band,
     foot,
     head,
     limits,
@@ -155,7 +156,7 @@ def _draw_move(axes: Axes, move: _Move, row: str, axis: str, units: Scale) -> En
     known = np.flatnonzero(np.isfinite(value))
     if known.size == 0:
         return None
-    _draw_band(axes, move, far, low, high)
+    draw_band(axes, move.stroke, far, low, high, hatched=move.hatched)
     axes.plot(far, value, **move.stroke.line)
     every = max(1, -(-known.size // _MOST_MARKERS))
     axes.plot(far[known[::every]], value[known[::every]], **move.stroke.spot)
@@ -163,16 +164,6 @@ def _draw_move(axes: Axes, move: _Move, row: str, axis: str, units: Scale) -> En
     tag = f"{move.tag}↔" if axis == "right" and move.curve.sideways_open else move.tag
     early = last < len(far) - 1
     return End(float(far[last]), float(value[last]), tag, move.stroke, early)
-
-
-def _draw_band(axes: Axes, move: _Move, far: FloatArray, low: FloatArray, high: FloatArray) -> None:
-    colour = move.stroke.colour
-    axes.fill_between(
-        far, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=colour,
-        hatch=move.stroke.hatch if move.hatched else None, linewidth=0.0, zorder=1.0,
-    )  # fmt: skip
-    for edge in (low, high):
-        axes.plot(far, edge, color=colour, linewidth=0.6, zorder=1.2)
 
 
 def _key(figure: Figure, moves: Sequence[_Move], top: float) -> float:

@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from vireton.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import System, scale
@@ -16,7 +15,7 @@ from vireton.plots.style import (
     PAGE_WIDTH,
     SMALL,
     STROKES,
-    Stroke,
+    draw_band,
     foot,
     head,
     limits,
@@ -24,8 +23,6 @@ from vireton.plots.style import (
     prepare,
 )
 from vireton.problems import InputProblem
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +102,7 @@ def _draw(
         value, low, high = (getattr(shift, f"{axis}{end}") / size for end in ("", "_low", "_high"))
         everything += [value, low, high]
         spine = curve.spine / 0.0254
-        _band(axes, stroke, spine, low, high)
+        draw_band(axes, stroke, spine, low, high)
         axes.plot(spine, value, **stroke.line)
         axes.plot(spine, value, **stroke.spot)
         if spine.size:
@@ -113,12 +110,3 @@ def _draw(
     axes.set_ylim(*limits(everything, span))
     if len(curves) > 1:
         name_ends(axes, ends, 10, samples=False)
-
-
-def _band(axes: Axes, stroke: Stroke, x: FloatArray, low: FloatArray, high: FloatArray) -> None:
-    axes.fill_between(
-        x, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=stroke.colour,
-        hatch=stroke.hatch, linewidth=0.0, zorder=1.0,
-    )  # fmt: skip
-    for edge in (low, high):
-        axes.plot(x, edge, color=stroke.colour, linewidth=0.6, zorder=1.2)

@@ -10,12 +10,11 @@ from typing import Any
 
 import matplotlib as mpl
 import numpy as np
-import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-FloatArray = npt.NDArray[np.float64]
+from vireton.arrays import FloatArray
 
 #: Inches: a letter page (8.5 × 11) with half an inch left and right and room for a heading.
 PAGE_WIDTH, PAGE_HEIGHT = 7.5, 9.6
@@ -169,6 +168,24 @@ def prepare(axes: Axes, name: str, unit: str, less: str, more: str) -> None:
     axes.grid(True, axis="both")
     axes.yaxis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 2.5, 5, 10]))
     axes.yaxis.set_major_formatter(FuncFormatter(signed))
+
+
+def draw_band(
+    axes: Axes,
+    stroke: Stroke,
+    x: FloatArray,
+    low: FloatArray,
+    high: FloatArray,
+    *,
+    hatched: bool = True,
+) -> None:
+    """Shade between ``low`` and ``high`` over ``x``, each (n,), with a thin line at each edge."""
+    axes.fill_between(
+        x, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=stroke.colour,
+        hatch=stroke.hatch if hatched else None, linewidth=0.0, zorder=1.0,
+    )  # fmt: skip
+    for edge in (low, high):
+        axes.plot(x, edge, color=stroke.colour, linewidth=0.6, zorder=1.2)
 
 
 def signed(value: float, _place: int | None = None) -> str:

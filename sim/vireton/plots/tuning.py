@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Ellipse
 from matplotlib.ticker import FuncFormatter
 
+from vireton.arrays import FloatArray
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     FAINT,
@@ -22,8 +22,6 @@ from vireton.plots.style import (
     our_look,
     signed,
 )
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

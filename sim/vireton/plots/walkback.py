@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 import numpy as np
-import numpy.typing as npt
 from matplotlib.figure import Figure
 
+from vireton.arrays import FloatArray
 from vireton.plots.naming import sample
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (
@@ -18,8 +18,6 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-
-FloatArray = npt.NDArray[np.float64]
 
 
 def walkback_figure(

@@ -67,7 +67,7 @@ class UncertaintyTable(Table):
     ] = may("Of bow.string.mass; without it 60 % to 160 % of that")
     sideways_softness: Annotated[
         tuple[float, float] | None, Band(Number(0.0, 100.0, 0.4), like="[0.0, 1.5]")
-    ] = may("Of bow.string.sideways_softness; without it 0 to 3.75 times that")
+    ] = may("Of bow.string.sideways_softness; without it 0 to 3.75 times that, or to 1")
     arrow_speed: Annotated[
         tuple[float, float] | None,
         Band(Quantity("speed", "1 fps", "700 fps", "280 fps"), like='["278 fps", "282 fps"]'),

@@ -5,20 +5,19 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.groups import shots_needed
 from vireton.spread import assumed_spread
 from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
 from vireton.tuning.prior import PER_AXIS, SIZE
 from vireton.tuning.response import ERRORS, Question, Shooter
+from vireton.whatif import TALKING_DISTANCE
 
-FloatArray = npt.NDArray[np.float64]
 Verdict = Literal["move", "stop", "shoot_more"]
 
 #: m: done when bare and fletched are within half an inch at 20 yd (common practice, no source).
 TOLERANCE = 0.5 * 0.0254
-TALKING_DISTANCE = 18.288
 
 #: A share of one arrow's standard deviation: a separation below it widens no group that the shooter
 #: can see, by √(1 + ¼·½²): 3 % (our choice).
@@ -102,7 +101,7 @@ def _separation(
     fletched = shooter.shoot(Question("fletched", (distance,)), errors)
     straight = np.zeros(len(ERRORS))
     straight[4:] = errors[4:]
-    plain = shooter.shoot(Question("bare", (distance,)), straight).points[0]
+    plain = shooter.points(Question("bare", (distance,)), straight)[0]
     scale = math.exp(theta[-1])
     moved = bare.points[0] - plain
     turning = bare.points_by_error[0].copy()

@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 from scipy import special
 
+from vireton.arrays import FloatArray
 from vireton.observations import Group, Round
 from vireton.rig import Rig
 from vireton.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
@@ -14,9 +14,6 @@ from vireton.tuning.advice import TOLERANCE, Advice, advise
 from vireton.tuning.fit import Posterior, Setting, fit, settings_of
 from vireton.tuning.prior import Prior, bow_prior
 from vireton.tuning.response import Shooter
-
-FloatArray = npt.NDArray[np.float64]
-
 
 #: A misfit that chance exceeds once in a hundred logs counts as one that needs explaining.
 _ODD = 0.99

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.observations import ArrowKind
-from vireton.tuning.advice import TALKING_DISTANCE, interval, separation_samples
+from vireton.tuning.advice import interval, separation_samples
 from vireton.tuning.fit import (
     CENTRE_ERROR,
     MODEL_ERROR,
@@ -20,8 +20,8 @@ from vireton.tuning.fit import (
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import PER_AXIS, Lobe, Prior
 from vireton.tuning.response import Question
+from vireton.whatif import TALKING_DISTANCE
 
-FloatArray = npt.NDArray[np.float64]
 YARD, FOOT = 0.9144, 0.3048
 
 

@@ -4,12 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.bands import DEFAULT_SEED, latin_hypercube
 from vireton.rig import Rig, vary
-
-FloatArray = npt.NDArray[np.float64]
 
 #: Names of the unknowns, per axis (right, then up), and last the scale of the bare shaft's answer.
 #: ``error``: yaw rate, yaw and sight (direction) at the first rest setting; ``gain``: how a rest

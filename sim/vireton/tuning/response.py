@@ -7,8 +7,8 @@ both arrows: yaw rate and pitch rate, yaw and pitch, direction to the right and 
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.arrow import Arrow
 from vireton.flight import initial_state, prepare
 from vireton.kernel.door import fly_to_planes
@@ -16,8 +16,6 @@ from vireton.kernel.parameters import Parameters
 from vireton.launch import Launch
 from vireton.observations import ArrowKind
 from vireton.rig import Rig
-
-FloatArray = npt.NDArray[np.float64]
 
 #: Order of the launch errors: rad/s, rad/s, rad, rad, rad, rad.
 ERRORS = ("yaw_rate", "pitch_rate", "yaw", "pitch", "direction_right", "direction_up")

@@ -10,21 +10,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 from scipy import special
 
+from vireton.arrays import FloatArray
 from vireton.flight import Wind
 from vireton.observations import WalkbackPoint
 from vireton.rig import LaunchOverride, Rig, assemble_rig
 from vireton.tuning.fit import CENTRE_ERROR
-
-FloatArray = npt.NDArray[np.float64]
+from vireton.whatif import TALKING_DISTANCE
 
 #: Spread of each cause before any shot (our choice, no source): rad, rad, m/s, rad/s.
 SPREADS = {"windage": 0.005, "cant": 0.03, "wind": 1.0, "yaw_rate": 0.5}
 _TELLING = 0.75  # probability from which a cause is named
 _CLEAN = 0.4  # the same for nothing at all: what is not seen need not be ruled out
-_USUAL_SIGHT_IN = 18.288  # m, 20 yd
 _ODD = 0.01  # what is left over happens by chance less often than this: no cause fits
 
 ADVICE = {
@@ -79,7 +77,7 @@ def responses(rig: Rig, distances: FloatArray) -> dict[str, FloatArray]:
     By flights of the same rig with a little of each cause. The sight was set with the cause at
     work, so every line but that of the windage passes through nothing at the sight-in distance.
     """
-    at = np.append(distances, rig.sight.sight_in or _USUAL_SIGHT_IN)
+    at = np.append(distances, rig.sight.sight_in or TALKING_DISTANCE)
     plain = rig.shoot(rig.fletched, at).right
     small = {"windage": 1e-3, "wind": 1.0, "yaw_rate": 0.2}
     turned = {
@@ -136,7 +134,7 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
             rig.bow,
             rig.fletched.parts,
             rig.conditions,
-            replace(rig.sight, sight_in=_USUAL_SIGHT_IN),
+            replace(rig.sight, sight_in=TALKING_DISTANCE),
         )
     unit = responses(rig, distances)
     noise = (spread_angle * distances) ** 2 + CENTRE_ERROR**2
