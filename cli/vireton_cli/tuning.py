@@ -6,13 +6,16 @@ from typing import Any
 import numpy as np
 
 from vireton.flight import Conditions
+from vireton.groups import outliers
 from vireton.log import TuningLog
-from vireton.rig import assemble_rig
+from vireton.observations import Group
+from vireton.rig import Rig, assemble_rig
 from vireton.setup import Setup, load_setup
-from vireton.tuning.advice import TALKING_DISTANCE, Advice
+from vireton.tuning.advice import Advice
 from vireton.tuning.fit import Posterior
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import NAMES
+from vireton.whatif import TALKING_DISTANCE
 from vireton_cli.showing import INCH, Shown, digits_for, number, pair, percent, plain
 from vireton_cli.words import move_name
 
@@ -30,16 +33,16 @@ class Tuned:
     turn: Turn
 
 
+def rig_of(setup: Setup) -> Rig:
+    """The bow of a setup file as logs are shot with it: level, in still air."""
+    conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
+    return assemble_rig(setup.bow, setup.parts, conditions, setup.sight)
+
+
 def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
     """Work the log out. The bow is the setup file that the log names."""
     setup = load_setup(log.setup_path)
-    rig = assemble_rig(
-        setup.bow,
-        setup.parts,
-        Conditions(setup.air, drag_coefficient=setup.drag_coefficient),
-        setup.sight,
-    )
-    tuner = Tuner.of(rig, setup.uncertainty, setup.rest_step)
+    tuner = Tuner.of(rig_of(setup), setup.uncertainty, setup.rest_step)
     if tolerance is not None:
         tuner = Tuner(tuner.shooter, tuner.prior, tuner.step, tolerance)
     return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
@@ -60,6 +63,19 @@ def _side(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
     return f"{abs(mean):.{digits}f} {shown.small} {word} {band}"
 
 
+def _stray_words(tuned: Tuned, shown: Shown) -> list[str]:
+    """The shots that stand apart from their groups: named, and kept."""
+    return [
+        f"shot {place + 1} of the {group.arrow} group at {shown.distance(group.distance)} in round "
+        f"{one.number} stands apart from the rest of its group. It counts all the same; if it was "
+        "a bad shot, take the round back and record it without"
+        for one in tuned.log.rounds.counting
+        for group in one.observations
+        if isinstance(group, Group)
+        for place in outliers(group, tuned.turn.spread)
+    ]
+
+
 def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
     """The next step first, then why, what to expect, and what would prove it wrong."""
     advice = tuned.turn.advice
@@ -71,6 +87,7 @@ def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
             "should): something is not in the model, or one entry is wrong. All errors are taken "
             "as that much larger"
         )
+    lines += _stray_words(tuned, shown)
     lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, shown)}")
     if advice.verdict == "move":
         lines.append(f"expected after the move: {_separation_words(advice.predicted, shown)}")

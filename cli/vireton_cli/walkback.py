@@ -35,20 +35,16 @@ def walkback(
     Windage grows with distance, cant with the drop, wind with the arrow's lag; a small yaw of a
     fletched arrow hides behind the others, which is why a bare shaft tells it and walk-back cannot.
     """
-    from vireton.flight import Conditions
     from vireton.log import read_log
     from vireton.observations import Group, WalkbackPoint
     from vireton.problems import InputProblem
-    from vireton.rig import assemble_rig
     from vireton.setup import load_setup
     from vireton.spread import pooled_spread
     from vireton.tuning.walkback import read_walkback
     from vireton_cli.shooting import say_if_first_run
+    from vireton_cli.tuning import rig_of
 
-    if plot is not None:
-        from vireton.plots import check_suffix
-
-        check_suffix(plot)
+    options.check_plot(plot)
     read = read_log(log)
     seen = [one for r in read.rounds.counting for one in r.observations]
     points = [one for one in seen if isinstance(one, WalkbackPoint)]
@@ -60,9 +56,8 @@ def walkback(
         )
     setup = load_setup(read.setup_path)
     say_if_first_run()
-    rig = assemble_rig(setup.bow, setup.parts, Conditions(setup.air), setup.sight)
     spread = pooled_spread([one for one in seen if isinstance(one, Group)])
-    answer = read_walkback(rig, points, spread.sd)
+    answer = read_walkback(rig_of(setup), points, spread.sd)
     if plot is not None:
         _draw(answer, spread.sd, units, plot)
     if as_json:

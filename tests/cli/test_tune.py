@@ -83,3 +83,24 @@ def test_an_empty_log_begins_with_shooting(vireton, log, setup_file):
     done = vireton("tune", log)
     assert done.code == 0, done.err
     assert "CANNOT TELL YET" in done.out
+
+
+def test_a_shot_apart_from_its_group_is_named_and_kept(vireton, log, setup_file):
+    shots = "0.1,0.1 -0.1,0.0 0.0,-0.1 0.1,-0.1 6.0,5.0"
+    done = vireton("record", log, "--setup", setup_file, "--group", "bare", "20yd", shots)
+    assert done.code == 0
+    flat = " ".join(done.out.split())
+    assert "shot 5 of the bare group at 20 yd in round 1 stands apart" in flat
+    assert "5 shots" in flat
+    assert flat.count("stands apart") == 1
+
+
+def test_walkback_heeds_a_measured_drag_coefficient(vireton, log, edited):
+    points = ("--walkback", "20yd 0in, 40yd 2in, 60yd 8in")
+    answers = []
+    for coefficient in ("1.0", "6.0"):
+        setup = edited(("# drag_coefficient = 2.0", f"drag_coefficient = {coefficient}"))
+        file = log.with_name(f"log{coefficient}.toml")
+        assert vireton("record", file, "--setup", setup, *points).code == 0
+        answers.append(json.loads(vireton("walkback", file, "--json").out))
+    assert answers[0] != answers[1]
