@@ -9,9 +9,11 @@ from vireton.validation import Case, CheckData, Result, digits_of_limit
 _HEAD = """# Validation report
 
 Written by `vireton validate`; the checks rerun it and demand that it says the same. Each row is a \
-published value, the limit that was set before the run (the published uncertainty, half the last \
+published value (under *Sensitivity of the conclusions*: our own expectation, where nothing is \
+published), the limit that was set before the run (the published uncertainty, half the last \
 printed digit, or a reasoned one), and what Vireton gives. *How* tells how the published value was \
-obtained: **read** in the source, **derived** from the cited equations, or from **memory**. The \
+obtained: **read** in the source, **derived** from the cited equations (themselves recalled where \
+place or SOURCES.md says so), or from **memory**. The \
 `case.toml` that is linked under each heading says where in its source each value stands and why \
 its limit is what it is. Keys of sources: [SOURCES.md](SOURCES.md).
 """

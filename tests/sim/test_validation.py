@@ -89,8 +89,8 @@ def test_limits_are_symmetric(published, limit, steps):
     assert one_result(published, limit, published).verdict == "agrees"
 
 
-@pytest.mark.parametrize("limit", ["0.0", "-0.1", "nan"])
-def test_a_limit_is_positive(tmp_path, limit):
+@pytest.mark.parametrize("limit", ["0.0", "-0.1", "nan", "inf"])
+def test_a_limit_is_positive_and_can_be_missed(tmp_path, limit):
     case = write_case(tmp_path / "one")
     path = case / "case.toml"
     path.write_text(path.read_text().replace("limit = 0.1", f"limit = {limit}"))
@@ -135,6 +135,11 @@ def test_a_folder_without_cases_is_refused(tmp_path):
 def test_a_missing_script_is_named(tmp_path):
     with pytest.raises(InputProblem, match=r"reproduce\.py is missing"):
         load_case(write_case(tmp_path / "one", script=None))
+
+
+def test_a_case_without_checks_is_refused(tmp_path):
+    with pytest.raises(InputProblem, match="check"):
+        load_case(write_case(tmp_path / "case", checks=(), extra="\n"))
 
 
 def test_two_checks_of_one_id_are_refused(tmp_path):

@@ -147,7 +147,6 @@ def test_ring_has_the_spread_it_says():
     shots = np.array(ring((1.0, 2.0), 6, 0.5))
     assert shots.mean(axis=0) == pytest.approx([1.0, 2.0])
     assert shots.std(axis=0, ddof=1) == pytest.approx([0.5, 0.5])
-    assert pytest.approx(18.288) == AT
 
 
 def test_the_side_is_open_wherever_the_first_setting_was():
@@ -198,10 +197,13 @@ def test_fewer_than_three_of_each_ask_for_three(count):
 
 
 def test_more_shots_are_asked_for_than_were_shot():
+    asked = []
     for count in (3, 7, 12):
         advice = TUNER.turn([groups((0.0, 1.3), count=count, sd=1.5)]).advice
         if advice.verdict == "shoot_more":
+            asked.append(count)
             assert count < advice.shots_needed <= 24
+    assert asked
 
 
 def test_a_rest_of_coarse_steps_stops_where_none_helps():

@@ -55,7 +55,7 @@ def test_shapes_of_the_causes():
     for cause in ("cant", "wind", "yaw_rate"):
         assert unit[cause][1] == pytest.approx(0.0, abs=1e-9)
     # cant against the drop's own growth: bow top right shoots right beyond the sight-in
-    assert unit["cant"][-1] * unit["cant"][0] != 0.0
+    assert unit["cant"][0] < 0.0 < unit["cant"][-1]
     assert unit["wind"][-1] > 0.0
 
 
@@ -75,7 +75,5 @@ def test_one_distance_is_too_few():
 )
 def test_what_no_cause_draws_is_said(inches):
     answer = read_walkback(RIG, points(np.array(inches) * INCH), TIGHT)
-    assert answer.verdict in {"none_fits", "windage"}
-    if inches[1] != 0.0:
-        assert answer.verdict == "none_fits"
-        assert "no single cause" in answer.words
+    assert answer.verdict == "none_fits"
+    assert "no single cause" in answer.words
