@@ -19,7 +19,7 @@ import scipy
 from scipy.integrate import solve_ivp
 
 from vireton.arrow import assemble
-from vireton.flight import Aim, Conditions, initial_state, prepare
+from vireton.flight import Conditions, initial_state, prepare
 from vireton.kernel.compiled import compiled
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.integrator import integrate
@@ -27,6 +27,7 @@ from vireton.kernel.motion import SYMMETRIC_SIZE, derivatives
 from vireton.kernel.parameters import Parameters
 from vireton.launch import Launch, power_stroke
 from vireton.setup import load_setup
+from vireton.volley import Aim
 
 YARD = 0.9144
 DEMO = Path(__file__).parent.parent / "examples" / "mill_bow.toml"

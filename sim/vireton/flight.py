@@ -9,12 +9,12 @@ from vireton.air import Air
 from vireton.arrays import FloatArray
 from vireton.arrow import STANDARD_GRAVITY, Arrow
 from vireton.coefficients import Coefficients
-from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes
+from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes, release
 from vireton.kernel.integrator import MESSAGES
-from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
 from vireton.launch.release import Launch
 from vireton.packing import pack
+from vireton.volley import Aim, places_across, start_of
 
 
 @dataclass(frozen=True)
@@ -53,21 +53,6 @@ class Conditions:
 
 
 @dataclass(frozen=True)
-class Aim:
-    """How the bow is held against the line of sight.
-
-    ``elevation`` and ``windage`` rad of the bore line above and right of the line of sight;
-    ``height`` m of the line of sight above the bore line at the grip; ``cant`` rad, top of the
-    bow to the right positive, about the line of sight.
-    """
-
-    elevation: float = 0.0
-    windage: float = 0.0
-    height: float = 0.0
-    cant: float = 0.0
-
-
-@dataclass(frozen=True)
 class Flight:
     """One flight, read where the point reaches each distance. SI, archer's signs.
 
@@ -92,63 +77,14 @@ class Flight:
     evaluations: int
 
 
-def rotation(aim: Aim) -> FloatArray:
-    """Matrix (3, 3) from the bore-line frame to the sight frame, in kernel axes (x, up, right)."""
-    e, w, c = aim.elevation, aim.windage, aim.cant
-    elevate = np.array([[np.cos(e), -np.sin(e), 0.0], [np.sin(e), np.cos(e), 0.0], [0.0, 0.0, 1.0]])
-    turn = np.array([[np.cos(w), 0.0, -np.sin(w)], [0.0, 1.0, 0.0], [np.sin(w), 0.0, np.cos(w)]])
-    lean = np.array([[1.0, 0.0, 0.0], [0.0, np.cos(c), -np.sin(c)], [0.0, np.sin(c), np.cos(c)]])
-    return np.asarray(lean @ turn @ elevate)
-
-
-def _unit(up_angle: float, right_angle: float) -> FloatArray:
-    """Direction with these elevation and azimuth angles, kernel axes."""
-    level = np.cos(up_angle)
-    return np.array([level * np.cos(right_angle), np.sin(up_angle), level * np.sin(right_angle)])
-
-
-def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
-    # numpy's own spends 100 µs on the general case, more than a whole flight
-    return np.array(
-        [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-    )
-
-
 def initial_state(arrow: Arrow, launch: Launch, aim: Aim, brace_height: float) -> FloatArray:
-    """Kernel state (16,) at nock release, in the sight frame.
+    """Kernel state (16,) at nock release, in the frame of the line of sight.
 
     The origin is on the line of sight above the bow's grip, ``brace_height`` m ahead of the nock
     at release.
     """
-    direction = _unit(launch.direction_up, launch.direction_right)
-    nose_up = launch.direction_up + launch.pitch
-    nose_right = launch.direction_right + launch.yaw
-    axis = _unit(nose_up, nose_right)
-    level = np.cos(nose_up)
-    by_pitch = np.array(
-        [
-            -np.sin(nose_up) * np.cos(nose_right),
-            level,
-            -np.sin(nose_up) * np.sin(nose_right),
-        ]
-    )
-    by_yaw = np.array([-level * np.sin(nose_right), 0.0, level * np.cos(nose_right)])
-    axis_rate = launch.pitch_rate * by_pitch + launch.yaw_rate * by_yaw
-    place = np.array(
-        [arrow.balance - brace_height, launch.offset_up - aim.height, launch.offset_right]
-    )
-    turn = rotation(aim)
-    state = np.zeros(STATE_SIZE)
-    # the line of sight stays put: only the bow turns, about the grip on the bore line
-    grip = np.array([0.0, -aim.height, 0.0])
-    lean = rotation(Aim(cant=aim.cant))
-    state[0:3] = turn @ (place - grip) + lean @ grip
-    state[3:6] = launch.speed * (turn @ direction)
-    state[6:9] = turn @ axis
-    state[9:12] = turn @ _cross(axis, axis_rate)
-    state[12] = launch.spin
-    state[13:16] = turn @ _cross(axis, by_pitch)
-    return state
+    start = start_of(launch, aim, arrow.balance)
+    return np.asarray(release(start[None], brace_height)[0])
 
 
 def surround(body: Parameters, conditions: Conditions) -> Parameters:
@@ -216,7 +152,7 @@ def fly_prepared(
     start = initial_state(arrow, launch, aim, brace_height)
     crossings = fly_to_planes(start, body, planes, front, tolerance)
     states = crossings.states
-    point = states[:, 0:3] + front * states[:, 6:9]
+    point = places_across(states, front)
     velocity, axis = states[:, 3:6], states[:, 6:9]
     speed = np.linalg.norm(velocity, axis=1)
     yaw = np.arctan2(axis[:, 2], axis[:, 0]) - np.arctan2(velocity[:, 2], velocity[:, 0])
@@ -228,7 +164,7 @@ def fly_prepared(
         distance=planes,
         time=crossings.times,
         speed=speed,
-        right=point[:, 2],
+        right=point[:, 0],
         up=point[:, 1],
         yaw=(yaw + np.pi) % (2.0 * np.pi) - np.pi,
         pitch=pitch,
@@ -259,6 +195,5 @@ def tear(
     front = arrow.total_length - arrow.balance
     start = initial_state(arrow, launch, held, brace_height)
     crossings = fly_to_planes(start, body, [paper, paper], [front, -arrow.balance])
-    point = crossings.states[0, 0:3] + front * crossings.states[0, 6:9]
-    tail = crossings.states[1, 0:3] - arrow.balance * crossings.states[1, 6:9]
-    return float(tail[2] - point[2]), float(tail[1] - point[1])
+    point, tail = places_across(crossings.states, [front, -arrow.balance])
+    return float(tail[0] - point[0]), float(tail[1] - point[1])

@@ -8,10 +8,11 @@ import numpy.typing as npt
 from vireton.arrow import Arrow, assemble, bare
 from vireton.bow import Bow, Sight
 from vireton.coefficients import Coefficients
-from vireton.flight import Aim, Conditions, Flight, Wind, fly, tear
+from vireton.flight import Conditions, Flight, Wind, fly, tear
 from vireton.launch import Launch, PowerStroke, column_load_share, power_stroke, release
 from vireton.parts import ArrowParts
 from vireton.sighting import sight_in
+from vireton.volley import Aim
 
 #: Share of the buckling load from which the shaft's answer is called touchy (our choice).
 _NEAR_BUCKLING = 1.0

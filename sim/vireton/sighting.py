@@ -3,9 +3,10 @@
 import numpy as np
 
 from vireton.arrow import Arrow
-from vireton.flight import Aim, Conditions, Flight, fly_prepared, prepare
+from vireton.flight import Conditions, Flight, fly_prepared, prepare
 from vireton.launch.release import Launch
 from vireton.problems import InputProblem
+from vireton.volley import Aim
 
 _CLOSE = 1e-7  # m on the target: far below anything that matters
 _PROBE = 1e-4  # rad

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from demo import AIR, CONDITIONS, FPS, GRAIN, INCH, MAPLE, YARD
 from vireton.air import Air
 from vireton.arrow import assemble, bare
-from vireton.flight import Aim, Conditions, Wind, fly, fly_prepared, prepare, rotation, tear
+from vireton.flight import Conditions, Wind, fly, fly_prepared, prepare, tear
 from vireton.launch import Launch
+from vireton.volley import Aim
 
 FLETCHED = assemble(MAPLE)
 BARE = bare(FLETCHED)
@@ -63,12 +64,6 @@ def test_a_tear_in_nothing_is_geometry():
     pull = tear(FLETCHED, replace(STRAIGHT, yaw=math.radians(1.0)), Conditions(NOTHING), 2.0)
     length = FLETCHED.total_length
     assert pull[0] == pytest.approx(-length * math.sin(math.radians(1.0)), rel=1e-9)
-
-
-def test_rotation_is_a_rotation():
-    matrix = rotation(Aim(0.1, -0.2, 0.0, 0.3))
-    assert matrix @ matrix.T == pytest.approx(np.eye(3), abs=1e-14)
-    assert np.linalg.det(matrix) == pytest.approx(1.0)
 
 
 # signs: right positive, up positive, nose right drifts right and tears tail-left

@@ -11,12 +11,13 @@ from matplotlib.figure import Figure
 from vireton.air import standard
 from vireton.arrays import FloatArray
 from vireton.arrow import Arrow, assemble
-from vireton.flight import Aim, Conditions, fly_prepared, prepare
+from vireton.flight import Conditions, fly_prepared, prepare
 from vireton.launch import Launch
 from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
 from vireton.plots.style import NORMAL, PAGE_HEIGHT, PAGE_WIDTH, STROKES, foot, head, our_look
 from vireton.setup import load_setup
 from vireton.validation import CaseData
+from vireton.volley import Aim
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 

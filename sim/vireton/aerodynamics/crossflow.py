@@ -4,6 +4,7 @@ import numpy as np
 
 from vireton.kernel.compiled import inlined_sums
 from vireton.kernel.parameters import Parameters
+from vireton.kernel.roots import square_root
 
 #: Below this Reynolds number the drag is made smooth through zero (a crossflow of ~3 mm/s).
 _SMOOTHING = 1.0
@@ -30,7 +31,7 @@ def cylinder_drag_coefficient(reynolds: float) -> float:
     is contained here (1.1 + 4/√Re is within 12 % of it for Re 10 to 300), so it is not added a
     second time.
     """
-    root = np.sqrt(reynolds)
+    root = square_root(reynolds)
     rise = 5.30824702 + root * (6.62657606 + root * 0.89507309)
     rise_below = root * (0.04275356 + root * (1.0 + root * 0.42317631))
     dip = 4e-4 * reynolds
@@ -52,13 +53,15 @@ def crossflow_integrals(
     middle = 0.5 * (p.front + p.rear)
     half = 0.5 * (p.front - p.rear)
     per_speed = p.diameter / p.kinematic_viscosity
-    zeroth = 0.0
-    first = 0.0
-    second = 0.0
+    zeroth = 0.0 * middle
+    first = zeroth
+    second = zeroth
     for i in range(16):
         x = middle + half * _NODES[i]
         w_squared = across_squared + x * (2.0 * across_dot_rate + x * rate_squared)
-        reynolds = np.sqrt(max(w_squared, 0.0) * per_speed * per_speed + _SMOOTHING * _SMOOTHING)
+        if w_squared.real < 0.0:
+            w_squared = 0.0 * w_squared
+        reynolds = square_root(w_squared * per_speed * per_speed + _SMOOTHING * _SMOOTHING)
         term = _WEIGHTS[i] * reynolds * cylinder_drag_coefficient(reynolds)
         zeroth += term
         first += term * x

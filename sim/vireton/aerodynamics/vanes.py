@@ -1,9 +1,8 @@
 """A ring of vanes: lift, restoring moment, damping, roll drive and roll damping in one formula."""
 
-import numpy as np
-
 from vireton.kernel.compiled import inlined
 from vireton.kernel.parameters import Parameters
+from vireton.kernel.roots import square_root
 
 # sin of 22.5° and 67.5°: with eight places round the ring, only two sizes of sine occur
 _SINE_LOW = 0.3826834323650898
@@ -28,8 +27,8 @@ def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
     x = normal * normal / (speed_squared * p.vane_stall_sine_squared)
     x4 = x * x * x * x
     stalled = x4 / (1.0 + x4)
-    attached = p.vane_slope * abs(chordwise)
-    plate = p.vane_plate_normal * np.sqrt(speed_squared)
+    attached = p.vane_slope * (chordwise if chordwise.real >= 0.0 else -chordwise)
+    plate = p.vane_plate_normal * square_root(speed_squared)
     return p.vane_area * normal * (attached + stalled * (plate - attached))
 
 
@@ -64,8 +63,8 @@ def ring_forces(
     moved_by_spin = p.vane_spin_radius * spin
     low = p.vane_upwash * across * _SINE_LOW
     high = p.vane_upwash * across * _SINE_HIGH
-    sum_normal = 0.0
-    sum_sine = 0.0
+    sum_normal = 0.0 * axial
+    sum_sine = sum_normal
     for sine, sideways in (
         (_SINE_LOW, low),
         (-_SINE_LOW, -low),

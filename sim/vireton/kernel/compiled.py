@@ -109,9 +109,10 @@ def compiled(function: F) -> F:
     """Compile ``function`` with numba, its machine code kept in :data:`CACHE_FOLDER`.
 
     Without any writable folder it still compiles, afresh in each process. Division by zero gives
-    inf or nan as in IEEE arithmetic; no fast-math, so the arithmetic is the one that is written.
+    inf or nan as in IEEE arithmetic; no fast-math, so the arithmetic is the one that is written. It
+    lets go of the interpreter's lock while it runs, so that threads run side by side.
     """
-    return _decorate(function)
+    return _decorate(function, nogil=True)
 
 
 def inlined(function: F) -> F:

@@ -46,14 +46,14 @@ def _fill_stage(
     row: int, size: int, step: float, state: np.ndarray, stages: np.ndarray, out: np.ndarray
 ) -> None:
     """Out = state + step·(weights of this row)·(stages so far)."""
-    for k in range(size):
+    for k in range(STATE_SIZE):
         out[k] = 0.0
     for j in range(row):
         weight = STAGES[row, j]
         if weight != 0.0:
-            for k in range(size):
+            for k in range(STATE_SIZE):
                 out[k] += weight * stages[j, k]
-    for k in range(size):
+    for k in range(STATE_SIZE):
         out[k] = state[k] + step * out[k]
 
 
@@ -66,8 +66,8 @@ def _error_norm(size: int, step: float, stages: np.ndarray, tolerance: float) ->
         fifth = 0.0
         third = 0.0
         for j in range(12):
-            fifth += ERROR_FIFTH[j] * stages[j, k]
-            third += ERROR_THIRD[j] * stages[j, k]
+            fifth += ERROR_FIFTH[j] * stages[j, k].real
+            third += ERROR_THIRD[j] * stages[j, k].real
         scale = tolerance * _SCALES[k]
         fifth_squared += (fifth / scale) ** 2
         third_squared += (third / scale) ** 2
@@ -98,7 +98,7 @@ def _prepare_interpolant(
         rows[1, k] = step * stages[0, k] - change
         rows[2, k] = 2.0 * change - step * (stages[12, k] + stages[0, k])
         for i in range(4):
-            total = 0.0
+            total = 0.0 * stages[0, k]
             for j in range(16):
                 total += INTERPOLANT[i, j] * stages[j, k]
             rows[3 + i, k] = step * total
@@ -107,11 +107,27 @@ def _prepare_interpolant(
 @inlined
 def _interpolate(fraction: float, k: int, old: np.ndarray, rows: np.ndarray) -> float:
     """State ``k`` at this fraction of the step."""
-    value = 0.0
+    value = 0.0 * rows[6, k]
     for i in range(7):
         value += rows[6 - i, k]
         value *= fraction if i % 2 == 0 else 1.0 - fraction
     return old[k] + value
+
+
+@inlined
+def _slope(fraction: float, k: int, rows: np.ndarray) -> float:
+    """Its derivative by the fraction."""
+    value = 0.0 * rows[6, k]
+    slope = value
+    for i in range(7):
+        value += rows[6 - i, k]
+        if i % 2 == 0:
+            slope = slope * fraction + value
+            value *= fraction
+        else:
+            slope = slope * (1.0 - fraction) - value
+            value *= 1.0 - fraction
+    return slope
 
 
 @inlined
@@ -127,12 +143,16 @@ def _ahead(
 def _crossing(
     plane: float, station: float, old: np.ndarray, rows: np.ndarray, before: float, after: float
 ) -> float:
-    """Fraction of the step at which the station crosses the plane (Illinois false position)."""
+    """Fraction of the step at which the station crosses the plane.
+
+    Illinois false position on the real parts, then one step of Newton's method, with which a
+    complex state gets a complex fraction: the derivative of the crossing comes along.
+    """
     low, high = 0.0, 1.0
     fraction = 1.0
     for _ in range(60):
         fraction = (low * after - high * before) / (after - before)
-        value = _ahead(fraction, plane, station, old, rows)
+        value = _ahead(fraction, plane, station, old, rows).real
         if abs(value) < 1e-12 or high - low < 1e-15:
             break
         if value < 0.0:
@@ -143,7 +163,8 @@ def _crossing(
             if high < 1.0:
                 before *= 0.5
             high, after = fraction, value
-    return fraction
+    slope = _slope(fraction, 0, rows) + station * _slope(fraction, 6, rows)
+    return fraction - _ahead(fraction, plane, station, old, rows) / slope
 
 
 @compiled
@@ -173,11 +194,11 @@ def integrate(
         lies behind its station at the start; all others were then reached.
     """
     count = planes.shape[0]
-    stages = np.zeros((16, STATE_SIZE))
+    stages = np.zeros((16, STATE_SIZE), dtype=state.dtype)
     old = state.copy()
     new = state.copy()
     scratch = state.copy()
-    rows = np.zeros((7, STATE_SIZE))
+    rows = np.zeros((7, STATE_SIZE), dtype=state.dtype)
     done = np.zeros(count, dtype=np.bool_)
     left = count
     out[:, :] = np.nan
@@ -190,7 +211,7 @@ def integrate(
     derivatives(old, p, stages[0])
     end = REACHED
     for i in range(count):
-        beyond = old[0] + stations[i] * old[6] - planes[i]
+        beyond = (old[0] + stations[i] * old[6] - planes[i]).real
         if beyond < 0.0:
             continue
         if beyond == 0.0:
@@ -204,7 +225,7 @@ def integrate(
     while left > 0:
         if tried >= MAX_STEPS:
             return TOO_MANY_STEPS, tried, evaluated
-        if time > MAX_TIME or old[1] < FLOOR:
+        if time > MAX_TIME or old[1].real < FLOOR:
             return NOT_REACHED, tried, evaluated
         tried += 1
         for row in range(1, 12):
@@ -230,10 +251,10 @@ def integrate(
         for i in range(count):
             if done[i]:
                 continue
-            after = new[0] + stations[i] * new[6] - planes[i]
+            after = (new[0] + stations[i] * new[6] - planes[i]).real
             if after < 0.0:
                 continue
-            before = old[0] + stations[i] * old[6] - planes[i]
+            before = (old[0] + stations[i] * old[6] - planes[i]).real
             if not prepared:
                 _prepare_interpolant(size, step, p, old, new, stages, scratch, rows)
                 evaluated += 3

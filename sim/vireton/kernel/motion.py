@@ -20,6 +20,7 @@ from vireton.aerodynamics.vanes import ring_forces
 from vireton.kernel.compiled import compiled, inlined
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.rigid import angular_rates
+from vireton.kernel.roots import square_root
 from vireton.kernel.vectors import Vector, add, cross, dot, plus_scaled, scale, subtract
 
 STATE_SIZE = 16
@@ -34,9 +35,12 @@ def wind_at(p: Parameters, up: float) -> Vector:
     and below the ground.
     """
     factor = 1.0
-    if p.wind_exponent > 0.0:
-        height = max(p.launch_height + up, 0.0)
-        factor = (height / p.wind_reference_height) ** p.wind_exponent
+    if p.wind_exponent.real > 0.0:
+        height = p.launch_height + up
+        if height.real > 0.0:
+            factor = (height / p.wind_reference_height) ** p.wind_exponent
+        else:
+            factor = 0.0 * height
     return (p.wind_x * factor, 0.0, p.wind_right * factor)
 
 
@@ -52,7 +56,7 @@ def arrow_loads(
     across_dot_rate = dot(across, turning)
     rate_squared = dot(turning, turning)
     speed_squared = axial * axial + across_squared
-    speed = np.sqrt(speed_squared)
+    speed = square_root(speed_squared)
 
     friction, point, base, vane_drag, share = axial_drag_areas(
         p, speed, across_squared / (speed_squared + 1e-12)
@@ -73,22 +77,24 @@ def arrow_loads(
     )
 
     # slender-body lift of whichever end meets the air first (Munk; slope 2 on the cross-section)
-    end = p.point_position if axial >= 0.0 else p.tail_position
-    lift = -0.5 * p.density * p.cross_section * p.point_slope * abs(axial)
+    end = p.point_position if axial.real >= 0.0 else p.tail_position
+    forward = axial if axial.real >= 0.0 else -axial
+    lift = -0.5 * p.density * p.cross_section * p.point_slope * forward
     at_end = plus_scaled(across, end, turning)
     force = plus_scaled(force, lift, at_end)
     arm = plus_scaled(arm, lift * end, at_end)
 
     moment = (0.0, 0.0, 0.0)
-    if p.vane_count > 0.0:
+    if p.vane_count.real > 0.0:
         at_vanes = plus_scaled(across, p.vane_position, turning)
-        across_vanes = np.sqrt(dot(at_vanes, at_vanes))
+        # never nothing: a direction, and the derivative of a length, need some
+        across_vanes = square_root(dot(at_vanes, at_vanes) + 1e-18)
         slowed = p.vane_speed_laminar + share * (p.vane_speed_turbulent - p.vane_speed_laminar)
         vane_axial, vane_across, roll, offset_moment = ring_forces(
             p, axial, across_vanes, spin, slowed
         )
         along += vane_axial
-        per_speed = 1.0 / (across_vanes + 1e-12)
+        per_speed = 1.0 / across_vanes
         force = plus_scaled(force, vane_across * per_speed, at_vanes)
         arm = plus_scaled(arm, vane_across * per_speed * p.vane_position, at_vanes)
         moment = plus_scaled(scale(roll, axis), offset_moment * per_speed, at_vanes)
@@ -107,7 +113,7 @@ def constant_loads(
     ½ρVSd²·(CMq + CMα̇)·ω.
     """
     speed_squared = dot(air_velocity, air_velocity)
-    speed = np.sqrt(speed_squared)
+    speed = square_root(speed_squared)
     unit = 0.5 * p.density * p.constant_area
     along = dot(air_velocity, axis)
     force = scale(-unit * (speed * p.constant_drag + p.constant_lift_slope * along), air_velocity)
@@ -129,9 +135,9 @@ def derivatives(state: np.ndarray, p: Parameters, out: np.ndarray) -> None:
     air_velocity = subtract(velocity, wind_at(p, state[1]))
     force = (0.0, 0.0, 0.0)
     moment = (0.0, 0.0, 0.0)
-    if p.cross_section > 0.0:
+    if p.cross_section.real > 0.0:
         force, moment = arrow_loads(p, air_velocity, axis, across_rate, spin)
-    if p.constant_area > 0.0:
+    if p.constant_area.real > 0.0:
         more_force, more_moment = constant_loads(p, air_velocity, axis, across_rate)
         force = add(force, more_force)
         moment = add(moment, more_moment)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from bodies import BARE, FLETCHED, launch_state
+from vireton.kernel.batch import integrate_rows
 from vireton.kernel.door import DEFAULT_TOLERANCE, Crossings, fly_to_planes, rates
-from vireton.kernel.integrator import integrate
 from vireton.kernel.motion import derivatives
 
 
@@ -44,7 +44,7 @@ def test_the_given_state_is_left_as_it_is() -> None:
 
 def _copies() -> tuple[int, int]:
     """How many kinds of argument the two compiled entries were built for."""
-    entries: tuple[Any, Any] = integrate, derivatives
+    entries: tuple[Any, Any] = integrate_rows, derivatives
     return len(entries[0].signatures), len(entries[1].signatures)
 
 
