@@ -140,7 +140,7 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
         return []
     from vireton_cli.shooting import say_if_first_run
 
-    say_if_first_run()
+    say_if_first_run(derivatives=True)
     from vireton_cli.tuning import advice_words, tune_log
 
     try:

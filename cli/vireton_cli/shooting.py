@@ -41,13 +41,18 @@ def read_moves(text: str | None, option: str) -> list[float]:
     return lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE) if text else [0.0]
 
 
-def say_if_first_run() -> None:
-    """One line on stderr when the flight kernel has to be compiled first."""
+def say_if_first_run(*, derivatives: bool = False) -> None:
+    """One line on stderr when the flight kernel has to be compiled first.
+
+    ``derivatives``: the tuner needs it a second time, for the slopes of its flights.
+    """
     from vireton.kernel.compiled import is_compiled_before
 
-    if not is_compiled_before():
+    if not is_compiled_before(derivatives=derivatives):
+        seconds = 20 if derivatives else 10
         print(
-            "vireton: first run of this version: compiling the flight kernel once, some 10 s",
+            "vireton: first run of this version: compiling the flight kernel once, "
+            f"some {seconds} s",
             file=sys.stderr,
         )
 

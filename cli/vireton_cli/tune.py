@@ -45,7 +45,7 @@ def tune(
     close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in")
     far = lengths(distances, "--distances", NEAREST, FARTHEST)
     read = read_log(log)
-    say_if_first_run()
+    say_if_first_run(derivatives=True)
     tuned = tune_log(read, close)
     left = what_is_left(tuned.tuner, tuned.turn, far)
     tests = next_tests(tuned.tuner, tuned.turn, tuned.tuner.step)

@@ -1,8 +1,8 @@
 """Drag along the shaft, and the lift of its point."""
 
 from vireton.kernel.compiled import inlined
+from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
-from vireton.kernel.roots import square_root
 
 #: Slope of the laminar-to-turbulent change: share = r⁶/(1 + r⁶), r = Re/Re_transition. Chosen so
 #: that a streamlined point is laminar at 1.65e6 and transitional near 2.3e6 (see packing).
@@ -28,7 +28,7 @@ def turbulent_friction(reynolds: float) -> float:
     above = 0.385074135181 + r * (0.595008348627 + r * 0.0524365203106)
     above = 0.000544681083613 + r * (0.0423023118407 + r * above)
     below = 1.0 + r * (26.2832591925 + r * (72.1411190222 - r * 14.9426182261))
-    return above / below
+    return quotient(above, below)
 
 
 @inlined
@@ -51,7 +51,7 @@ def turbulent_share(p: Parameters, reynolds: float, sine_squared: float) -> floa
     if ratio.real > 100.0:
         ratio = 100.0 + 0.0 * ratio
     cubed = ratio * ratio * ratio
-    return cubed * cubed / (1.0 + cubed * cubed)
+    return quotient(cubed * cubed, 1.0 + cubed * cubed)
 
 
 @inlined

@@ -3,8 +3,8 @@
 import numpy as np
 
 from vireton.kernel.compiled import inlined_sums
+from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
-from vireton.kernel.roots import square_root
 
 #: Below this Reynolds number the drag is made smooth through zero (a crossflow of ~3 mm/s).
 _SMOOTHING = 1.0
@@ -36,7 +36,7 @@ def cylinder_drag_coefficient(reynolds: float) -> float:
     rise_below = root * (0.04275356 + root * (1.0 + root * 0.42317631))
     dip = 4e-4 * reynolds
     dip_below = 1.0 + 3.64e-7 * reynolds * reynolds
-    return 1.18 + (rise * dip_below - dip * rise_below) / (rise_below * dip_below)
+    return 1.18 + quotient(rise * dip_below - dip * rise_below, rise_below * dip_below)
 
 
 @inlined_sums

@@ -1,8 +1,8 @@
 """A ring of vanes: lift, restoring moment, damping, roll drive and roll damping in one formula."""
 
 from vireton.kernel.compiled import inlined
+from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
-from vireton.kernel.roots import square_root
 
 # sin of 22.5° and 67.5°: with eight places round the ring, only two sizes of sine occur
 _SINE_LOW = 0.3826834323650898
@@ -24,9 +24,9 @@ def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
     stall late, at 25–35° (Hoerner and Borst, *Fluid-Dynamic Lift*, ch. 17, from memory).
     """
     speed_squared = normal * normal + chordwise * chordwise + 1e-12
-    x = normal * normal / (speed_squared * p.vane_stall_sine_squared)
+    x = quotient(normal * normal, speed_squared * p.vane_stall_sine_squared)
     x4 = x * x * x * x
-    stalled = x4 / (1.0 + x4)
+    stalled = quotient(x4, 1.0 + x4)
     attached = p.vane_slope * (chordwise if chordwise.real >= 0.0 else -chordwise)
     plate = p.vane_plate_normal * square_root(speed_squared)
     return p.vane_area * normal * (attached + stalled * (plate - attached))

@@ -132,6 +132,12 @@ def inlined_sums(function: F) -> F:
     return _decorate(function, forceinline=True, fastmath={"reassoc", "contract"})
 
 
-def is_compiled_before() -> bool:
-    """Whether an earlier process already left machine code of these very sources."""
-    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("*.nbc"))
+def is_compiled_before(*, derivatives: bool = False) -> bool:
+    """Whether an earlier process already left machine code of these very sources.
+
+    ``derivatives``: of the flight with complex numbers too, which is a second compilation.
+    """
+    if CACHE_FOLDER is None:
+        return False
+    kinds = sum(1 for _ in CACHE_FOLDER.rglob("batch.integrate_rows-*.nbc"))
+    return kinds >= (2 if derivatives else 1)

@@ -18,9 +18,9 @@ from vireton.aerodynamics.body import axial_drag_areas
 from vireton.aerodynamics.crossflow import crossflow_integrals
 from vireton.aerodynamics.vanes import ring_forces
 from vireton.kernel.compiled import compiled, inlined
+from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.rigid import angular_rates
-from vireton.kernel.roots import square_root
 from vireton.kernel.vectors import Vector, add, cross, dot, plus_scaled, scale, subtract
 
 STATE_SIZE = 16
@@ -59,7 +59,7 @@ def arrow_loads(
     speed = square_root(speed_squared)
 
     friction, point, base, vane_drag, share = axial_drag_areas(
-        p, speed, across_squared / (speed_squared + 1e-12)
+        p, speed, quotient(across_squared, speed_squared + 1e-12)
     )
     along = -0.5 * p.density * axial * speed * (friction + point + base + vane_drag)
 
@@ -153,9 +153,10 @@ def derivatives(state: np.ndarray, p: Parameters, out: np.ndarray) -> None:
     out[0] = velocity[0]
     out[1] = velocity[1]
     out[2] = velocity[2]
-    out[3] = force[0] / p.mass + p.gravity_x
-    out[4] = force[1] / p.mass + p.gravity_up
-    out[5] = force[2] / p.mass + p.gravity_right
+    per_mass = 1.0 / p.mass
+    out[3] = force[0] * per_mass + p.gravity_x
+    out[4] = force[1] * per_mass + p.gravity_up
+    out[5] = force[2] * per_mass + p.gravity_right
     out[6] = axis_rate[0]
     out[7] = axis_rate[1]
     out[8] = axis_rate[2]

@@ -156,6 +156,23 @@ def test_with_a_folder_the_code_is_kept_and_numbas_setting_put_back(
 
     assert before == config.CACHE_DIR
     assert thrice(2.0) == 6.0
+    assert any(tmp_path.rglob("*.nbc"))
+
+
+def test_only_the_flights_own_code_counts_as_compiled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, "CACHE_FOLDER", tmp_path)
+    (tmp_path / "batch.other-1.py311.1.nbc").touch()
+    assert not module.is_compiled_before()
+    (tmp_path / "batch.integrate_rows-1.py311.1.nbc").touch()
+    assert module.is_compiled_before()
+    assert not module.is_compiled_before(derivatives=True)
+    (tmp_path / "batch.integrate_rows-1.py311.2.nbc").touch()
+    assert module.is_compiled_before(derivatives=True)
+
+
+def test_the_flights_code_has_that_name(warm_kernel: None) -> None:
     assert module.is_compiled_before()
 
 

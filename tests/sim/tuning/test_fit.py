@@ -90,11 +90,12 @@ def plain_prediction(question, theta, rest):
     """The same prediction without derivatives, for the sampling reference."""
     shooter = TUNER.shooter
     errors = launch_errors(theta, rest)
-    points, tears = shooter._shot(question, errors)
+    flown = shooter.shoot(question, errors)
+    points, tears = flown.points, flown.tears
     if question.arrow == "bare":
         straight = np.zeros(6)
         straight[4:] = errors[4:]
-        plain, _ = shooter._shot(question, straight)
+        plain = shooter.points(question, straight)
         points = plain + np.exp(theta[-1]) * (points - plain)
     return np.concatenate([points, tears])
 
