@@ -39,7 +39,7 @@ def compare(
         typer.Option(
             "--distances",
             metavar="LIST",
-            help="Distances, e.g. '20,40 yd'. [default: 20,40,60 yd, or m with metric units]",
+            help="Distances, e.g. '20,40 yd'; without it 20, 40 and 60, in yd or m by --units.",
         ),
     ] = None,
     draws: options.Draws = 64,
@@ -52,7 +52,7 @@ def compare(
 
     All are compared with the first. Every plausible draw of what nobody knows is put on all of
     them at once, so two bands may overlap while the difference is clear; where the band of the
-    difference itself holds 0, or nobody could see it, there is no clear difference.
+    difference itself holds 0, or what nobody could see, there is no clear difference.
 
     With --vary the bow stays: the launch speed follows from what it stores. Separate files keep
     their own measured speeds. Still air, level ground, as the bow launches it. Vanes are geometry

@@ -97,12 +97,14 @@ def show(
     out.print()
     at = shown.distance(where[-1])
     for one in answers[1:]:
-        say(out, reading(one, len(where) - 1, at, units))
+        lines = reading(one, len(where) - 1, at, units)
+        # of many, only what is clear: the tables have the rest
+        say(out, lines if len(answers) <= _COLUMNS else lines[:1])
     _print_tables(out, answers, where, units)
     say(
         out,
         [
-            f"{SAME} no clear difference: its band holds 0, or it is too small for anyone to see",
+            f"{SAME} no clear difference: its band holds 0, or what is too small for anyone to see",
             "drag before it spins, straight into the air; pressure, swing: at small yaw; settled: "
             "the swing from a launch yaw of 1° is below a tenth of it; spun up: nine tenths of the "
             "steady turns per yard",
@@ -124,6 +126,8 @@ def _heading(answers: Sequence[Compared], draws: int) -> list[str]:
         f"{' and '.join(sorted(bows))}, {' and '.join(sorted(arrows))}: {len(answers)} arrows, "
         f"each against the first, {first.label}"
     ]
+    if len({one.contender.file for one in answers}) > 1:
+        lines.append("each file keeps its own measured speed, and those err each by itself")
     if len(bows) > 1:
         lines.append("DIFFERENT BOWS: what differs is bow and arrow together")
     lines.append(

@@ -18,8 +18,8 @@ from vireton.rig import Rig, assemble_rig, vary
 
 Verdict = Literal["higher", "lower", "no_clear_difference", "cannot_tell"]
 
-#: SI. A difference smaller than this is called none however sure its sign: nobody could see it, and
-#: the model is not that good (our choice).
+#: SI. A difference below this nobody could see, and the model is not that good (our choice): to be
+#: called clear it must be beyond this all over its band.
 LEAST = {
     "mass": 3e-5,  # half a grain
     "foc": 1e-3,
@@ -88,16 +88,16 @@ def at_index(values: Banded, index: int | None) -> Banded:
 
 
 def verdict(difference: Banded, least: float) -> Verdict:
-    """``no_clear_difference`` where the band holds 0 or the difference is below ``least``.
+    """``no_clear_difference`` where the band holds 0 or any difference below ``least``.
 
     ``cannot_tell`` where either side, or a draw of it, has no value.
     """
     value, low, high = (float(v) for v in (difference.nominal, difference.low, difference.high))
     if not np.isfinite([value, low, high]).all():
         return "cannot_tell"
-    if low > 0.0 and value >= least:
+    if low >= least:
         return "higher"
-    if high < 0.0 and value <= -least:
+    if high <= -least:
         return "lower"
     return "no_clear_difference"
 

@@ -15,6 +15,7 @@ from vireton.plots.style import (
     INK,
     PAGE_HEIGHT,
     PAGE_WIDTH,
+    PAPER,
     SMALL,
     STROKES,
     foot,
@@ -24,7 +25,7 @@ from vireton.plots.style import (
 from vireton.problems import InputProblem
 
 _COLUMNS = 3
-_LABEL_WIDTH = 16
+LETTERS = "ABCDEFGH"
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,13 +68,13 @@ def comparison_figure(
     check_count(len(labels))
     rows = -(-len(panels) // _COLUMNS)
     below = (
-        "One line for each arrow; the dotted line is the first arrow's value. Thin bar: what the "
-        "value may be. Thick bar: the difference from the first, put at its value; where it is "
-        "hollow there is no clear difference."
+        "One line for each arrow, by its letter; the dotted line is the first arrow's value. Thin "
+        "bar: what the value may be. Thick bar: the difference from the first, put at its value. "
+        "Filled: a clear difference; hollow: no clear difference."
     )
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
-        top = head(figure, title, below) - 0.045
+        top = _key(figure, head(figure, title, below), labels) - 0.04
         bottom = foot(
             figure,
             [
@@ -82,20 +83,27 @@ def comparison_figure(
             ],
         )
         grid = figure.add_gridspec(
-            rows, _COLUMNS, left=0.17, right=0.975, top=top, bottom=bottom + 0.03,
-            hspace=0.75, wspace=0.2,
+            rows, _COLUMNS, left=0.06, right=0.975, top=top, bottom=bottom + 0.03,
+            hspace=0.75, wspace=0.16,
         )  # fmt: skip
         for i, panel in enumerate(panels):
             axes = figure.add_subplot(grid[i // _COLUMNS, i % _COLUMNS])
             _draw(axes, panel)
             axes.set_yticks(range(len(labels)))
-            axes.set_yticklabels(
-                ["\n".join(textwrap.wrap(label, _LABEL_WIDTH)) for label in labels]
-                if i % _COLUMNS == 0
-                else [],
-                parse_math=False,
-            )
+            axes.set_yticklabels(LETTERS[: len(labels)] if i % _COLUMNS == 0 else [])
     return figure
+
+
+def _key(figure: Figure, top: float, labels: Sequence[str]) -> float:
+    """What each letter stands for, a line each; returns where it ends, 0 to 1 of the page."""
+    lines = [
+        line
+        for letter, label in zip(LETTERS, labels, strict=False)
+        for line in textwrap.wrap(f"{letter}   {label}", 110, subsequent_indent="     ")
+    ]
+    top -= 0.006
+    figure.text(0.03, top, "\n".join(lines), va="top", fontsize=SMALL, parse_math=False)
+    return top - len(lines) * SMALL * 1.25 / 72.0 / PAGE_HEIGHT
 
 
 def _draw(axes: Axes, panel: ComparisonPanel) -> None:
@@ -117,7 +125,9 @@ def _draw(axes: Axes, panel: ComparisonPanel) -> None:
                 zorder=2.0,
             )
         axes.plot([panel.low[i], panel.high[i]], [i, i], color=INK, linewidth=0.8, zorder=1.5)
-        axes.plot([panel.value[i]], [i], **{**stroke.spot, "markersize": 5.0}, zorder=3.0)
+        face = stroke.colour if i and panel.clear[i] else PAPER
+        spot = {**stroke.spot, "markersize": 5.0, "markerfacecolor": face}
+        axes.plot([panel.value[i]], [i], **spot, zorder=3.0)
     axes.set_ylim(len(panel.value) - 0.4, -0.6)
     axes.set_xlim(*_span(panel))
     axes.tick_params(axis="y", length=0.0)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from vireton.plots.comparison import ComparisonPanel, check_count, comparison_figure
+from vireton.plots.style import PAPER
 from vireton.problems import InputProblem
 
 LABELS = ["vanes.count 3", "vanes.count 4, vanes.offset 2 deg", "a third arrow"]
@@ -30,6 +31,14 @@ def test_it_is_legible(assert_legible):
     assert_legible(figure())
 
 
+def test_eight_arrows_with_long_names_are_legible(assert_legible, words):
+    names = [f"vanes.length {i} in, vanes.height 0.4 in, vanes.offset 2 deg" for i in range(8)]
+    many = panel(value=tuple(240.0 + i for i in range(8)), clear=(True,) * 8)
+    drawn = figure([many] * 15, labels=names)
+    assert_legible(drawn)
+    assert f"H   {names[7]}" in words(drawn)
+
+
 def test_titles_labels_and_band_are_there(words):
     said = " ".join(words(figure()).split())
     for text in ("figure 0 (fps)", "figure 14 (fps)", "vanes.count 3", "nine of ten", "hollow"):
@@ -50,6 +59,10 @@ def test_a_difference_that_is_not_clear_is_hollow():
     clear, hollow = axes.patches
     assert clear.get_facecolor()[3] == 1.0
     assert hollow.get_facecolor()[3] == 0.0
+    spots = [line for line in axes.lines if line.get_marker() not in {"None", "", None}]
+    first, second, third = (line.get_markerfacecolor() for line in spots)
+    assert first == third == PAPER
+    assert second != PAPER
 
 
 def test_the_first_arrow_stands_on_top():
