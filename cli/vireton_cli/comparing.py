@@ -12,7 +12,8 @@ from vireton.arrow_figures import CROSSWIND, YAW_RATE
 from vireton.bands import Banded
 from vireton.cautions import SHOOTING_BARE, cautions
 from vireton.compare import Compared, at_index
-from vireton_cli.figure_rows import ROWS, SAME, Row, difference_text, reading, value_text
+from vireton.swing import FARTHEST_SETTLING, FARTHEST_SPIN_UP
+from vireton_cli.figure_rows import NONE, ROWS, SAME, Row, difference_text, reading, value_text
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import YARD, number, system
 from vireton_cli.tables import console, make_table, say
@@ -104,6 +105,7 @@ def show(
     say(
         out,
         [
+            *_unknown_words(answers, units),
             f"{SAME} no clear difference: its band holds 0, or what is too small for anyone to see",
             "drag before it spins, straight into the air; pressure, swing: at small yaw; settled: "
             "the swing from a launch yaw of 1° is below a tenth of it; spun up: nine tenths of the "
@@ -116,6 +118,22 @@ def show(
             SHOOTING_BARE,
         ],
     )
+
+
+def _unknown_words(answers: Sequence[Compared], units: UnitChoice) -> list[str]:
+    """What ``none`` and ``?`` mean, where an arrow has no such figure in some case."""
+    if all(
+        np.isfinite([values.low, values.high]).all()
+        for one in answers
+        for values in one.figures.values()
+    ):
+        return []
+    shown = system(units)
+    return [
+        f"{NONE}: an arrow that does not swing about its path, spin or carry vanes, or is not "
+        f"settled by {shown.distance(FARTHEST_SETTLING)}, spun up by "
+        f"{shown.distance(FARTHEST_SPIN_UP)}; (?): so in some of the cases"
+    ]
 
 
 def _heading(answers: Sequence[Compared], draws: int) -> list[str]:

@@ -11,6 +11,8 @@ from vireton_cli.showing import FOOT, GRAIN, INCH, YARD, digits_for, plain
 _REV = 2.0 * math.pi
 FOOT_POUND = 1.3558179483314004
 
+#: For a figure that an arrow does not have.
+NONE = "none"
 #: Behind a difference whose band holds 0, or that nobody could see.
 SAME = "≈"
 
@@ -60,8 +62,8 @@ ROWS = (
         higher="drag coefficient {} higher", lower="drag coefficient {} lower"),
     Row("spinning_drag_coefficient", "spinning_drag_coefficient", "the same, spinning", *_NUMBER),
     Row("margin", "static_margin_in", "pressure behind balance", *_SMALL,
-        higher="centre of pressure {} farther behind the balance point",
-        lower="centre of pressure {} less behind the balance point"),
+        higher="centre of pressure {} farther back, seen from the balance point",
+        lower="centre of pressure {} farther forward, seen from the balance point"),
     Row("margin_share", "static_margin_percent_of_length", "the same, of the length", *_PERCENT, 1),
     Row("wavelength", "yaw_wavelength_yd", "length of one swing", *_FAR,
         higher="each swing {} longer", lower="each swing {} shorter"),
@@ -98,7 +100,7 @@ def value_text(row: Row, values: Banded, size: float) -> str:
     """``"2.8 (2.5…3.1)"``; a value without a band stands alone."""
     value, low, high = _in_units(values, size)
     if not math.isfinite(value):
-        return "none"
+        return NONE
     if not (math.isfinite(low) and math.isfinite(high)):
         return f"{value:.{min(row.finest, 1)}f} (?)"
     digits = _digits(row, high - low)

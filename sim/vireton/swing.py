@@ -27,7 +27,8 @@ _SETTLING_STEP = 0.5
 
 #: Share of the steady turns per metre at which an arrow counts as spun up.
 SPUN_UP_SHARE = 0.9
-_FARTHEST_SPIN_UP = 100.0
+#: The same for the spin-up.
+FARTHEST_SPIN_UP = 200.0
 _SPIN_UP_STEP = 0.25
 
 
@@ -175,12 +176,12 @@ def spin_up_distance(p: Parameters, speed: float) -> float:
 
     Launched straight and without spin, no gravity, no wind. Per metre, because the steady spin
     itself falls with the speed. nan where the vanes do not drive it, or beyond
-    :data:`_FARTHEST_SPIN_UP`.
+    :data:`FARTHEST_SPIN_UP`.
     """
     steady = steady_spin(p, speed) / speed
     if abs(steady) < 1e-6:
         return math.nan
-    x = np.arange(_SPIN_UP_STEP, _FARTHEST_SPIN_UP, _SPIN_UP_STEP)
+    x = np.arange(_SPIN_UP_STEP, FARTHEST_SPIN_UP, _SPIN_UP_STEP)
     flown = fly_to_planes(_state(speed), calm(p), x, 0.0).states
     left = 1.0 - flown[:, 12] / np.linalg.norm(flown[:, 3:6], axis=1) / steady
     return _last_above(x, left, 1.0 - SPUN_UP_SHARE)

@@ -125,6 +125,25 @@ def test_light_arrows_are_named_before_any_result(vireton, edited):
     assert "DANGER" in json.loads(done.out)["variants"][0]["warnings"][0]
 
 
+def test_figures_that_an_arrow_does_not_have_are_explained(vireton, setup_file, tmp_path):
+    lines = setup_file.read_text(encoding="utf-8").split("\n")
+    start = lines.index("[arrow.vanes]")
+    end = next(i for i in range(start + 1, len(lines)) if lines[i].startswith("["))
+    bare = tmp_path / "bare.toml"
+    bare.write_text("\n".join(lines[:start] + lines[end:]), encoding="utf-8")
+    options = ("--vary", "point.mass=100,125 gr", "--distances", "20 yd", "--draws", "8")
+    done = vireton("compare", bare, *options)
+    assert done.code == 0, done.err
+    said = " ".join(done.out.split())
+    assert "cannot tell: length of one swing, settled after" in said
+    assert "none: an arrow that does not swing" in said
+    assert "none:" not in vireton("compare", setup_file, *options).out
+    answer = json.loads(vireton("compare", bare, *options, "--json").out)
+    figures = answer["variants"][1]["figures"]
+    assert figures["yaw_wavelength_yd"] is None
+    assert figures["yaw_wavelength_yd_verdict"] == "cannot_tell"
+
+
 def test_a_picture_is_written(vireton, setup_file, tmp_path):
     picture = tmp_path / "compare.png"
     done = vireton(

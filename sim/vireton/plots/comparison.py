@@ -126,7 +126,13 @@ def _draw(axes: Axes, panel: ComparisonPanel) -> None:
             )
         axes.plot([panel.low[i], panel.high[i]], [i, i], color=INK, linewidth=0.8, zorder=1.5)
         face = stroke.colour if i and panel.clear[i] else PAPER
-        spot = {**stroke.spot, "markersize": 5.0, "markerfacecolor": face}
+        edge = PAPER if i and panel.clear[i] else stroke.colour
+        spot = {
+            **stroke.spot,
+            "markersize": 5.5,
+            "markerfacecolor": face,
+            "markeredgecolor": edge,
+        }
         axes.plot([panel.value[i]], [i], **spot, zorder=3.0)
     axes.set_ylim(len(panel.value) - 0.4, -0.6)
     axes.set_xlim(*_span(panel))
