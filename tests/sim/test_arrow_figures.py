@@ -9,7 +9,7 @@ import pytest
 from demo import AIR, CONDITIONS, MAPLE, MILL, YARD
 from vireton.arrow_figures import CROSSWIND, YAW_RATE, arrow_figures
 from vireton.bow import Sight
-from vireton.flight import Conditions
+from vireton.flight import Conditions, fly
 from vireton.rig import assemble_rig
 
 TARGETS = np.array([20.0, 40.0, 60.0, 100.0]) * YARD
@@ -106,6 +106,20 @@ def test_without_vanes_there_is_nothing_to_separate():
     for value in (one.bare_separation, one.spin_up, one.wavelength, one.settling):
         assert math.isnan(value)
     assert one.steady_spin == 0.0
+
+
+def test_a_crooked_launch_sends_the_bare_shaft_farther_that_way():
+    rig = assemble_rig(MILL, MAPLE, CONDITIONS, NO_SIGHT)
+
+    def right(arrow, rate):
+        launch = replace(rig.launch(arrow), yaw_rate=rate)
+        flown = fly(arrow, launch, CONDITIONS, [20.0 * YARD], brace_height=MILL.brace_height)
+        return flown.right[0]
+
+    apart = [right(rig.bare, rate) - right(rig.fletched, rate) for rate in (0.0, YAW_RATE)]
+    # one-sided here, and the bare shaft's answer is not quite in proportion
+    assert figures().bare_separation == pytest.approx(apart[1] - apart[0], rel=0.02)
+    assert figures().bare_separation > 0.0
 
 
 def test_a_distance_out_of_reach_is_nan():
