@@ -5,6 +5,20 @@ on a string that gives; ``beam`` the arrow as a bending beam, ``bending`` its mo
 runs one plane of a shot, ``release`` puts both together: direction, yaw and their rates.
 """
 
-from vireton.launch.release import Launch, PowerStroke, column_load_share, power_stroke, release
+from vireton.launch.release import (
+    Launch,
+    PowerStroke,
+    column_load_share,
+    power_stroke,
+    release,
+    speed_on_bow,
+)
 
-__all__ = ["Launch", "PowerStroke", "column_load_share", "power_stroke", "release"]
+__all__ = [
+    "Launch",
+    "PowerStroke",
+    "column_load_share",
+    "power_stroke",
+    "release",
+    "speed_on_bow",
+]

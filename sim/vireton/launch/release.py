@@ -75,10 +75,7 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     short that it falls off the rest at full draw.
     """
     _shaft_reaches_rest(bow, fletched)
-    peak = bow.draw_weight
-    holding = peak * (1.0 - bow.let_off)
-    stroke = bow.power_stroke
-    stored = float(stored_energy(stroke, peak, holding, stroke))
+    stored = _typical_energy(bow)
     kinetic = kinetic_energy(fletched.mass, bow.arrow_speed)
     share = kinetic / stored
     if share > _IMPOSSIBLE_SHARE:
@@ -99,6 +96,24 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
         stored = kinetic / _HIGHEST_EFFICIENCY
         share = _HIGHEST_EFFICIENCY
     return PowerStroke(stored, fletched.mass * (1.0 / share - 1.0), notes)
+
+
+def speed_on_bow(measured_bow: Bow, measured_arrow: Arrow, bow: Bow, arrow: Arrow) -> float:
+    """Launch speed, m/s, of ``arrow`` from ``bow``, from a speed measured with another pair.
+
+    What moves with the string stays as it was measured, so that ½(m + bow_mass)v² follows what is
+    stored; a bow of another weight or stroke stores more or less by the typical draw-force curve.
+    ``measured_bow.arrow_speed`` is the measured speed; that of ``bow`` is not looked at. Raises
+    InputProblem as :func:`power_stroke` does.
+    """
+    stroke = power_stroke(measured_bow, measured_arrow)
+    gain = _typical_energy(bow) / _typical_energy(measured_bow)
+    return replace(stroke, stored_energy=gain * stroke.stored_energy).speed_of(arrow.mass)
+
+
+def _typical_energy(bow: Bow) -> float:
+    peak, stroke = bow.draw_weight, bow.power_stroke
+    return float(stored_energy(stroke, peak, peak * (1.0 - bow.let_off), stroke))
 
 
 def _shaft_reaches_rest(bow: Bow, arrow: Arrow) -> None:
@@ -170,8 +185,4 @@ def _bow_mass_for_force(bow: Bow, stroke: PowerStroke, mass: float) -> float:
 
     Equal to ``stroke.bow_mass`` unless the curve had to be scaled up for a fast bow.
     """
-    peak = bow.draw_weight
-    typical = float(
-        stored_energy(bow.power_stroke, peak, peak * (1.0 - bow.let_off), bow.power_stroke)
-    )
-    return (mass + stroke.bow_mass) * typical / stroke.stored_energy - mass
+    return (mass + stroke.bow_mass) * _typical_energy(bow) / stroke.stored_energy - mass

@@ -12,7 +12,7 @@ from vireton.parts import ArrowParts
 from vireton.setup.build import build_air, build_bow, build_parts, build_ranges
 from vireton.setup.errors import Problem, SetupError
 from vireton.setup.models_around import SetupFile
-from vireton.setup.places import key_lines
+from vireton.setup.places import KeyPath, key_lines
 from vireton.setup.reading import read_models
 
 LARGEST_FILE = 1 << 20  # bytes
@@ -58,8 +58,23 @@ def parse_setup(text: str, path: Path | None = None) -> Setup:
     """
     file = str(path) if path is not None else "setup"
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-    data = _parse_toml(text, file)
-    models, problems = read_models(data, key_lines(text))
+    return build_setup(_parse_toml(text, file), file, key_lines(text), path)
+
+
+def load_data(path: Path) -> dict[str, Any]:
+    """The tables of a setup file as TOML holds them, not yet checked. Raises SetupError."""
+    text = _read_text(path).removeprefix("\ufeff").replace("\r\n", "\n")
+    return _parse_toml(text, str(path))
+
+
+def build_setup(
+    data: dict[str, Any], file: str, lines: dict[KeyPath, int], path: Path | None
+) -> Setup:
+    """Check the tables of a setup file and turn them into SI.
+
+    ``file`` and ``lines`` (of keys) are for messages. Raises SetupError with all that is wrong.
+    """
+    models, problems = read_models(data, lines)
     if models is None or problems:
         raise SetupError(file, problems)
     return _build(models, path)

@@ -149,6 +149,18 @@ def _tables(model: type[BaseModel] = SetupFile, above: KeyPath = ()) -> Iterator
             yield from _tables(inner, (*above, key))
 
 
+def single_kinds() -> dict[str, Kind]:
+    """Every key of a setup file that holds one value, by its dotted path, with its kind."""
+    found = {}
+    for table in _tables():
+        for key in keys_of(table):
+            field = _field((*table, key))
+            kind = kind_of(field) if field else None
+            if kind is not None:
+                found[".".join((*table, key))] = kind
+    return found
+
+
 def _collect(values: Values, model: type[BaseModel], data: dict[str, Any], above: str = "") -> None:
     """Read every single value by itself, by its key path: what is given, or else the default.
 

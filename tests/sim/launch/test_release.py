@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from demo import FPS, INCH, MAPLE, MILL
 from vireton.arrow import assemble, bare, kinetic_energy
-from vireton.launch import power_stroke, release
+from vireton.launch import power_stroke, release, speed_on_bow
 from vireton.problems import InputProblem
 
 FLETCHED = assemble(MAPLE)
@@ -31,6 +31,20 @@ def test_a_lighter_arrow_leaves_faster_on_the_same_energy():
     assert launch.speed > 280 * FPS
     moving = kinetic_energy(BARE.mass + STROKE.bow_mass, launch.speed)
     assert moving == pytest.approx(STROKE.stored_energy, rel=1e-12)
+
+
+def test_the_same_pair_keeps_its_speed_and_another_arrow_follows_the_stroke():
+    assert speed_on_bow(MILL, FLETCHED, MILL, FLETCHED) == pytest.approx(280 * FPS, rel=1e-14)
+    own = speed_on_bow(MILL, FLETCHED, MILL, BARE)
+    assert own == pytest.approx(STROKE.speed_of(BARE.mass), rel=1e-14)
+    # the speed that the other bow claims is not looked at
+    assert speed_on_bow(MILL, FLETCHED, replace(MILL, arrow_speed=10.0), BARE) == own
+
+
+def test_a_bow_that_stores_half_gives_the_root_of_half_the_speed():
+    weak = replace(MILL, draw_weight=0.5 * MILL.draw_weight)
+    slow = speed_on_bow(MILL, FLETCHED, weak, FLETCHED)
+    assert slow == pytest.approx(280 * FPS * 0.5**0.5, rel=1e-12)
 
 
 def test_nothing_sideways_from_a_centred_rest():

@@ -4,6 +4,7 @@ import pytest
 
 from vireton.setup.errors import SetupError
 from vireton.setup.load import parse_setup
+from vireton.setup.reading import single_kinds
 from vireton.setup.template import template_text
 
 #: The head of the template holds examples of spellings; edits start below it.
@@ -174,3 +175,11 @@ def test_nothing_unprintable_reaches_the_terminal() -> None:
         parse_setup(text)
     assert len(caught.value.problems) == 2
     assert str(caught.value).replace("\n", "").isprintable()
+
+
+def test_every_single_value_has_its_kind() -> None:
+    kinds = single_kinds()
+    assert kinds["arrow.vanes.length"].example == '"2 in"'
+    assert kinds["bow.string.sideways_softness"].example == "0.4"
+    assert "schema" in kinds
+    assert not any(key in kinds for key in ("bow", "arrow.vanes", "uncertainty"))
