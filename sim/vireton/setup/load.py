@@ -29,7 +29,8 @@ class Setup:
 
     ``path`` is where it was read from, None for a text. ``drag_coefficient`` on the shaft's
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
-    comes out of (12 in the face). ``rest_step`` m. ``uncertainty``: plausible low and high by the
+    comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
+    :class:`vireton.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by the
     names that :func:`vireton.rig.vary` takes.
     """
 
@@ -40,6 +41,7 @@ class Setup:
     drag_coefficient: float | None
     air: Air
     wind: tuple[float, float]
+    wind_profile: tuple[float, float]
     sight: Sight
     rest_step: float
     uncertainty: dict[str, tuple[float, float]]
@@ -75,6 +77,7 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         drag_coefficient=models.arrow.drag_coefficient,
         air=build_air(models.air),
         wind=(0.0, 12.0) if wind is None else (wind.speed, wind.from_clock),
+        wind_profile=(0.0, 2.0) if wind is None else (wind.profile_exponent, wind.reference_height),
         sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
         rest_step=models.bow.rest.step,
         uncertainty=build_ranges(models),

@@ -36,6 +36,14 @@ class WindTable(Table):
     from_clock: Annotated[float, Number(0.0, 12.0, 3.0, above=True)] = need(
         "Where it comes from, as on a clock face: 12 in the face, 3 from the right, 6 from behind"
     )
+    profile_exponent: Annotated[float, Number(0.0, 0.6, 0.14)] = usual(
+        0.0,
+        "How the wind grows with height, as (height / reference_height) to this power: 0 not at "
+        "all, about 0.14 over open ground, 0.25 over bushes (common engineering practice)",
+    )
+    reference_height: Annotated[float, Quantity("length", "1 ft", "200 ft", "2 m")] = usual(
+        "2 m", "Height above ground at which the speed holds; weather reports mean 10 m"
+    )
 
 
 class SightTable(Table):

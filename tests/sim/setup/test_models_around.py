@@ -28,3 +28,10 @@ def test_from_clock_is_twelve_hours() -> None:
     assert WindTable.model_validate({"speed": "10 mph", "from_clock": 12}).from_clock == 12.0
     with pytest.raises(ValidationError):
         WindTable.model_validate({"speed": "10 mph", "from_clock": 13})
+
+
+@pytest.mark.parametrize("exponent", [-0.1, 0.7, "0.14"])
+def test_a_wind_profile_that_cannot_be(exponent: object) -> None:
+    given = {"speed": "10 mph", "from_clock": 3, "profile_exponent": exponent}
+    with pytest.raises(ValidationError, match="profile_exponent"):
+        WindTable.model_validate(given)
