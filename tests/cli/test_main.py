@@ -17,6 +17,7 @@ from vireton_cli import (
     new,
     record,
     rest,
+    rules,
     schema,
     spine,
     tune,
@@ -27,7 +28,7 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, holds, schema, validate)
+    for module in (new, fly, rest, record, spine, tune, walkback, holds, rules, schema, validate)
 }
 
 

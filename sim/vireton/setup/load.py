@@ -9,7 +9,14 @@ from typing import Any
 from vireton.air import Air
 from vireton.bow import Bow, Sight
 from vireton.parts import ArrowParts
-from vireton.setup.build import build_air, build_bow, build_parts, build_ranges
+from vireton.rules import Rule
+from vireton.setup.build import (
+    build_air,
+    build_bow,
+    build_parts,
+    build_ranges,
+    build_rules,
+)
 from vireton.setup.errors import Problem, SetupError
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import key_lines
@@ -45,6 +52,7 @@ class Setup:
     sight: Sight
     rest_step: float
     uncertainty: dict[str, tuple[float, float]]
+    rules: tuple[Rule, ...] = ()
 
 
 def load_setup(path: Path | str) -> Setup:
@@ -81,6 +89,7 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
         rest_step=models.bow.rest.step,
         uncertainty=build_ranges(models),
+        rules=build_rules(models),
     )
 
 
