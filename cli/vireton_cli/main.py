@@ -10,6 +10,7 @@ import typer
 from vireton_cli import (
     fly,
     holds,
+    marks,
     new,
     record,
     rest,
@@ -41,6 +42,7 @@ app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
+app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)

@@ -14,6 +14,7 @@ from vireton_cli import (
     fly,
     holds,
     main,
+    marks,
     new,
     record,
     rest,
@@ -28,7 +29,20 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, holds, rules, schema, validate)
+    for module in (
+        new,
+        fly,
+        rest,
+        record,
+        spine,
+        tune,
+        walkback,
+        holds,
+        marks,
+        rules,
+        schema,
+        validate,
+    )
 }
 
 
