@@ -129,7 +129,7 @@ def _told(answer: MarkAnswer, shown: Shown) -> list[str]:
     ]
     if untold:
         lines.append(
-            f"the marks say next to nothing of the {' and the '.join(untold)}: that is the setup "
+            f"the marks say little of the {' and the '.join(untold)}: that is the setup "
             "file's own band, and marks away from the shot-in ones rest on it"
         )
     if len({one.distance for one in answer.shots}) < 2:

@@ -63,7 +63,7 @@ def test_the_table_says_which_way_and_what_is_not_known(vireton, setup_file):
         "rises as the pin goes down",
         "a lower pin is for farther",
         "cannot tell speed from drag",
-        "next to nothing of the speed and the drag",
+        "say little of the speed and the drag",
         "backstop",
     ):
         assert words in said

@@ -188,6 +188,17 @@ def test_lag_rule(wind):
     assert right == pytest.approx(wind * (time - run / 85.0), rel=1e-6)
 
 
+@pytest.mark.parametrize("yards", [60.0, 100.0])
+def test_a_fletched_arrow_drifts_by_the_lag_rule_far_out(yards):
+    # its vanes turn it into the airspeed, so that in the mean it is braked along that alone
+    rig = mill_rig()
+    windy = replace(rig, conditions=replace(CONDITIONS, wind=Wind(0.0, 3.0)))
+    blown, still = (one.shoot(rig.fletched, [yards * YARD]) for one in (windy, rig))
+    run = yards * YARD + MILL.brace_height - rig.fletched.total_length
+    lag = float(blown.time[0]) - run / MILL.arrow_speed
+    assert float(blown.right[0] - still.right[0]) == pytest.approx(3.0 * lag, rel=0.06)
+
+
 def test_retardation_goes_with_density():
     # ln(V0/V) = ρ S CD x / 2m: flat fire with constant drag (McCoy 1999, flat fire)
     lost = [math.log(85.0 / constant_drag(rho, 60.0)[0]) for rho in (0.6, 1.2)]

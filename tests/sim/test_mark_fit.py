@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 
 from demo import FPS, INCH, RANGES, YARD, mill_rig
+from vireton.bands import latin_hypercube
 from vireton.mark_fit import MarkPrior, ShotMark, fit_marks, mark_prior, marks_at
 from vireton.marks import Marksman, Trial
 from vireton.problems import InputProblem
+from vireton.rig import vary
 
 RADIUS = 33 * INCH
 READING, AIMING = 0.01 * INCH, 0.25 * INCH / (20 * YARD)
@@ -198,3 +200,30 @@ def test_kept_out_marks_lie_in_their_intervals(marksman, prior):
     assert abs(speeds / count - 0.95) < 3 * 0.018
     # no bias: the mean error is within three standard errors of nothing, in half-widths of 1.96 SD
     assert np.abs(np.mean(off, axis=0)).max() < 3.0 / 1.96 / math.sqrt(count)
+
+
+def test_marks_of_arrows_that_differ_in_everything_lie_in_their_intervals(marksman, prior):
+    """100 plausible bows and arrows, every uncertain number drawn flat over its range.
+
+    The fit knows one drag factor and normal errors; the truth differs in launch, lift, transition.
+    """
+    random = np.random.default_rng(8)
+    asked = np.array([30.0, 45.0, 80.0]) * YARD
+    count, inside = 100, np.zeros(3)
+    for values in latin_hypercube(RANGES, count, 9):
+        other = vary(mill_rig(), values)
+        true_sight = Marksman(other, RADIUS, 20 * YARD)
+        truth = Trial(
+            RADIUS + random.normal() * prior.spread.radius,
+            other.bow.arrow_speed,
+            1.0,
+            random.normal() * prior.spread.height,
+        )
+        fit = fit_marks(
+            marksman.elevations, shot(true_sight, truth, FAR[[0, 4]], noise=random), prior
+        )
+        found = marks_at(marksman.elevations, asked, fit, prior)
+        expected = np.array([one.mark for one in shot(true_sight, truth, asked)])
+        inside += (found.low <= expected) & (expected <= found.high)
+    # three binomial standard deviations of 2.2 %
+    assert (np.abs(inside / count - 0.95) < 3 * 0.022).all(), inside

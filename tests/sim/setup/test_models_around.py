@@ -3,7 +3,13 @@
 import pytest
 from pydantic import ValidationError
 
-from vireton.setup.models_around import AirTable, SightTable, UncertaintyTable, WindTable
+from vireton.setup.models_around import (
+    AirTable,
+    RuleTable,
+    SightTable,
+    UncertaintyTable,
+    WindTable,
+)
 
 
 def test_what_is_there_without_a_word() -> None:
@@ -35,3 +41,11 @@ def test_a_wind_profile_that_cannot_be(exponent: object) -> None:
     given = {"speed": "10 mph", "from_clock": 3, "profile_exponent": exponent}
     with pytest.raises(ValidationError, match="profile_exponent"):
         WindTable.model_validate(given)
+
+
+def test_a_rule_keeps_its_limits_in_si() -> None:
+    who = {"name": "a", "place": "b", "date": "c"}
+    limits = RuleTable.model_validate({**who, "least_energy": "40 ft·lbf"}).limits
+    assert limits == {"least_energy": pytest.approx(54.2327, abs=1e-4)}
+    with pytest.raises(ValidationError, match="gives no limit"):
+        RuleTable.model_validate(who)
