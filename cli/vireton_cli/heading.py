@@ -14,27 +14,30 @@ _FOOT_POUND = 1.3558179483314004
 _SLUG = 14.593902937206365
 
 
-def heading(rig: Rig, shown: Shown, draws: int) -> list[str]:
-    """Bow, arrow and reference in a few lines."""
+def arrow_facts(rig: Rig, shown: Shown) -> tuple[str, str]:
+    """Bow and arrow, a line each."""
     bow, arrow = rig.bow, rig.fletched
     energy = kinetic_energy(arrow.mass, bow.arrow_speed)
     push = momentum(arrow.mass, bow.arrow_speed)
     if shown.small == "in":
-        facts = (
+        return (
             f"{bow.name}, {bow.draw_weight / POUND_FORCE:.0f} lbf: {bow.arrow_speed / 0.3048:.0f} "
             f"fps, {energy / _FOOT_POUND:.1f} ft·lbf, {push / _SLUG / 0.3048:.3f} slug·ft/s",
             f"{arrow.parts.name}: {arrow.mass / GRAIN:.0f} gr fletched, "
             f"{rig.bare.mass / GRAIN:.0f} gr bare, FOC {arrow.foc * 100:.1f} %, "
             f"{grains_per_pound(arrow.mass, bow.draw_weight):.1f} gr/lbf",
         )
-    else:
-        facts = (
-            f"{bow.name}, {bow.draw_weight:.0f} N: {bow.arrow_speed:.1f} m/s, {energy:.0f} J, "
-            f"{push:.2f} kg·m/s",
-            f"{arrow.parts.name}: {arrow.mass * 1e3:.1f} g fletched, {rig.bare.mass * 1e3:.1f} g "
-            f"bare, FOC {arrow.foc * 100:.1f} %, "
-            f"{grains_per_pound(arrow.mass, bow.draw_weight):.1f} gr/lbf",
-        )
+    return (
+        f"{bow.name}, {bow.draw_weight:.0f} N: {bow.arrow_speed:.1f} m/s, {energy:.0f} J, "
+        f"{push:.2f} kg·m/s",
+        f"{arrow.parts.name}: {arrow.mass * 1e3:.1f} g fletched, {rig.bare.mass * 1e3:.1f} g "
+        f"bare, FOC {arrow.foc * 100:.1f} %, "
+        f"{grains_per_pound(arrow.mass, bow.draw_weight):.1f} gr/lbf",
+    )
+
+
+def heading(rig: Rig, shown: Shown, draws: int) -> list[str]:
+    """Bow, arrow and reference in a few lines."""
     if rig.sight.sight_in is None:
         measured = "impacts from the bore line (no sight-in): right and up positive"
     else:
@@ -46,7 +49,7 @@ def heading(rig: Rig, shown: Shown, draws: int) -> list[str]:
         f"in brackets: 9 of 10 of {draws} plausible bows (see [uncertainty] in the setup file); "
         "shot scatter comes on top"
     )
-    return [*facts, measured, band]
+    return [*arrow_facts(rig, shown), measured, band]
 
 
 def arrow_json(rig: Rig) -> dict[str, float | str | None]:

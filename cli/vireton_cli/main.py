@@ -7,7 +7,21 @@ from typing import Annotated
 
 import typer
 
-from vireton_cli import compare, fly, new, record, rest, schema, spine, tune, validate, walkback
+from vireton_cli import (
+    compare,
+    fly,
+    holds,
+    marks,
+    new,
+    record,
+    rest,
+    rules,
+    schema,
+    spine,
+    tune,
+    validate,
+    walkback,
+)
 
 app = typer.Typer(
     name="vireton",
@@ -29,6 +43,9 @@ app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
+app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
+app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
+app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

@@ -68,7 +68,7 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     blowing = wind(options.wind) if options.wind else setup.wind
     conditions = Conditions(
         air=setup.air,
-        wind=Wind.from_clock(*blowing) if blowing else Wind(),
+        wind=Wind.from_clock(*blowing, *setup.wind_profile) if blowing else Wind(),
         slope=quantity(options.slope, "angle", "--slope", "-80 deg", "80 deg"),
         drag_coefficient=setup.drag_coefficient,
     )

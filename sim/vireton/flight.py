@@ -22,7 +22,8 @@ class Wind:
     """Steady wind over ground. ``towards_x`` and ``towards_right`` m/s are where the air goes.
 
     They hold at ``reference_height`` m above ground; ``exponent`` 0 is uniform, 0.14 a common
-    value over short grass (power-law profile, common engineering practice).
+    value over open ground, more over bushes (power-law profile, common engineering practice, no
+    source). The ground is taken to run along under the line of sight.
     """
 
     towards_x: float = 0.0
@@ -31,10 +32,13 @@ class Wind:
     reference_height: float = 2.0
 
     @staticmethod
-    def from_clock(speed: float, clock: float, exponent: float = 0.0) -> "Wind":
+    def from_clock(
+        speed: float, clock: float, exponent: float = 0.0, reference_height: float = 2.0
+    ) -> "Wind":
         """Wind of ``speed`` m/s out of a clock direction: 12 in the face, 3 from the right."""
         angle = clock / 12.0 * 2.0 * np.pi
-        return Wind(-speed * float(np.cos(angle)), -speed * float(np.sin(angle)), exponent)
+        along, across = -speed * float(np.cos(angle)), -speed * float(np.sin(angle))
+        return Wind(along, across, exponent, reference_height)
 
 
 @dataclass(frozen=True)

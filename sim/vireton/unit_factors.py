@@ -61,6 +61,7 @@ EXAMPLES = {
     "density": "1.225 kg/m³",
     "stiffness": "5 N/mm",
     "turning_stiffness": "0.1 N·m/rad",
+    "energy": "72 ft·lbf",
 }
 
 #: Per kind of number: the US unit and its usual decimals, the metric unit and its.

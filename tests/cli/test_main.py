@@ -13,10 +13,13 @@ from vireton.setup import template_text
 from vireton_cli import (
     compare,
     fly,
+    holds,
     main,
+    marks,
     new,
     record,
     rest,
+    rules,
     schema,
     spine,
     tune,
@@ -27,7 +30,21 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, compare, tune, walkback, schema, validate)
+    for module in (
+        new,
+        fly,
+        rest,
+        record,
+        spine,
+        compare,
+        tune,
+        walkback,
+        holds,
+        marks,
+        rules,
+        schema,
+        validate,
+    )
 }
 
 

@@ -3,6 +3,7 @@
 from vireton.air import Air, from_measured, standard
 from vireton.bow import Bow, LaunchModel, Rest, RestType
 from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.rules import Rule
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
 from vireton.units import parse
@@ -104,6 +105,11 @@ def build_air(table: AirTable) -> Air:
     if table.temperature is None or table.pressure is None or table.humidity is None:
         return standard(table.altitude or 0.0)
     return from_measured(table.temperature, table.pressure, table.humidity)
+
+
+def build_rules(models: SetupFile) -> tuple[Rule, ...]:
+    """The limits that the file gives, as typed."""
+    return tuple(Rule(one.name, one.place, one.date, one.limits) for one in models.rules or ())
 
 
 def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:

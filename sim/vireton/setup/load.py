@@ -9,7 +9,14 @@ from typing import Any
 from vireton.air import Air
 from vireton.bow import Bow, Sight
 from vireton.parts import ArrowParts
-from vireton.setup.build import build_air, build_bow, build_parts, build_ranges
+from vireton.rules import Rule
+from vireton.setup.build import (
+    build_air,
+    build_bow,
+    build_parts,
+    build_ranges,
+    build_rules,
+)
 from vireton.setup.errors import Problem, SetupError
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, key_lines
@@ -29,7 +36,8 @@ class Setup:
 
     ``path`` is where it was read from, None for a text. ``drag_coefficient`` on the shaft's
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
-    comes out of (12 in the face). ``rest_step`` m. ``uncertainty``: plausible low and high by the
+    comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
+    :class:`vireton.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by the
     names that :func:`vireton.rig.vary` takes.
     """
 
@@ -40,9 +48,11 @@ class Setup:
     drag_coefficient: float | None
     air: Air
     wind: tuple[float, float]
+    wind_profile: tuple[float, float]
     sight: Sight
     rest_step: float
     uncertainty: dict[str, tuple[float, float]]
+    rules: tuple[Rule, ...] = ()
 
 
 def load_setup(path: Path | str) -> Setup:
@@ -90,9 +100,11 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         drag_coefficient=models.arrow.drag_coefficient,
         air=build_air(models.air),
         wind=(0.0, 12.0) if wind is None else (wind.speed, wind.from_clock),
+        wind_profile=(0.0, 2.0) if wind is None else (wind.profile_exponent, wind.reference_height),
         sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
         rest_step=models.bow.rest.step,
         uncertainty=build_ranges(models),
+        rules=build_rules(models),
     )
 
 

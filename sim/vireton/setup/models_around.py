@@ -2,9 +2,10 @@
 
 from typing import Annotated, get_args
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from vireton.bow import LaunchModel
+from vireton.rules import Limit
 from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable, Table, may, need, usual
 from vireton.setup.quantity import Quantity
@@ -35,6 +36,14 @@ class WindTable(Table):
     )
     from_clock: Annotated[float, Number(0.0, 12.0, 3.0, above=True)] = need(
         "Where it comes from, as on a clock face: 12 in the face, 3 from the right, 6 from behind"
+    )
+    profile_exponent: Annotated[float, Number(0.0, 0.6, 0.14)] = usual(
+        0.0,
+        "How the wind grows with height, as (height / reference_height) to this power: 0 not at "
+        "all, about 0.14 over open ground, 0.25 over bushes (common engineering practice)",
+    )
+    reference_height: Annotated[float, Quantity("length", "1 ft", "200 ft", "2 m")] = usual(
+        "2 m", "Height above ground at which the speed holds; weather reports mean 10 m"
     )
 
 
@@ -107,6 +116,50 @@ class UncertaintyTable(Table):
     )
 
 
+class RuleTable(Table):
+    """One of ``[[rules]]``: limits that the user has read somewhere, to compare numbers with."""
+
+    name: Annotated[str, Text("Large game")] = need("What the rule is about")
+    place: Annotated[str, Text("Maple County")] = need("Where it holds, or whose rule it is")
+    date: Annotated[str, Text("1 September 2026")] = need("Of the text that you read")
+    least_energy: Annotated[
+        float | None, Quantity("energy", "1 ft·lbf", "500 ft·lbf", "40 ft·lbf")
+    ] = may("Kinetic energy of the arrow at the bow, at least")
+    least_arrow_mass: Annotated[float | None, Quantity("mass", "1 gr", "3000 gr", "300 gr")] = may(
+        "Finished arrow, at least"
+    )
+    least_mass_per_draw_weight: Annotated[
+        float | None, Quantity("mass_per_force", "0.1 gr/lbf", "30 gr/lbf", "5 gr/lbf")
+    ] = may("Arrow mass per pound of draw weight, at least")
+    least_draw_weight: Annotated[float | None, Quantity("force", "1 lbf", "200 lbf", "40 lbf")] = (
+        may("Peak draw weight, at least")
+    )
+    most_draw_weight: Annotated[float | None, Quantity("force", "1 lbf", "200 lbf", "60 lbf")] = (
+        may("Peak draw weight, at most")
+    )
+    most_speed: Annotated[float | None, Quantity("speed", "20 fps", "650 fps", "300 fps")] = may(
+        "Arrow speed, at most"
+    )
+    most_let_off: Annotated[float | None, Quantity("fraction", "1 %", "99 %", "80 %")] = may(
+        "Let-off, at most"
+    )
+    most_shaft_diameter: Annotated[
+        float | None, Quantity("length", "0.1 in", "0.7 in", "9.3 mm")
+    ] = may("Outside diameter of the shaft, at most")
+
+    @property
+    def limits(self) -> dict[Limit, float]:
+        """The limits that are given, SI."""
+        given = ((limit, getattr(self, limit)) for limit in get_args(Limit))
+        return {limit: bound for limit, bound in given if bound is not None}
+
+    @model_validator(mode="after")
+    def _has_a_limit(self) -> "RuleTable":
+        if not self.limits:
+            raise ValueError(f"gives no limit; write at least one of {', '.join(get_args(Limit))}")
+        return self
+
+
 class SetupFile(Table):
     """The whole file."""
 
@@ -126,4 +179,7 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    rules: tuple[RuleTable, ...] | None = may(
+        "Limits to compare the setup's numbers with, each a [[rules]] of its own"
     )

@@ -28,15 +28,23 @@ def key_path(text: str) -> KeyPath:
 
 
 def key_lines(text: str) -> dict[KeyPath, int]:
-    """The line, from 1, on which each table and key of ``text`` is written first."""
+    """The line, from 1, on which each table and key of ``text`` is written first.
+
+    The tables of a list are numbered from 1 in its path.
+    """
     found: dict[KeyPath, int] = {}
     table: KeyPath = ()
+    counts: dict[KeyPath, int] = {}
     inside = lines_inside_values(text)
     for number, line in enumerate(text.split("\n"), start=1):
         if number in inside:
             continue
         if header := HEADER.match(line):
             table = key_path(header["path"])[:_DEEPEST]
+            if header["open"] == "[[":
+                # the first of [[rules]] has the path rules.1
+                counts[table] = counts.get(table, 0) + 1
+                table = (*table, str(counts[table]))
             path = table
         elif assign := ASSIGN.match(line):
             path = (table + key_path(assign["path"]))[:_DEEPEST]

@@ -2,7 +2,7 @@
 
 import difflib
 from collections.abc import Iterator
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
@@ -51,7 +51,8 @@ def _without_echoes(details: list[ErrorDetails]) -> list[ErrorDetails]:
 
 
 def _path(loc: tuple[int | str, ...]) -> KeyPath:
-    return tuple(str(part) for part in loc)
+    # the tables of a list are counted from 1, as people do
+    return tuple(str(part + 1) if isinstance(part, int) else part for part in loc)
 
 
 def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
@@ -64,7 +65,8 @@ def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
         case "value_error":
             text = str(detail["ctx"]["error"])
         case _:  # only tables are left to pydantic itself
-            text = f"{shown(detail['input'])} where a table is needed: {_table_hint(path)}"
+            what = "list of tables" if _header(path).startswith("[[") else "table"
+            text = f"{shown(detail['input'])} where a {what} is needed: {_table_hint(path)}"
     line = line_of(lines, path)
     return Problem(".".join(_safe(part) for part in path), text, line)
 
@@ -74,8 +76,15 @@ def _safe(key: str) -> str:
     return plain if len(plain) <= 40 else plain[:37] + "..."
 
 
+def _header(path: KeyPath) -> str:
+    """How the table is opened; one of a list has double brackets."""
+    name = ".".join(key for key in path if not key.isdigit())
+    field = _field(path)
+    return f"[[{name}]]" if field is not None and _is_list(field) else f"[{name}]"
+
+
 def _table_hint(path: KeyPath) -> str:
-    return f"write [{'.'.join(path)}] on a line of its own and its keys below"
+    return f"write {_header(path)} on a line of its own and its keys below"
 
 
 def _missing(path: KeyPath) -> str:
@@ -83,7 +92,7 @@ def _missing(path: KeyPath) -> str:
     kind = kind_of(field) if field else None
     if kind is None:
         return f"the table is missing: {_table_hint(path)}"
-    where = f"under [{'.'.join(path[:-1])}]" if len(path) > 1 else "at the top of the file"
+    where = f"under {_header(path[:-1])}" if len(path) > 1 else "at the top of the file"
     return f"is missing; write it {where}, such as {path[-1]} = {kind.example} ({_said(field)})"
 
 
@@ -101,7 +110,7 @@ def _unknown(path: KeyPath) -> str:
     above, key = path[:-1], path[-1]
     elsewhere = [table for table in _tables() if key in keys_of(table) and table != above]
     if elsewhere:
-        names = " or ".join(f"[{'.'.join(t)}]" if t else "the top of the file" for t in elsewhere)
+        names = " or ".join(_header(t) if t else "the top of the file" for t in elsewhere)
         return f"unknown key here; it belongs under {names}"
     near = _near(path)
     if near:
@@ -114,11 +123,25 @@ def kind_of(field: FieldInfo) -> Kind | None:
     return next((one for one in field.metadata if isinstance(one, Kind)), None)
 
 
+def _parts(annotation: Any) -> Iterator[Any]:
+    """The annotation and all that it is made of."""
+    yield annotation
+    for one in get_args(annotation):
+        yield from _parts(one)
+
+
 def _model_of(field: FieldInfo) -> type[BaseModel] | None:
-    for one in (field.annotation, *get_args(field.annotation)):
+    for one in _parts(field.annotation):
         if isinstance(one, type) and issubclass(one, BaseModel):
             return one
     return None
+
+
+def _is_list(field: FieldInfo) -> bool:
+    """Whether it is a list of tables."""
+    return _model_of(field) is not None and any(
+        get_origin(one) is tuple for one in _parts(field.annotation)
+    )
 
 
 def _named(model: type[BaseModel]) -> dict[str, FieldInfo]:
@@ -129,6 +152,8 @@ def _field(path: KeyPath) -> FieldInfo | None:
     model: type[BaseModel] | None = SetupFile
     field = None
     for key in path:
+        if key.isdigit():  # which of a list
+            continue
         field = _named(model).get(key) if model else None
         model = _model_of(field) if field else None
     return field

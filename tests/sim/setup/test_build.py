@@ -98,8 +98,21 @@ def test_wind_and_sight() -> None:
         ('sight_in = "20 yd"', ""),
     )
     assert blown.wind == pytest.approx((4.4704, 3.0))
+    assert blown.wind_profile == (0.0, 2.0)
     assert blown.sight.sight_in is None
     assert blown.sight.height_above_arrow == pytest.approx(0.0889)
+
+
+def test_a_wind_that_grows_with_height() -> None:
+    blown = setup(
+        ("# [wind]", "[wind]"),
+        ('# speed = "10 mph"', 'speed = "10 mph"'),
+        ("# from_clock = 3", "from_clock = 3"),
+        ("# profile_exponent = 0.14", "profile_exponent = 0.14"),
+        ('# reference_height = "2 m"', 'reference_height = "10 m"'),
+    )
+    assert blown.wind_profile == (0.14, 10.0)
+    assert setup().wind_profile == (0.0, 2.0)
 
 
 def test_air_by_altitude_by_measurement_or_at_sea_level() -> None:

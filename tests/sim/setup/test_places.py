@@ -51,10 +51,13 @@ def test_every_key_is_on_its_line() -> None:
         ("arrow",): 17,
         ("arrow", "nock"): 17,
         ("arrow", "nock", "mass"): 18,
-        ("many",): 21,
-        ("many", "k"): 20,
-        ("many", "last"): 23,
-        ("many", "after"): 26,
+        ("many",): 19,
+        ("many", "1"): 19,
+        ("many", "1", "k"): 20,
+        ("many", "2"): 21,
+        ("many", "2", "k"): 22,
+        ("many", "2", "last"): 23,
+        ("many", "2", "after"): 26,
     }
 
 

@@ -183,3 +183,66 @@ def test_every_single_value_has_its_kind() -> None:
     assert kinds["bow.string.sideways_softness"].example == "0.4"
     assert "schema" in kinds
     assert not any(key in kinds for key in ("bow", "arrow.vanes", "uncertainty"))
+
+
+RULE = '[[rules]]\nname = "a"\nplace = "b"\ndate = "c"\nmost_speed = "300 fps"\n'
+
+
+def test_rules_are_a_list_of_tables() -> None:
+    setup = parse_setup(f"{template_text()}\n{RULE}{RULE}")
+    assert [rule.limits for rule in setup.rules] == [{"most_speed": pytest.approx(91.44)}] * 2
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "said"),
+    [
+        (
+            RULE + RULE.replace("most_speed", "most_sped"),
+            "rules.2.most_sped",
+            'unknown key; did you mean "most_speed"?',
+        ),
+        (
+            RULE + RULE.replace('place = "b"', ""),
+            "rules.2.place",
+            'is missing; write it under [[rules]], such as place = "Maple County" '
+            "(Where it holds, or whose rule it is)",
+        ),
+        (
+            RULE.replace('"300 fps"', '"3000 fps"'),
+            "rules.1.most_speed",
+            '"3000 fps" is outside 20 fps to 650 fps',
+        ),
+        (
+            RULE.replace("[[rules]]", "[rules]"),
+            "rules",
+            "a table where a list of tables is needed: write [[rules]] on a line of its own and "
+            "its keys below",
+        ),
+        (
+            RULE.replace('"c"', "2026-09-01"),
+            "rules.1.date",
+            'a date is no text; write it like "1 September 2026"',
+        ),
+    ],
+)
+def test_what_is_wrong_with_a_rule(text: str, key: str, said: str) -> None:
+    assert (key, said) in problems(f"{template_text()}\n{text}")
+
+
+def test_a_rule_without_a_limit() -> None:
+    ((key, said),) = problems(template_text() + "\n" + RULE.replace('most_speed = "300 fps"', ""))
+    assert key == "rules.1"
+    assert said.startswith("gives no limit; write at least one of least_energy")
+
+
+def test_a_wrong_rule_is_found_on_its_line() -> None:
+    text = f"{template_text()}\n{RULE}{RULE.replace('300 fps', '3 fps')}"
+    with pytest.raises(SetupError) as caught:
+        parse_setup(text)
+    wrong = text.split("\n").index('most_speed = "3 fps"') + 1
+    assert [one.line for one in caught.value.problems] == [wrong]
+
+
+def test_a_limit_at_the_top_is_sent_to_the_rules() -> None:
+    ((_, said),) = problems('most_speed = "300 fps"\n' + template_text())
+    assert said == "unknown key here; it belongs under [[rules]]"

@@ -1,0 +1,218 @@
+"""``vireton holds``: what wind, slope, a crooked hold and other air do at each distance."""
+
+import json
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from vireton_cli import options
+from vireton_cli.options import UnitChoice
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from vireton.air import Air
+    from vireton.holds import HoldAnswer, HoldQuestion
+    from vireton.rig import Rig
+
+EXAMPLE = "Example: vireton holds examples/mill_bow.toml --distances '20:60:10 yd'"
+
+
+def holds(
+    setup: options.SetupFile,
+    distances: options.Distances = None,
+    wind_speed: Annotated[
+        str | None,
+        typer.Option(
+            "--wind-speed",
+            metavar="SPEED",
+            help="Wind to work out, from the side, in the face and from behind. "
+            "[default: 10 mph, metric 5 m/s]",
+        ),
+    ] = None,
+    slopes: Annotated[
+        str,
+        typer.Option("--slopes", metavar="LIST", help="Slopes, uphill positive, downhill minus."),
+    ] = "-30,-20,-10,10,20,30 deg",
+    cant: Annotated[
+        str,
+        typer.Option("--cant", metavar="ANGLE", help="Cant to work out, top of the bow right."),
+    ] = "2 deg",
+    third_axis: Annotated[
+        str,
+        typer.Option(
+            "--third-axis",
+            metavar="ANGLE",
+            help="Error of the level about the bow's upright axis, its right end forward.",
+        ),
+    ] = "1 deg",
+    altitudes: Annotated[
+        str, typer.Option("--altitude", metavar="LIST", help="Other altitudes (standard air).")
+    ] = "5000 ft",
+    temperatures: Annotated[
+        str,
+        typer.Option(
+            "--temperature", metavar="LIST", help="Other temperatures, pressure and moisture kept."
+        ),
+    ] = "86 degF",
+    draws: options.Draws = 64,
+    seed: options.Seed = 1,
+    units: options.Units = UnitChoice.US,
+    as_json: options.Json = False,
+    plot: options.Plot = None,
+) -> None:
+    """Show what to hold for: crosswind, head and tail wind, up- and downhill, cant, other air.
+
+    At each distance the sight is set for that very distance (a pin, or a slider dialled there), on
+    level ground in still air; the table says where the fletched arrow then lands.
+    """
+    from vireton.holds import HoldQuestion, answer_holds
+    from vireton_cli.quantities import quantities, quantity
+    from vireton_cli.shooting import ShotOptions, load_rig, read_distances
+    from vireton_cli.tables import with_progress
+
+    options.check_plot(plot)
+    where = read_distances(distances, units)
+    usual = "10 mph" if units is UnitChoice.US else "5 m/s"
+    speed = quantity(wind_speed or usual, "speed", "--wind-speed", "0.1 mph", "60 mph")
+    leaning = quantity(cant, "angle", "--cant", "-45 deg", "45 deg")
+    crooked = quantity(third_axis, "angle", "--third-axis", "-20 deg", "20 deg")
+    inclined = quantities(slopes, "angle", "--slopes", "-60 deg", "60 deg")
+    loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
+    question = HoldQuestion(
+        speed,
+        tuple(sorted({one for one in inclined if one != 0.0})),
+        leaning,
+        crooked,
+        _airs(loaded.air, altitudes, temperatures),
+    )
+
+    def progress(rigs: "Sequence[Rig]") -> "Iterable[Rig]":
+        return with_progress(rigs, "shooting")
+
+    answer = answer_holds(
+        rig, where, question, loaded.uncertainty, draws=draws, seed=seed, progress=progress
+    )
+    if plot is not None:
+        _draw(rig, answer, question, units, plot)
+    if as_json:
+        found = _json(rig, answer, question, loaded.wind_profile, draws, seed)
+        typer.echo(json.dumps(found, indent=2, allow_nan=False))
+    else:
+        _print(rig, answer, question, draws, units)
+
+
+def _airs(own: "Air", altitudes: str, temperatures: str) -> "dict[str, Air]":
+    """Other airs by the words that were typed for them."""
+    from vireton.air import from_measured, standard
+    from vireton.units import show
+    from vireton_cli.quantities import quantities
+
+    found = {}
+    for height in quantities(altitudes, "length", "--altitude", "-1500 ft", "30000 ft"):
+        name = f"{show(height, 'height', 'us')} ({show(height, 'height', 'metric')})"
+        found[name] = standard(height)
+    for kelvin in quantities(temperatures, "temperature", "--temperature", "-40 degF", "130 degF"):
+        name = f"{show(kelvin, 'temperature', 'us')} ({show(kelvin, 'temperature', 'metric')})"
+        found[name] = from_measured(kelvin, own.pressure, own.relative_humidity)
+    return found
+
+
+def _json(
+    rig: "Rig",
+    answer: "HoldAnswer",
+    question: "HoldQuestion",
+    profile: tuple[float, float],
+    draws: int,
+    seed: int,
+) -> dict[str, object]:
+    from vireton.cautions import cautions
+    from vireton_cli.heading import arrow_json
+    from vireton_cli.holds_rows import hold_rows
+    from vireton_cli.showing import number
+
+    return {
+        "schema": 1,
+        "warnings": list(cautions(rig.bow, rig.fletched)),
+        "notes": list(rig.notes),
+        "draws": draws,
+        "seed": seed,
+        "arrow": arrow_json(rig),
+        "wind_mph": number(question.wind_speed / 0.44704),
+        "wind_profile_exponent": profile[0],
+        "wind_reference_height_m": profile[1],
+        "cant_deg": number(math.degrees(question.cant)),
+        "third_axis_deg": number(math.degrees(question.third_axis)),
+        "air_density_kg_m3": number(rig.conditions.air.density),
+        "other_air_densities_kg_m3": {k: number(a.density) for k, a in question.airs.items()},
+        "rows": hold_rows(answer),
+    }
+
+
+def _print(
+    rig: "Rig", answer: "HoldAnswer", question: "HoldQuestion", draws: int, units: UnitChoice
+) -> None:
+    from vireton.cautions import SHOOTING
+    from vireton_cli.heading import arrow_facts
+    from vireton_cli.holds_tables import hold_tables, wind_words
+    from vireton_cli.showing import system
+    from vireton_cli.tables import console, say
+
+    shown = system(units)
+    out = console()
+    head = [
+        *arrow_facts(rig, shown),
+        "at each distance the sight is set for that distance, level, in still air: where the "
+        "fletched arrow lands from the aim point, right and up positive. Hold the other way",
+        f"in brackets: 9 of 10 of {draws} plausible bows (see [uncertainty] in the setup file); "
+        "shot scatter and gusts come on top. No brackets: narrower than a twentieth of the "
+        "number, or a tenth",
+        *rig.notes,
+    ]
+    say(out, head)
+    tables = hold_tables(answer, question, shown)
+    out.print(tables[0])
+    say(out, wind_words(answer, question, rig.conditions.wind.exponent, shown))
+    for table in tables[1:]:
+        out.print(table)
+    say(
+        out,
+        [
+            "other air changes the flight only: what heat or cold does to limbs and string is not "
+            "in it",
+            SHOOTING,
+        ],
+    )
+
+
+def _draw(
+    rig: "Rig", answer: "HoldAnswer", question: "HoldQuestion", units: UnitChoice, file: Path
+) -> None:
+    from vireton.plots import save
+    from vireton.plots.holds import HoldCurve, holds_figure
+    from vireton_cli.drawing import shift_band
+    from vireton_cli.holds_tables import slope_name
+
+    steep = (answer.slopes[0], answer.slopes[-1]) if len(answer.slopes) > 1 else answer.slopes
+    figure = holds_figure(
+        answer.distance,
+        crosswind=HoldCurve("crosswind", shift_band(answer.crosswind)),
+        heights=[
+            HoldCurve("headwind", shift_band(answer.headwind)),
+            HoldCurve("tailwind", shift_band(answer.tailwind)),
+        ],
+        slopes=[HoldCurve(slope_name(one.slope), shift_band(one.shift)) for one in steep],
+        crooked=[
+            HoldCurve(f"cant {math.degrees(question.cant):.3g}°", shift_band(answer.cant)),
+            *(
+                HoldCurve(f"level, {slope_name(one.slope)}", shift_band(one.third_axis))
+                for one in steep
+            ),
+        ],
+        system=units.value,
+        title=f"{rig.bow.name}, {rig.fletched.parts.name}: what to hold for",
+        wind=question.wind_speed,
+    )
+    save(figure, file)
