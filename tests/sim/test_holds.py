@@ -9,11 +9,13 @@ import pytest
 from demo import AIR, CONDITIONS, FPS, INCH, MAPLE, MILL, RANGES, SIGHT, YARD, mill_rig
 from vireton.air import Air, standard
 from vireton.arrow import assemble
-from vireton.flight import Aim, Wind, fly_prepared, prepare, rotation
+from vireton.flight import Wind, fly_prepared, prepare
 from vireton.holds import HoldQuestion, answer_holds, last_crossing, third_axis_cant
+from vireton.kernel.start import lean
 from vireton.launch import Launch
 from vireton.problems import InputProblem
 from vireton.rig import LaunchOverride, assemble_rig
+from vireton.volley import Aim
 
 G = 9.80665
 MPH = 0.44704
@@ -131,7 +133,7 @@ def test_the_drop_that_cant_turns_is_bore_height_less_sight_height(vacuum):
 def test_the_lured_cant_levels_the_level(slope, off):
     cant = third_axis_cant(off, slope)
     # kernel axes (x, up, right): the tube in the bow, turned with the bow about the line of sight
-    tube = rotation(Aim(cant=cant)) @ np.array([math.sin(off), 0.0, math.cos(off)])
+    tube = np.array(lean(cant, (math.sin(off), 0.0, math.cos(off))))
     upwards = np.array([math.sin(slope), math.cos(slope), 0.0])
     assert float(tube @ upwards) == pytest.approx(0.0, abs=1e-15)
     assert third_axis_cant(-off, -slope) == pytest.approx(cant)
