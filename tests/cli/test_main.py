@@ -11,6 +11,7 @@ import pytest
 
 from vireton.setup import template_text
 from vireton_cli import (
+    broadhead,
     fly,
     main,
     new,
@@ -26,7 +27,7 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, schema, validate)
+    for module in (new, fly, rest, record, spine, tune, walkback, broadhead, schema, validate)
 }
 
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from vireton.arrays import FloatArray
 from vireton.kernel.integrator import integrate
 from vireton.kernel.motion import STATE_SIZE, SYMMETRIC_SIZE, derivatives
-from vireton.kernel.parameters import Parameters
+from vireton.kernel.parameters import Parameters, roll_matters
 
 #: Position error allowed a step, m. Measured error at 100 yd with it: see DEVELOPERS, "Budgets".
 DEFAULT_TOLERANCE = 1e-6
@@ -84,8 +84,7 @@ def fly_to_planes(
         raise ValueError(f"planes are a list of distances; these have shape {where.shape}")
     at = _finite(np.broadcast_to(stations, where.shape), "stations")
     out = np.empty((where.size, 1 + STATE_SIZE))
-    symmetric = p.inertia_across == p.inertia_across_other
-    size = SYMMETRIC_SIZE if symmetric else STATE_SIZE
+    size = STATE_SIZE if roll_matters(p) else SYMMETRIC_SIZE
     status, steps, evaluations = integrate(
         start, _checked(p), where, at, float(tolerance), size, out
     )
