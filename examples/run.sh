@@ -11,7 +11,7 @@ vireton rest orchard_bow.toml --units metric --up "-1:1:0.5 mm" --json > "$out/o
 vireton new "$out/my_bow.toml"
 vireton schema > "$out/schema.json"
 vireton spine mill_bow.toml --spine 0.3:0.5:0.1in --point 100,125gr --plot "$out/spine.pdf"
-vireton broadhead mill_broadhead.toml --distances "20,40 yd"
+vireton broadhead mill_broadhead.toml --distances "20,40 yd" --plot "$out/broadhead.png"
 vireton tune mill_log.toml --plot "$out/tune.png"
 vireton walkback mill_log.toml --plot "$out/walkback.png"
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft

@@ -141,13 +141,20 @@ def _on_blades(p: Parameters, v: FloatArray, w: FloatArray) -> tuple[FloatArray,
 
 
 def _wake(p: Parameters, v: FloatArray, w: FloatArray) -> FloatArray:
-    """What the blades' wake takes off the crossflow at the vanes, nose first only."""
-    flow = _blade_flow(p, v, w)
-    sideways = np.array([0.0, flow[1], flow[2]])
-    if p.blade_count == 0.0 or flow[0] <= 0.0:
+    """What the blades' wake takes off the crossflow at the vanes, nose first only.
+
+    Left when the blades were where the vanes are now: the body is turned back by as long, which in
+    its own axes turns the airspeed the other way.
+    """
+    if p.blade_count == 0.0 or v[0] <= 0.0:
         return np.zeros(3)
-    angle = np.linalg.norm(sideways) / flow[0]
-    return np.asarray(sideways * p.blade_wake / (1.0 + p.blade_wake_spread * angle**2))
+    flow = _blade_flow(p, v, w)
+    angle = np.hypot(flow[1], flow[2]) / v[0]
+    share = p.blade_wake / (1.0 + p.blade_wake_spread * angle**2)
+    ago = (p.blade_position - p.vane_position) / v[0]
+    across_rate = np.array([0.0, w[1], w[2]])
+    then = _blade_flow(p, v + ago * np.cross(across_rate, v), w)
+    return np.asarray(share * then * np.array([0.0, 1.0, 1.0]))
 
 
 def _constant(p: Parameters, v: FloatArray, w: FloatArray) -> tuple[FloatArray, FloatArray]:

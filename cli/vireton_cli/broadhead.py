@@ -2,6 +2,7 @@
 
 import json
 import math
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -33,6 +34,7 @@ def broadhead(
     seed: options.Seed = 1,
     units: options.Units = UnitChoice.US,
     as_json: options.Json = False,
+    plot: options.Plot = None,
 ) -> None:
     """Show where a broadhead lands, the sight set with the field point, and what decides it.
 
@@ -44,6 +46,7 @@ def broadhead(
     from vireton_cli.quantities import quantity
     from vireton_cli.shooting import FARTHEST, NEAREST, ShotOptions, load_rig, read_distances
 
+    options.check_plot(plot)
     where = read_distances(distances, units)
     at = quantity(vanes_at, "length", "--vanes-at", NEAREST, FARTHEST)
     chosen = ShotOptions(sight_in, yaw=yaw, pitch=pitch, yaw_rate=yaw_rate, pitch_rate=pitch_rate)
@@ -52,12 +55,14 @@ def broadhead(
         rig, where, loaded.uncertainty, vane_distance=at, draws=draws, seed=seed
     )
     _demand_reached(answer)
+    is_open = (yaw is None or yaw_rate is None) and (
+        rig.bow.rest.offset_right != 0.0 or bool(rig.bow.nock_travel_right)
+    )
+    if plot is not None:
+        _draw(rig, answer, units, plot, sideways_open=is_open)
     if as_json:
         typer.echo(json.dumps(_json(rig, answer, seed), indent=2, allow_nan=False))
     else:
-        is_open = (yaw is None or yaw_rate is None) and (
-            rig.bow.rest.offset_right != 0.0 or bool(rig.bow.nock_travel_right)
-        )
         _print(rig, answer, units, sideways_open=is_open)
 
 
@@ -182,3 +187,27 @@ def _print(
     if sideways_open:
         lines.append(f"{OPEN} the direction is open until this bow has shown it")
     say(out, [*lines, SHOOTING_BROADHEADS, SHOOTING_BARE])
+
+
+def _draw(
+    rig: "Rig", answer: "BroadheadAnswer", units: UnitChoice, file: Path, *, sideways_open: bool
+) -> None:
+    from vireton.plots import BroadheadCurve, broadhead_figure, save
+    from vireton_cli.drawing import shift_band
+
+    rate = answer.per_yaw_rate
+    curve = BroadheadCurve(
+        distance=answer.distance,
+        separation=shift_band(answer.separation),
+        per_rate=rate.nominal,
+        per_rate_low=rate.low,
+        per_rate_high=rate.high,
+        sideways_open=sideways_open,
+    )
+    figure = broadhead_figure(
+        curve,
+        system=units.value,
+        title=f"{rig.bow.name}, {rig.fletched.parts.name}: broadhead against field point",
+        band=f"5th to 95th percentile of {answer.draws} plausible bows",
+    )
+    save(figure, file)

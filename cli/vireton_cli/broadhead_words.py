@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 #: Launch errors beyond these are no launch errors any more: not worth a number (our choice).
 _LARGEST_RATE = 20.0  # rad/s
 _LARGEST_ANGLE = 10.0  # degrees
+#: Smaller ones nobody can hold or measure, in either unit (our choice).
+_SMALLEST = 0.01
 
 
 def _ends(values: "Banded") -> "tuple[FloatArray, FloatArray, FloatArray]":
@@ -32,6 +34,8 @@ def _error_for(values: "Banded", row: int, size: float, largest: float) -> str:
     low, high = min(others), max(others)
     if nominal > largest:
         return f"over {largest:.0f}" if low > largest else f"over {low:.1f}"
+    if nominal < _SMALLEST:
+        return f"under {_SMALLEST}"
     digits = digits_for(high - low if high <= largest else 2.0 * (nominal - low))
     if high > largest:
         return f"{nominal:.{digits}f} ({low:.{digits}f} and up)"
@@ -76,10 +80,11 @@ def straight_words(answer: "BroadheadAnswer", shown: Shown) -> list[str]:
 def margin_words(answer: "BroadheadAnswer", shown: Shown) -> list[str]:
     """How far behind the balance point the air steers, with either head."""
     size = shown.small_size
+    ahead = " (minus: ahead of it)" if float(answer.broadhead_margin.low) < 0.0 else ""
     return [
         f"the air's sideways push acts {_spread(answer.point_margin, size)} {shown.small} behind "
         f"the balance point with the field point, {_spread(answer.broadhead_margin, size)} "
-        f"{shown.small} with the broadhead: the shorter, the less it is steered"
+        f"{shown.small} with the broadhead{ahead}: the shorter, the less it is steered"
     ]
 
 
@@ -103,8 +108,9 @@ def vane_words(rig: "Rig", vanes: "VanesNeeded", shown: Shown) -> list[str]:
         low, high = (f"{end * height:.{digits}f}" for end in ends[1:])
         spread = f" ({low} to {high})" if low != high else ""
         lines.append(
-            f"vanes {ends[0] * height:.{digits}f} {small}{spread} high instead of {height:.2g}, "
-            "as long as now, would halve what such an error opens between the two"
+            f"vanes {ends[0] * height:.{digits}f} {small}{spread} high instead of "
+            f"{height:.{digits}f}, as long as now, would halve what such an error opens "
+            "between the two"
         )
     else:
         lines.append(
@@ -122,7 +128,7 @@ def vane_words(rig: "Rig", vanes: "VanesNeeded", shown: Shown) -> list[str]:
         lines.append(f"to answer like the field point now, they had to be {words} times as high")
     else:
         lines.append(
-            f"no vane up to {HIGHEST:.0f} times as high makes it answer like the field point does "
-            "now: a straight launch matters more than vanes"
+            f"no vane up to {HIGHEST:.0f} times as high makes it answer like the field point "
+            "does now"
         )
     return lines

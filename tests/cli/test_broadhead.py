@@ -132,3 +132,9 @@ def test_distances_that_are_never_reached(vireton, headed):
     done = vireton("broadhead", headed(), "--draws", "8", "--distances", "1900 yd")
     assert done.code == 2
     assert "never reaches" in done.err
+
+
+def test_a_picture_is_written(vireton, headed, tmp_path):
+    picture = tmp_path / "broadhead.png"
+    assert vireton("broadhead", headed(), *QUICK, "--plot", picture).code == 0
+    assert picture.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"

@@ -26,6 +26,7 @@ def one(nominal, low, high, size=INCH):
         (one(0.01, 0.005, 0.02), "over 20"),
         (one(0.03, 0.01, 0.2), "over 5.0"),
         (one(1.0, 0.02, 2.0), "1.0 (0.5 and up)"),
+        (one(500.0, 50.0, 1000.0), "under 0.01"),
         (one(math.nan, math.nan, math.nan), "?"),
     ],
 )

@@ -100,6 +100,37 @@ def test_blades_shorten_the_margin_by_their_share():
     assert static_margin(after, SPEED) < static_margin(before, SPEED)
 
 
+@pytest.mark.parametrize("body", [FLETCHED, BROADHEAD])
+def test_the_jump_is_that_of_linear_theory(body):
+    """The path's slope once the yaw has died, from the two sums that an impulse leaves behind.
+
+    With lifts aᵢ at xᵢ, L₀ = Σa, L₁ = Σax, L₂ = Σax², c = ½ρV and margin −L₁/L₀: sideways and
+    turning momentum give I·ω/(m·V·margin + c(L₂ − L₁²/L₀)), whose first term alone is the jump of
+    McCoy, *Modern Exterior Ballistics*, ch. 10. Without drag and crossflow, as the theory is.
+    """
+    rate = 0.05
+    clean = {
+        "crossflow_factor": 0.0,
+        "point_drag": 0.0,
+        "transition_reynolds": 1e3,
+        "base_factor": 0.0,
+        "friction_factor": 1e-9,
+        "vane_edge_area": 0.0,
+        "vane_offset_sine": 0.0,
+        "vane_offset_cosine": 1.0,
+        "gravity_up": 0.0,
+        "blade_wake": 0.0,
+    }
+    p = body._replace(**clean)
+    x = np.linspace(600.0, 1000.0, 80)
+    flown = fly_to_planes(launch_state(SPEED, yaw_rate=rate), p, x, 0.0, tolerance=1e-8).states
+    jump = np.polyfit(x, flown[:, 2], 1)[0]
+    zeroth, first, second = (sum(a * x**k for a, x in _lift_areas(p)) for k in range(3))
+    path = -p.mass * SPEED * first / zeroth
+    path += 0.5 * p.density * SPEED * (second - first**2 / zeroth)
+    assert jump == pytest.approx(p.inertia_across * rate / path, rel=0.005)
+
+
 def test_the_margin_tells_which_way_the_nose_turns():
     """A wide head turns away, and the flight shows it: the yaw has grown at 10 m."""
     wide = BROADHEAD._replace(blade_area=3e-4, crossflow_factor=0.0)

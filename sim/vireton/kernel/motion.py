@@ -93,7 +93,10 @@ def arrow_loads(
         force = add(force, lifted)
         arm = plus_scaled(arm, p.blade_position, lifted)
         moment = scale(roll, axis)
-        wake = scale(wake_share(p, axial, at_blades), at_blades)
+        # the wake that the vanes meet was left a little earlier, when the nose pointed elsewhere
+        station = 2.0 * p.blade_position - p.vane_position
+        earlier = plus_scaled(across, station, turning)
+        wake = scale(wake_share(p, axial, at_blades), earlier)
     if p.vane_count > 0.0:
         at_vanes = subtract(plus_scaled(across, p.vane_position, turning), wake)
         across_vanes = np.sqrt(dot(at_vanes, at_vanes))

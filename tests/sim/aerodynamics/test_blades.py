@@ -170,6 +170,21 @@ def test_the_wake_fades_with_the_angle_and_lies_behind() -> None:
     assert wake_share(p, -SPEED, (0.0, 1.0, 0.0)) == 0.0
 
 
+def test_the_wake_remembers_where_the_nose_was() -> None:
+    """A turning nose without crossflow: the vanes feel share × (x_b + run)·Ω less of it."""
+    rate = 0.2
+    start = launch_state(yaw_rate=rate)
+    p = BROADHEAD._replace(crossflow_factor=0.0, gravity_up=0.0, blade_wake_spread=0.0)
+    bald = p._replace(vane_count=0.0)
+    without, with_wake, plain = (
+        rates(start, one)[5] for one in (p._replace(blade_wake=0.0), p, bald)
+    )
+    gained = (with_wake - plain) / (without - plain) - 1.0
+    station = 2.0 * p.blade_position - p.vane_position
+    assert gained == pytest.approx(-p.blade_wake * station / p.vane_position, rel=1e-3)
+    assert gained > 0.4
+
+
 def test_the_wake_weakens_the_vanes_and_nothing_else() -> None:
     """At a small angle the vanes' push falls by share × (blades' crossflow ÷ vanes' crossflow)."""
     start = launch_state(yaw=0.001)
