@@ -69,9 +69,8 @@ class BroadheadAnswer:
     without yaw, pitch and rates: what drag leaves, and the broadhead's nose that follows the
     falling path later. ``per_yaw_rate`` (n,) m per rad/s and ``per_yaw`` (n,) m per rad: what a
     launch error, nose right, adds to the separation to the right; nose up adds about as much
-    upwards. ``point_margin`` and ``broadhead_margin`` m, of shape ():
-    static margins, see :func:`static_margin`. ``deciders`` tell which inputs decide
-    the launch yaw rate that opens a given separation at the last distance.
+    upwards. ``point_margin`` and ``broadhead_margin`` m, of shape (): static margins, see
+    :func:`static_margin`. ``deciders`` tell which inputs decide the launch yaw rate that opens a given separation at the last distance.
     """
 
     distance: FloatArray
@@ -145,7 +144,10 @@ def answer_broadhead(
         )
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     drawn = latin_hypercube(ranges, draws, seed)
-    found = [_compare(one, where, vane_distance) for one in (rig, *_varied(rig, drawn))]
+    found = [
+        _compare(one, where, vane_distance)
+        for one in (rig, *(vary(rig, values) for values in drawn))
+    ]
 
     def banded(name: str) -> Banded:
         values = [np.asarray(getattr(one, name)) for one in found]
@@ -172,10 +174,6 @@ def answer_broadhead(
         deciders=variance_shares(drawn, last) if np.isfinite(last).all() else {},
         draws=draws,
     )
-
-
-def _varied(rig: Rig, drawn: list[dict[str, float]]) -> list[Rig]:
-    return [vary(rig, values) for values in drawn]
 
 
 @dataclass(frozen=True)
