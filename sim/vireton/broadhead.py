@@ -70,7 +70,8 @@ class BroadheadAnswer:
     falling path later. ``per_yaw_rate`` (n,) m per rad/s and ``per_yaw`` (n,) m per rad: what a
     launch error, nose right, adds to the separation to the right; nose up adds about as much
     upwards. ``point_margin`` and ``broadhead_margin`` m, of shape (): static margins, see
-    :func:`static_margin`. ``deciders`` tell which inputs decide the launch yaw rate that opens a given separation at the last distance.
+    :func:`static_margin`. ``deciders`` tell which inputs decide the launch yaw rate that opens a
+    given separation at the last distance.
     """
 
     distance: FloatArray

@@ -2,8 +2,8 @@
 
 Left out, with their size for a head of three blades 27 mm across (orders of magnitude): the wake on
 the shaft's crossflow (up to a third of a force that at 1° is a tenth of the vanes'); the swirl that
-blades leave when they brake the spin (up to 4 mrad at the vanes, against an offset of 26: a tenth or
-so of the spin); a bevel or an offset of the blades; a head that does not run true.
+blades leave when they brake the spin (up to 4 mrad at the vanes, against an offset of 26: a tenth
+or so of the spin); a bevel or an offset of the blades; a head that does not run true.
 """
 
 import numpy as np
