@@ -76,6 +76,26 @@ BARE = FLETCHED._replace(
     vane_offset_cosine=1.0,
 )
 
+#: The fletched arrow with an invented head of three blades, and with one of two.
+BROADHEAD = FLETCHED._replace(
+    transition_reynolds=3e5,
+    point_drag=0.4,
+    blade_count=3.0,
+    blade_area=1.18e-4,
+    blade_slope=2.15,
+    blade_position=0.292,
+    blade_upwash=1.235,
+    blade_arm=6.6e-3,
+    blade_spin_radius=7.5e-3,
+    blade_wake=0.18,
+    blade_wake_spread=2070.0,
+)
+TWO_BLADES = BROADHEAD._replace(
+    blade_count=2.0,
+    blade_cosine=float(np.cos(0.4)),
+    blade_sine=float(np.sin(0.4)),
+)
+
 #: A point mass in a vacuum; the inertias only keep the rotation finite.
 VACUUM = Parameters(mass=0.025, inertia_axial=1e-6, inertia_across=1e-3, inertia_across_other=1e-3)
 

@@ -3,7 +3,8 @@
 It shares the physics and the parameter record with the kernel, and nothing else: a body that really
 rolls, with an attitude quaternion and its angular velocity in body axes; forces on actual points of
 the body as vectors in body axes, their moments by r × F; the shaft's crossflow by 200 stations; the
-ring of vanes as 48 separate vanes; time steps by scipy's DOP853 at 1e-12.
+ring of vanes as 48 separate vanes, three or more blades likewise, two blades as what they are; time
+steps by scipy's DOP853 at 1e-12.
 
 Body axes: 1 towards the point, 2 and 3 across; 1 × 2 = 3.
 """
@@ -72,7 +73,13 @@ def _on_shaft(p: Parameters, v: FloatArray, w: FloatArray) -> tuple[FloatArray, 
 
 
 def _on_vanes(
-    p: Parameters, v: FloatArray, w: FloatArray, ratio: float, places: int, first: float
+    p: Parameters,
+    v: FloatArray,
+    w: FloatArray,
+    ratio: float,
+    places: int,
+    first: float,
+    wake: FloatArray | None = None,
 ) -> tuple[FloatArray, FloatArray]:
     """``places`` vanes that share the force of the real ones, the first at angle ``first``."""
     angle = first + 2.0 * np.pi * np.arange(places) / places
@@ -81,6 +88,8 @@ def _on_vanes(
     n = np.array([1.0, 0.0, 0.0])
     onward = np.cross(n, radial)
     at_axis = v + np.cross(np.array([0.0, w[1], w[2]]), p.vane_position * n)
+    if wake is not None:
+        at_axis = at_axis - wake
     flow = at_axis * np.array([ratio, p.vane_upwash, p.vane_upwash])
     flow = flow + w[0] * p.vane_spin_radius * onward
     normal_way = p.vane_offset_cosine * onward - p.vane_offset_sine * n
@@ -97,6 +106,55 @@ def _on_vanes(
     force = -(np.sign(normal) * size * p.vane_count / places)[:, None] * normal_way
     place = p.vane_position * n + p.vane_arm * radial
     return force.sum(axis=0), np.cross(place, force).sum(axis=0)
+
+
+def _blade_flow(p: Parameters, v: FloatArray, w: FloatArray) -> FloatArray:
+    """Velocity of the axis through the air where the blades are."""
+    return v + np.cross(np.array([0.0, w[1], w[2]]), np.array([p.blade_position, 0.0, 0.0]))
+
+
+def _on_blades(p: Parameters, v: FloatArray, w: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Each blade by the angle between the air and its face, pushed along the face's normal."""
+    flow = _blade_flow(p, v, w)
+    real = p.blade_count == 2.0
+    places = 2 if real else PLACES
+    first = np.arctan2(p.blade_sine, p.blade_cosine) if real else 0.1
+    force, moment = np.zeros(3), np.zeros(3)
+    for k in range(places):
+        angle = first + 2.0 * np.pi * k / places
+        radial = np.array([0.0, np.cos(angle), np.sin(angle)])
+        face = np.array([0.0, -np.sin(angle), np.cos(angle)])
+        through = p.blade_upwash * np.dot(flow, face) + w[0] * p.blade_spin_radius
+        speed = np.hypot(through, flow[0])
+        if speed == 0.0:
+            continue
+        sine = through / speed
+        attached = p.blade_slope * sine * np.sqrt(1.0 - sine**2)
+        plate = p.vane_plate_normal * sine
+        x = (sine**2 / p.vane_stall_sine_squared) ** 4
+        coefficient = (attached + x * plate) / (1.0 + x)
+        share = p.blade_count / places
+        push = -0.5 * p.density * speed**2 * p.blade_area * coefficient * share * face
+        force += push
+        moment += np.cross(np.array([p.blade_position, 0.0, 0.0]) + p.blade_arm * radial, push)
+    return force, moment
+
+
+def _wake(p: Parameters, v: FloatArray, w: FloatArray) -> FloatArray:
+    """What the blades' wake takes off the crossflow at the vanes, nose first only.
+
+    Left when the blades were where the vanes are now: the body is turned back by as long, which in
+    its own axes turns the airspeed the other way.
+    """
+    if p.blade_count == 0.0 or v[0] <= 0.0:
+        return np.zeros(3)
+    flow = _blade_flow(p, v, w)
+    angle = np.hypot(flow[1], flow[2]) / v[0]
+    share = p.blade_wake / (1.0 + p.blade_wake_spread * angle**2)
+    ago = (p.blade_position - p.vane_position) / v[0]
+    across_rate = np.array([0.0, w[1], w[2]])
+    then = _blade_flow(p, v + ago * np.cross(across_rate, v), w)
+    return np.asarray(share * then * np.array([0.0, 1.0, 1.0]))
 
 
 def _constant(p: Parameters, v: FloatArray, w: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -138,7 +196,9 @@ def body_loads(
 
     if p.vane_count > 0.0:
         ratio = (1 - share) * p.vane_speed_laminar + share * p.vane_speed_turbulent
-        more.append(_on_vanes(p, v, w, ratio, places, first))
+        more.append(_on_vanes(p, v, w, ratio, places, first, _wake(p, v, w)))
+    if p.blade_count > 0.0:
+        more.append(_on_blades(p, v, w))
     for extra_force, extra_moment in more:
         force = force + extra_force
         moment = moment + extra_moment

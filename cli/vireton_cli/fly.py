@@ -43,6 +43,8 @@ def fly(
 ) -> None:
     """Fly the fletched arrow and the bare shaft: where each lands, how fast, how straight.
 
+    A setup with [arrow.broadhead] flies the broadhead as well.
+
     The sight is set with the fletched arrow as the bow shoots it, launch errors included, in still
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
     """
@@ -102,18 +104,27 @@ def _json(
     rig: "Rig", answers: "dict[str, FlightAnswer]", draws: int, seed: int
 ) -> dict[str, object]:
     from vireton.cautions import cautions
-    from vireton_cli.heading import arrow_json
+    from vireton_cli.heading import arrow_json, broadhead_json
 
     return {
         "schema": 1,
         "reference": "bore" if rig.sight.sight_in is None else "sight",
-        "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
+        "warnings": [*cautions(rig.bow, *rig.arrows), *_planing(rig)],
         "notes": list(rig.notes),
         "draws": draws,
         "seed": seed,
         "arrow": arrow_json(rig),
+        "broadhead": broadhead_json(rig),
         "flights": {kind: _rows(answer) for kind, answer in answers.items()},
     }
+
+
+def _planing(rig: "Rig") -> list[str]:
+    from vireton.broadhead import margin_with_broadhead
+    from vireton.cautions import planing
+
+    margin = margin_with_broadhead(rig)
+    return [] if margin is None else planing(margin, margin)
 
 
 def _rows(answer: "FlightAnswer") -> list[dict[str, Any]]:
@@ -149,14 +160,15 @@ def _print(
     *,
     sideways_open: bool,
 ) -> None:
-    from vireton.cautions import SHOOTING_BARE
-    from vireton_cli.heading import heading
+    from vireton.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
+    from vireton_cli.heading import broadhead_heading, heading
     from vireton_cli.showing import OPEN, plain, system
     from vireton_cli.tables import cell, console, make_table, say
 
     shown = system(units)
     out = console()
-    say(out, [*heading(rig, shown, draws), *rig.notes])
+    say(out, [*heading(rig, shown, draws), *broadhead_heading(rig, shown), *rig.notes])
+    say(out, _planing(rig))
     small = shown.small
     for kind, answer in answers.items():
         flight = answer.flight
@@ -177,6 +189,8 @@ def _print(
             )
         out.print(table)
     closing = [SHOOTING_BARE]
+    if rig.broadhead is not None:
+        closing.insert(0, SHOOTING_BROADHEADS)
     if sideways_open:
         closing.insert(
             0,

@@ -52,6 +52,39 @@ def heading(rig: Rig, shown: Shown, draws: int) -> list[str]:
     return [*arrow_facts(rig, shown), measured, band]
 
 
+def broadhead_heading(rig: Rig, shown: Shown) -> list[str]:
+    """The broadhead and the arrow with it in a line; none without one."""
+    arrow = rig.broadhead
+    if arrow is None or arrow.parts.point.blades is None:
+        return []
+    blades = arrow.parts.point.blades
+    mass = f"{arrow.mass / GRAIN:.0f} gr"
+    if shown.small != "in":
+        mass = f"{arrow.mass * 1e3:.1f} g"
+    across = blades.cutting_diameter / shown.small_size
+    return [
+        f"with the broadhead: {mass}, FOC {arrow.foc * 100:.1f} %, {blades.count} blades "
+        f"{across:.2f} {shown.small} across"
+    ]
+
+
+def broadhead_json(rig: Rig) -> dict[str, float | None]:
+    """The ``broadhead`` object of the JSON output: the arrow with it; empty without one."""
+    arrow = rig.broadhead
+    if arrow is None or arrow.parts.point.blades is None:
+        return {}
+    return {
+        "blades": arrow.parts.point.blades.count,
+        "cutting_diameter_in": arrow.parts.point.blades.cutting_diameter / 0.0254,
+        "mass_grains": arrow.mass / GRAIN,
+        "balance_in": arrow.balance / 0.0254,
+        "foc_percent": arrow.foc * 100.0,
+        "transverse_inertia_kg_m2": arrow.transverse_inertia,
+        "axial_inertia_kg_m2": arrow.axial_inertia,
+        "launch_speed_fps": rig.stroke.speed_of(arrow.mass) / 0.3048,
+    }
+
+
 def arrow_json(rig: Rig) -> dict[str, float | str | None]:
     """The ``arrow`` object of the JSON output."""
     arrow, bow = rig.fletched, rig.bow

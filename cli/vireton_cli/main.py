@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from vireton_cli import (
+    broadhead,
     compare,
     fly,
     holds,
@@ -46,6 +47,7 @@ app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
+app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

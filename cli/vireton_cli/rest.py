@@ -99,7 +99,7 @@ def _json(rig: "Rig", answers: "list[RestMove]", seed: int) -> dict[str, object]
 
     return {
         "schema": 1,
-        "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
+        "warnings": list(cautions(rig.bow, *rig.arrows)),
         "notes": list(rig.notes),
         "draws": answers[0].draws,
         "seed": seed,

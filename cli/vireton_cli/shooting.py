@@ -93,7 +93,7 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
         override=override,
         cant=quantity(options.cant, "angle", "--cant", "-90 deg", "90 deg"),
     )
-    for warning in cautions(rig.bow, rig.fletched, rig.bare):
+    for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
     return setup, rig
 

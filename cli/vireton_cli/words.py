@@ -125,6 +125,9 @@ _INPUTS = {
     "friction": "skin friction",
     "point_lift": "the point's lift",
     "transition": "where the air turns turbulent",
+    "blade_lift": "the blades' lift",
+    "blade_wake": "the blades' wake",
+    "blade_angle": "how the two blades stand",
 }
 
 

@@ -1,10 +1,9 @@
 """From parts to one arrow: mass, balance, inertia, FOC, stiffness, energy."""
 
-import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
-from vireton.parts import ArrowParts, Vanes
+from vireton.parts import ArrowParts, Blades, Point, Vanes
+from vireton.plan_form import blade_shape, vane_shape
 from vireton.problems import InputProblem
 
 STANDARD_GRAVITY = 9.80665  # m/s², by definition
@@ -19,6 +18,9 @@ SPINE_LOAD = 1.94 * POUND_FORCE
 #: Where the mass of a point lies ahead of the shaft's end, as a share of its length beyond the
 #: shaft: its shank reaches back into the insert. An assumption of ours, no source.
 _POINT_CENTRE_SHARE = 0.3
+
+#: kg/m³ of a broadhead's blades: steel (from memory). Only the arrow's spinning up feels it.
+_BLADE_DENSITY = 7850.0
 
 #: Differences from the weighed and balanced arrow beyond which a note is given: about what a grain
 #: scale and a knife edge can tell, with the spread of part weights on top (our choice).
@@ -113,57 +115,6 @@ def grains_per_pound(mass: float, draw_weight: float) -> float:
     return (mass / GRAIN) / (draw_weight / POUND_FORCE)
 
 
-def outline_chord(outline: str, share: float) -> float:
-    """Chord of a vane at this share (0 root, 1 tip) of its height, relative to the root chord.
-
-    ``rectangle`` keeps its chord, ``trapezoid`` tapers to half, ``triangle`` to nothing and
-    ``parabola`` falls as √(1 − share).
-    """
-    match outline:
-        case "rectangle":
-            return 1.0
-        case "trapezoid":
-            return 1.0 - 0.5 * share
-        case "triangle":
-            return 1.0 - share
-        case "parabola":
-            return math.sqrt(max(0.0, 1.0 - share))
-        case _:
-            raise ValueError(f"unknown vane outline {outline!r}")
-
-
-@dataclass(frozen=True)
-class VaneShape:
-    """Plan form of one vane. m and m²; ``leading_edge_sweep`` is measured by its mean.
-
-    ``centroid_height``: above the shaft. ``second_moment``: ∫ chord·(r + y)² dy, m⁴, from the
-    shaft's axis. ``lift_centre``: behind the vane's front end at the root, m: the quarter chord,
-    averaged over the area with the trailing edge straight.
-    """
-
-    area: float
-    centroid_height: float
-    second_moment: float
-    lift_centre: float
-
-
-@lru_cache(maxsize=64)
-def vane_shape(vanes: Vanes, shaft_radius: float) -> VaneShape:
-    """Integrate the outline: the rear edge stands straight, the front edge makes the shape."""
-    count = 400
-    area = first = second = lift = 0.0
-    step = vanes.height / count
-    for i in range(count):
-        share = (i + 0.5) / count
-        y = share * vanes.height
-        chord = vanes.length * outline_chord(vanes.outline, share)
-        area += chord * step
-        first += chord * y * step
-        second += chord * (shaft_radius + y) ** 2 * step
-        lift += chord * (vanes.length - 0.75 * chord) * step
-    return VaneShape(area, first / area, second, lift / area)
-
-
 def _lumps(parts: ArrowParts) -> list[Lump]:
     shaft = parts.shaft
     outer, inner = 0.5 * shaft.outside_diameter, 0.5 * shaft.inside_diameter
@@ -177,13 +128,7 @@ def _lumps(parts: ArrowParts) -> list[Lump]:
         Lump("shaft", tube, rear, parts.length, 0.5 * tube * (outer**2 + inner**2)),
         Lump("nock", parts.nock.mass, 0.0, rear, solid(parts.nock.mass)),
     ]
-    point = parts.point
-    # a uniform rod about the assumed centre, as long as the part that shows
-    centre = parts.length + _POINT_CENTRE_SHARE * point.length
-    half = 0.5 * point.length
-    lumps.append(
-        Lump("point", point.mass, centre - half, centre + half, 0.5 * point.mass * outer**2)
-    )
+    lumps.append(_point_lump(parts, parts.point, parts.point.mass))
     if parts.insert is not None:
         insert = parts.insert
         lumps.append(
@@ -199,12 +144,32 @@ def _lumps(parts: ArrowParts) -> list[Lump]:
         wrap = parts.wrap
         lumps.append(Lump("wrap", wrap.mass, rear, rear + wrap.length, wrap.mass * outer**2))
     if parts.vanes is not None:
-        vanes = parts.vanes
-        mass = vanes.count * vanes.mass
-        radius = outer + vane_shape(vanes, outer).centroid_height
-        start = vanes.rear_from_throat
-        lumps.append(Lump("vanes", mass, start, start + vanes.length, mass * radius**2))
+        lumps.append(_vanes_lump(parts.vanes, outer))
     return lumps
+
+
+def _point_lump(parts: ArrowParts, point: Point, mass: float) -> Lump:
+    # a uniform rod about the assumed centre, as long as the part that shows
+    centre = parts.length + _POINT_CENTRE_SHARE * point.length
+    half = 0.5 * point.length
+    inertia = 0.5 * mass * (0.5 * parts.shaft.outside_diameter) ** 2
+    if point.blades is not None:
+        inertia += _blades_inertia(point.blades, mass)
+    return Lump("point", mass, centre - half, centre + half, inertia)
+
+
+def _blades_inertia(blades: Blades, mass: float) -> float:
+    """Axial inertia of the blades, kg·m², as steel sheets of no more than the head's mass."""
+    shape = blade_shape(blades)
+    sheets = min(_BLADE_DENSITY * blades.count * shape.area * blades.thickness, mass)
+    return sheets * shape.second_moment / shape.area
+
+
+def _vanes_lump(vanes: Vanes, shaft_radius: float) -> Lump:
+    mass = vanes.count * vanes.mass
+    radius = shaft_radius + vane_shape(vanes, shaft_radius).centroid_height
+    start = vanes.rear_from_throat
+    return Lump("vanes", mass, start, start + vanes.length, mass * radius**2)
 
 
 def _with_mass(lump: Lump, mass: float) -> Lump:
@@ -301,5 +266,31 @@ def bare(arrow: Arrow) -> Arrow:
     Taken off the assembled arrow, so that a measured mass or balance of the fletched arrow still
     counts.
     """
-    parts = replace(arrow.parts, vanes=None, measured_mass=None, measured_balance=None)
-    return _from_lumps(parts, [part for part in arrow.lumps if part.label != "vanes"], ())
+    return _altered(arrow, replace(arrow.parts, vanes=None), "vanes", None)
+
+
+def with_broadhead(arrow: Arrow) -> Arrow:
+    """The same arrow with its broadhead in place of its point.
+
+    Where a measured mass or balance has changed the point's listed mass, the broadhead's is changed
+    by as much. Raises InputProblem for an arrow without one.
+    """
+    parts, head = arrow.parts, arrow.parts.broadhead
+    if head is None:
+        raise InputProblem("the arrow has no broadhead: give the table arrow.broadhead")
+    fitted = next(part.mass for part in arrow.lumps if part.label == "point")
+    lump = _point_lump(parts, head, max(0.0, head.mass + fitted - parts.point.mass))
+    return _altered(arrow, replace(parts, point=head, broadhead=None), "point", lump)
+
+
+def with_vanes(arrow: Arrow, vanes: Vanes) -> Arrow:
+    """The same fletched arrow with other vanes."""
+    lump = _vanes_lump(vanes, 0.5 * arrow.parts.shaft.outside_diameter)
+    return _altered(arrow, replace(arrow.parts, vanes=vanes), "vanes", lump)
+
+
+def _altered(arrow: Arrow, parts: ArrowParts, label: str, lump: Lump | None) -> Arrow:
+    """The arrow with the part of this name replaced or taken off; measured values are spent."""
+    kept = [lump if part.label == label else part for part in arrow.lumps]
+    parts = replace(parts, measured_mass=None, measured_balance=None)
+    return _from_lumps(parts, [part for part in kept if part is not None], ())

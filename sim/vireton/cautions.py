@@ -22,6 +22,12 @@ SHOOTING_BARE = (
     "qualified technician's judgement goes before any number here."
 )
 
+SHOOTING_BROADHEADS = (
+    "Broadheads are razor-sharp: screw them in with a head wrench, keep fingers and bystanders "
+    "away from the blades, carry them covered; check that each spins true; shoot them only at a "
+    "target made for broadheads in front of a backstop, and never where the law forbids them."
+)
+
 
 def too_light(bow: Bow, arrow: Arrow) -> str | None:
     """A warning where the arrow is lighter than the bow may shoot, else None.
@@ -43,6 +49,22 @@ def too_light(bow: Bow, arrow: Arrow) -> str | None:
         "Shooting it is like a dry fire: the bow can break and hurt someone. Do not shoot it; use "
         f"an arrow of at least {math.ceil(limit * bow.draw_weight / GRAIN - 1e-6)} gr."
     )
+
+
+def planing(margin: float, lowest: float) -> list[str]:
+    """A warning where an arrow with a broadhead may turn away from its flight, else nothing.
+
+    ``margin`` m is its static margin, ``lowest`` that of the worst of nearly all plausible arrows.
+    """
+    if lowest > 0.0:
+        return []
+    may = "PLANES" if margin <= 0.0 else "may plane"
+    return [
+        f"this broadhead {may}: at small angles the air on its blades turns the nose away faster "
+        "than the vanes turn it back, and a small launch error grows until the arrow flies "
+        "slantwise and off its line. Do not shoot it as it is; take a smaller head, or higher or "
+        "more vanes"
+    ]
 
 
 def cautions(bow: Bow, *arrows: Arrow) -> tuple[str, ...]:

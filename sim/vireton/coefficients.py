@@ -10,7 +10,8 @@ class Coefficients:
     ``crossflow_drag`` on the cylinder drag across the shaft, ``vane_lift`` on the vanes' normal
     force slope, ``boundary_layer`` on the *loss* of speed over the vanes, ``friction`` on all skin
     friction, ``point_lift`` on the point's normal force, ``transition`` on the Reynolds number of
-    the laminar-to-turbulent change.
+    the laminar-to-turbulent change, ``blade_lift`` on the normal force slope of a broadhead's
+    blades, ``blade_wake`` on what their wake takes from the vanes.
     """
 
     crossflow_drag: float = 1.0
@@ -19,3 +20,5 @@ class Coefficients:
     friction: float = 1.0
     point_lift: float = 1.0
     transition: float = 1.0
+    blade_lift: float = 1.0
+    blade_wake: float = 1.0

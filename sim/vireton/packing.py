@@ -3,10 +3,12 @@
 import math
 
 from vireton.air import Air
-from vireton.arrow import STANDARD_GRAVITY, Arrow, vane_shape
+from vireton.arrow import STANDARD_GRAVITY, Arrow
 from vireton.coefficients import Coefficients
 from vireton.kernel.parameters import Parameters
-from vireton.parts import Vanes
+from vireton.packing_blades import with_blades
+from vireton.parts import Point, Vanes
+from vireton.plan_form import fin_slope, sweep_cosine, vane_shape
 from vireton.problems import InputProblem
 
 #: Slope of the normal force of a slender nose on its cross-section, per rad (Munk 1924; any text).
@@ -16,7 +18,8 @@ SLENDER_SLOPE = 2.0
 #: zero angle. Bounds: streamlined stays laminar to 1.65e6, bullet and bluff are turbulent from
 #: 0.78e6 (Mukaiyama et al. 2011, Procedia Engineering 13:265–270, abstract); a transition in
 #: flight near 1.8e4 on the diameter (Ortiz et al. 2020, Proceedings 49:56), 2.3e6 on the length
-#: for a length of 128 diameters (assumed). Where they fall inside those bounds is our choice.
+#: for a length of 128 diameters (assumed). Where they fall inside those bounds is our choice, and
+#: so is that blades stir the layer up like a blunt point.
 TRANSITION_REYNOLDS = {"streamlined": 2.6e6, "bullet": 5e5, "field": 5e5, "blunt": 3e5}
 
 #: Angle that halves it: 0.75° (Miyazaki et al. 2013, Sports Engineering 16:43–54, from memory).
@@ -107,16 +110,6 @@ def mean_square_turbulent(thickness_over_height: float) -> float:
     return float(7.0 / 9.0 * thickness_over_height ** (-2.0 / 7.0))
 
 
-def vane_slope(area: float, height: float, sweep_cosine: float, beta: float) -> float:
-    """Normal-force slope of one vane on its own area, per rad.
-
-    Barrowman 1967 (thesis), fin slope: 2π(s²/A)/(1 + √(1 + (β s²/(A cos Γ))²)), s the height, A
-    the area, Γ the sweep of the mid-chord line, β = √(1 − M²).
-    """
-    aspect = height * height / area
-    return 2.0 * math.pi * aspect / (1.0 + math.hypot(1.0, beta * aspect / sweep_cosine))
-
-
 def pack(
     arrow: Arrow,
     air: Air,
@@ -127,13 +120,13 @@ def pack(
     """The kernel's record for this arrow in this air, still and level.
 
     Args:
-        arrow: assembled; without vanes or with three or more.
+        arrow: assembled; without vanes or with three or more; with a point or a broadhead.
         air: its density, viscosity and speed of sound are used.
         speed: m/s, > 0: launch speed, at which the thickness of the boundary layer is taken (it
             changes by a few per cent over a flight; the friction itself follows the speed).
         coefficients: factors on the uncertain terms.
         drag_coefficient: measured, on the shaft's cross-section: replaces the drag model along
-            the shaft; lift and crossflow stay.
+            the shaft; lift and crossflow stay, and blades add their own.
     """
     factors = coefficients or Coefficients()
     parts = arrow.parts
@@ -163,15 +156,15 @@ def pack(
         point_drag=POINT_DRAG[parts.point.shape],
         wetted_area=2.0 * math.pi * radius * wetted_length,
         wetted_length=wetted_length,
-        transition_reynolds=TRANSITION_REYNOLDS[parts.point.shape] * factors.transition,
+        transition_reynolds=_transition(parts.point) * factors.transition,
         transition_sine_squared=math.sin(TRANSITION_ANGLE) ** 2,
         curvature_laminar=CURVATURE_LAMINAR,
         curvature_turbulent=turbulent_curvature(plate_layer / radius),
         friction_factor=factors.friction,
         base_factor=1.0,
     )
+    beta = math.sqrt(1.0 - (speed / air.speed_of_sound) ** 2)
     if parts.vanes is not None:
-        beta = math.sqrt(1.0 - (speed / air.speed_of_sound) ** 2)
         body = _with_vanes(body, arrow, parts.vanes, reynolds, beta, factors)
     if drag_coefficient is not None:
         body = body._replace(
@@ -181,7 +174,13 @@ def pack(
             base_factor=0.0,
             vane_edge_area=0.0,
         )
+    if parts.point.blades is not None:
+        body = with_blades(body, arrow, parts.point.blades, reynolds, beta, factors)
     return body
+
+
+def _transition(point: Point) -> float:
+    return TRANSITION_REYNOLDS["blunt" if point.blades is not None else point.shape]
 
 
 def _with_vanes(
@@ -199,9 +198,7 @@ def _with_vanes(
     radius = 0.5 * body.diameter
     shape = vane_shape(vanes, radius)
     chord = shape.area / vanes.height
-    # the straight taper of the same area stands for the outline in the sweep of its mid-chord line
-    tip = max(0.0, 2.0 * chord - vanes.length)
-    sweep_cosine = vanes.height / math.hypot(vanes.height, 0.5 * (vanes.length - tip))
+    cosine = sweep_cosine(shape.area, vanes.height, vanes.length)
     front_end = vanes.rear_from_throat + vanes.length
     lift_at = front_end - shape.lift_centre
     arm = radius + shape.centroid_height
@@ -217,7 +214,7 @@ def _with_vanes(
     return body._replace(
         vane_count=float(vanes.count),
         vane_area=shape.area,
-        vane_slope=vane_slope(shape.area, vanes.height, sweep_cosine, beta) * factors.vane_lift,
+        vane_slope=fin_slope(shape.area, vanes.height, cosine, beta) * factors.vane_lift,
         vane_position=lift_at - arrow.balance,
         vane_upwash=1.0 + radius / (radius + vanes.height),  # Barrowman 1967, K_T(B)
         vane_arm=arm,

@@ -46,12 +46,44 @@ class Insert:
 
 
 @dataclass(frozen=True)
+class Blades:
+    """The fixed blades of a broadhead, as they stand in flight.
+
+    ``count`` 2–6, evenly spaced; ``cutting_diameter`` m from tip to tip across (twice the tip's
+    distance from the axis where the count is odd); ``length`` m of one along the shaft, at the
+    ferrule; ``thickness`` m; ``ferrule_diameter`` m where the blades stand on it;
+    ``rear_from_shaft`` m from the shaft's front end forward to the blades' rear end; ``area`` m²,
+    one side of one blade without its cut-outs, None for a full triangle. ``angle`` rad of the
+    first blade from straight up as the arrow is nocked, clockwise for the archer: it counts for
+    two blades only.
+    """
+
+    count: int
+    cutting_diameter: float
+    length: float
+    thickness: float
+    ferrule_diameter: float
+    rear_from_shaft: float = 0.0
+    area: float | None = None
+    angle: float = 0.0
+
+    @property
+    def height(self) -> float:
+        """Of one blade above the ferrule, m."""
+        return 0.5 * (self.cutting_diameter - self.ferrule_diameter)
+
+
+@dataclass(frozen=True)
 class Point:
-    """A point: ``mass`` kg, ``length`` m ahead of the shaft's end, and the shape of its nose."""
+    """A point: ``mass`` kg, ``length`` m ahead of the shaft's end, and the shape of its nose.
+
+    With ``blades`` it is a broadhead.
+    """
 
     mass: float
     length: float
     shape: PointShape = "field"
+    blades: Blades | None = None
 
 
 @dataclass(frozen=True)
@@ -87,6 +119,7 @@ class Vanes:
 class ArrowParts:
     """Everything a builder lists for one arrow.
 
+    ``point`` is the head that it carries, ``broadhead`` another that takes its place.
     ``length`` m from the nock throat to the front end of the shaft (the ATA arrow length: point and
     insert excluded). ``measured_mass`` kg and ``measured_balance`` m (forward of the nock throat)
     are of the finished, fletched arrow and win over what the parts add up to.
@@ -102,3 +135,4 @@ class ArrowParts:
     wrap: Wrap | None = None
     measured_mass: float | None = None
     measured_balance: float | None = None
+    broadhead: Point | None = None

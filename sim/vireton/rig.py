@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy.typing as npt
 
-from vireton.arrow import Arrow, assemble, bare
+from vireton.arrow import Arrow, assemble, bare, with_broadhead
 from vireton.bow import Bow, Sight
 from vireton.coefficients import Coefficients
 from vireton.flight import Conditions, Flight, Wind, fly, tear
@@ -42,6 +42,8 @@ class LaunchOverride:
 class Rig:
     """A bow, its fletched arrow and the bare shaft that belongs to it, ready to shoot.
 
+    ``broadhead`` is the fletched arrow with its broadhead, None where the setup has none.
+
     The cant in ``aim`` is a fault of the hold and not part of the sight-in. Build one with
     :func:`assemble_rig`.
     """
@@ -54,6 +56,12 @@ class Rig:
     sight: Sight
     override: LaunchOverride
     aim: Aim
+    broadhead: Arrow | None = None
+
+    @property
+    def arrows(self) -> tuple[Arrow, ...]:
+        """All that this bow shoots."""
+        return tuple(one for one in (self.fletched, self.bare, self.broadhead) if one is not None)
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -140,11 +148,14 @@ def assemble_rig(
 
     Raises InputProblem where the parts, the speed or the sight-in cannot be.
     """
+    headed = None
     if parts.vanes is None:
         fletched = naked = assemble(parts)
     else:
         fletched = assemble(parts)
         naked = bare(fletched)
+        if parts.broadhead is not None:
+            headed = with_broadhead(fletched)
     stroke = power_stroke(bow, fletched)
     given = override or LaunchOverride()
     aim = Aim()
@@ -158,7 +169,7 @@ def assemble_rig(
             bow.brace_height,
         )
     aim = replace(aim, cant=cant)
-    return Rig(bow, fletched, naked, stroke, conditions, sight, given, aim)
+    return Rig(bow, fletched, naked, stroke, conditions, sight, given, aim, headed)
 
 
 def vary(rig: Rig, values: dict[str, float]) -> Rig:
@@ -167,8 +178,8 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
     Args:
         rig: the nominal one.
         values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
-            ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor), or
-            any factor of :class:`~vireton.coefficients.Coefficients`.
+            ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor),
+            ``blade_angle`` rad, or any factor of :class:`~vireton.coefficients.Coefficients`.
     """
     bow = replace(
         rig.bow,
@@ -188,7 +199,10 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
     )
     return assemble_rig(
         bow,
-        _stiffened(rig.fletched.parts, values.get("shaft_stiffness", 1.0)),
+        _turned(
+            _stiffened(rig.fletched.parts, values.get("shaft_stiffness", 1.0)),
+            values.get("blade_angle"),
+        ),
         replace(rig.conditions, coefficients=factors),
         rig.sight,
         override=rig.override,
@@ -201,3 +215,11 @@ def _stiffened(parts: ArrowParts, factor: float) -> ArrowParts:
     if spine is None or factor == 1.0:
         return parts
     return replace(parts, shaft=replace(parts.shaft, spine_deflection=spine / factor))
+
+
+def _turned(parts: ArrowParts, angle: float | None) -> ArrowParts:
+    """The parts with the broadhead screwed in at this angle."""
+    head = parts.broadhead
+    if angle is None or head is None or head.blades is None:
+        return parts
+    return replace(parts, broadhead=replace(head, blades=replace(head.blades, angle=angle)))

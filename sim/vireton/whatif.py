@@ -84,7 +84,8 @@ def answer_flights(
 ) -> dict[str, FlightAnswer]:
     """Fly the fletched arrow and the bare shaft to ``distances`` m, the rest moved by (right, up).
 
-    Returns answers under ``fletched`` (only where the arrow has vanes) and ``bare``.
+    Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
+    where the setup has one.
     """
     rigs = [vary(rig, values) for values in latin_hypercube(ranges, draws, seed)]
 
@@ -95,7 +96,9 @@ def answer_flights(
         nominal = shot(rig)
         return FlightAnswer(nominal, band(_impact(nominal), [_impact(shot(one)) for one in rigs]))
 
-    kinds = ("fletched", "bare") if rig.fletched.is_fletched else ("bare",)
+    kinds: tuple[str, ...] = ("fletched", "bare") if rig.fletched.is_fletched else ("bare",)
+    if rig.broadhead is not None:
+        kinds += ("broadhead",)
     return {kind: answer(kind) for kind in kinds}
 
 

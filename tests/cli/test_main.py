@@ -11,6 +11,7 @@ import pytest
 
 from vireton.setup import template_text
 from vireton_cli import (
+    broadhead,
     compare,
     fly,
     holds,
@@ -37,6 +38,7 @@ EXAMPLES = {
         record,
         spine,
         compare,
+        broadhead,
         tune,
         walkback,
         holds,

@@ -14,10 +14,11 @@ from vireton.arrow import (
     front_of_centre,
     grains_per_pound,
     kinetic_energy,
-    outline_chord,
-    vane_shape,
+    with_broadhead,
+    with_vanes,
 )
-from vireton.parts import ArrowParts, Nock, Point, Shaft, Vanes
+from vireton.parts import ArrowParts, Blades, Nock, Point, Shaft, Vanes
+from vireton.plan_form import outline_chord, vane_shape
 from vireton.problems import InputProblem
 
 ROD = ArrowParts(
@@ -154,3 +155,48 @@ def test_a_heavier_point_moves_the_balance_forward(grains, spine):
         return assemble(replace(MAPLE, point=replace(MAPLE.point, mass=mass * GRAIN))).foc
 
     assert foc(grains + 1.0) > foc(grains)
+
+
+BLADES = Blades(3, 27e-3, 23e-3, 0.7e-3, 6.4e-3)
+
+
+def test_a_broadhead_of_the_same_weight_and_length_changes_the_spin_inertia_only():
+    twin = replace(MAPLE, broadhead=replace(MAPLE.point, blades=BLADES))
+    field = assemble(twin)
+    headed = with_broadhead(field)
+    assert headed.parts.point.blades == BLADES
+    assert headed.parts.broadhead is None
+    assert (headed.mass, headed.balance, headed.foc) == pytest.approx(
+        (field.mass, field.balance, field.foc), rel=1e-14
+    )
+    # three steel triangles on a ferrule: m·⟨r²⟩, ⟨r²⟩ = r² + 2rh/3 + h²/6 over a triangle
+    height, radius = 10.3e-3, 3.2e-3
+    steel = 7850.0 * 3 * 0.5 * 23e-3 * height * 0.7e-3
+    mean_square = radius**2 + 2 * radius * height / 3 + height**2 / 6
+    added = headed.axial_inertia - field.axial_inertia
+    assert added == pytest.approx(steel * mean_square, rel=1e-4)
+
+
+def test_a_measured_mass_counts_for_the_broadhead_too():
+    heavy = replace(
+        MAPLE,
+        measured_mass=assemble(MAPLE).mass + 5 * GRAIN,
+        broadhead=Point(125 * GRAIN, 1.2 * INCH, blades=BLADES),
+    )
+    field = assemble(heavy)
+    assert with_broadhead(field).mass == pytest.approx(field.mass + 25 * GRAIN, rel=1e-12)
+
+
+def test_an_arrow_without_a_broadhead_has_none_to_take():
+    with pytest.raises(InputProblem, match=r"arrow\.broadhead"):
+        with_broadhead(assemble(MAPLE))
+
+
+def test_other_vanes_on_the_same_arrow():
+    field = assemble(MAPLE)
+    bigger = replace(MAPLE.vanes, height=0.7 * INCH, mass=9.1 * GRAIN)
+    changed = with_vanes(field, bigger)
+    anew = assemble(replace(MAPLE, vanes=bigger))
+    assert changed.mass == pytest.approx(anew.mass, rel=1e-14)
+    assert changed.transverse_inertia == pytest.approx(anew.transverse_inertia, rel=1e-12)
+    assert with_vanes(field, MAPLE.vanes).balance == pytest.approx(field.balance, rel=1e-14)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from demo import GRAIN, MAPLE, MILL, POUND
 from vireton.arrow import assemble
-from vireton.cautions import cautions, too_light
+from vireton.cautions import cautions, planing, too_light
 
 HEAVY = assemble(MAPLE)
 
@@ -30,3 +30,13 @@ def test_the_makers_limit_counts_if_it_is_higher():
     assert "maker's limit of 7.0" in too_light(strict, HEAVY)
     loose = replace(MILL, minimum_mass_per_draw_weight=3.0 * GRAIN / POUND)
     assert "usual minimum of 5.0" in too_light(loose, of_mass(299.0))
+
+
+def test_a_margin_that_may_turn_negative_is_named():
+    assert planing(0.08, 0.01) == []
+    (may,) = planing(0.08, -0.01)
+    (does,) = planing(-0.02, -0.05)
+    assert "may plane" in may
+    assert "PLANES" in does
+    for text in (may, does):
+        assert "Do not shoot it" in text

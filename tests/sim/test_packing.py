@@ -19,23 +19,23 @@ from vireton.packing import (
     mean_square_turbulent,
     pack,
     turbulent_curvature,
-    vane_slope,
 )
+from vireton.plan_form import fin_slope
 from vireton.problems import InputProblem
 
 FLETCHED = assemble(MAPLE)
 
 
-def test_vane_slope_limits():
+def test_fin_slope_limits():
     # infinite height at Mach 0: 2π per rad (thin aerofoil); a low one: π/2 of its aspect ratio
     # h²/A doubled by the reflecting shaft (slender wing, π/2 · 2h²/A)
-    assert vane_slope(1e-6, 1.0, 1.0, 1.0) == pytest.approx(2 * math.pi, rel=1e-5)
-    assert vane_slope(1.0, 1e-3, 1.0, 1.0) == pytest.approx(math.pi * 1e-6, rel=1e-5)
+    assert fin_slope(1e-6, 1.0, 1.0, 1.0) == pytest.approx(2 * math.pi, rel=1e-5)
+    assert fin_slope(1.0, 1e-3, 1.0, 1.0) == pytest.approx(math.pi * 1e-6, rel=1e-5)
 
 
-def test_vane_slope_is_barrowmans():
+def test_fin_slope_is_barrowmans():
     # Barrowman 1967: 2π(s²/A)/(1 + √(1 + (β s²/(A cos Γ))²)); worked by hand for s² = A, Γ = 60°
-    assert vane_slope(1.0, 1.0, 0.5, 1.0) == pytest.approx(2 * math.pi / (1 + math.sqrt(5)))
+    assert fin_slope(1.0, 1.0, 0.5, 1.0) == pytest.approx(2 * math.pi / (1 + math.sqrt(5)))
 
 
 @pytest.mark.parametrize("ratio", [0.2, 0.7, 1.0, 1.8, 4.0])

@@ -9,6 +9,7 @@ from demo import CONDITIONS, FPS, INCH, MAPLE, MILL, SIGHT, YARD, mill_rig
 from vireton.bow import Sight
 from vireton.coefficients import Coefficients
 from vireton.flight import Wind
+from vireton.parts import Blades, Point
 from vireton.rig import LaunchOverride, assemble_rig, vary
 
 
@@ -69,3 +70,18 @@ def test_notes_of_parts_and_bow_are_collected():
     assert ["arrow.mass" in note for note in rig.notes] == [True, False, False]
     assert "what a typical draw-force curve" in rig.notes[1]
     assert "buckle this shaft" in rig.notes[2]
+
+
+def test_a_broadhead_is_another_head_on_the_same_arrow():
+    blades = Blades(2, 1.125 * INCH, INCH, 0.8e-3, 0.25 * INCH)
+    headed = replace(MAPLE, broadhead=Point(0.008, 1.2 * INCH, blades=blades))
+    rig = assemble_rig(MILL, headed, CONDITIONS, SIGHT)
+    assert rig.arrows == (rig.fletched, rig.bare, rig.broadhead)
+    assert rig.broadhead.mass == pytest.approx(rig.fletched.mass - MAPLE.point.mass + 0.008)
+    plain = mill_rig()
+    assert rig.aim == plain.aim  # the sight is set with the field point
+    assert plain.broadhead is None
+    assert plain.arrows == (plain.fletched, plain.bare)
+    turned = vary(rig, {"blade_angle": 0.3})
+    assert turned.broadhead.parts.point.blades == replace(blades, angle=0.3)
+    assert vary(plain, {"blade_angle": 0.3}).fletched == plain.fletched

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT, YARD, mill_rig
+from vireton.parts import Blades, Point
 from vireton.problems import InputProblem
 from vireton.rig import assemble_rig
 from vireton.whatif import answer_flights, answer_rest_moves
@@ -90,6 +91,16 @@ def test_flights_fletched_and_bare():
     impact = answers["fletched"].impact
     assert impact.nominal[:, 1] == pytest.approx(answers["fletched"].flight.up)
     assert abs(impact.high[1, 1] - impact.low[1, 1]) < 1e-5  # sighted in here, whatever the draw
+
+
+def test_the_broadhead_flies_too_where_there_is_one():
+    blades = Blades(3, INCH, 0.9 * INCH, 0.7e-3, 0.25 * INCH)
+    headed = replace(MAPLE, broadhead=Point(MAPLE.point.mass, 1.2 * INCH, blades=blades))
+    rig = assemble_rig(MILL, headed, CONDITIONS, SIGHT)
+    answers = answer_flights(rig, TARGETS, RANGES | {"blade_lift": (0.7, 1.3)}, draws=8)
+    assert list(answers) == ["fletched", "bare", "broadhead"]
+    speeds = [answers[kind].flight.speed[-1] for kind in ("broadhead", "fletched")]
+    assert 0.9 * speeds[1] < speeds[0] < speeds[1]  # more drag, but not another arrow
 
 
 def test_an_arrow_without_vanes_has_no_fletched_group():

@@ -1,20 +1,36 @@
 """A ring of vanes: lift, restoring moment, damping, roll drive and roll damping in one formula."""
 
+from typing import NamedTuple
+
 from vireton.kernel.compiled import inlined
 from vireton.kernel.derivable import quotient, square_root
-from vireton.kernel.parameters import Parameters
 
 # sin of 22.5° and 67.5°: with eight places round the ring, only two sizes of sine occur
 _SINE_LOW = 0.3826834323650898
 _SINE_HIGH = 0.9238795325112867
 
 
+class Ring(NamedTuple):
+    """Identical vanes, or blades, round the shaft: what ``vane_…`` says in the parameters."""
+
+    number: float
+    area: float
+    slope: float
+    upwash: float
+    arm: float
+    spin_radius: float
+    offset_sine: float
+    offset_cosine: float
+    stall_sine_squared: float
+    plate_normal: float
+
+
 @inlined
-def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
+def normal_force_area(ring: Ring, normal: float, chordwise: float) -> float:
     """CN·V²·A of one vane (m⁴/s²), with the sign of the ``normal`` air speed.
 
     Args:
-        p: the body.
+        ring: whose vane it is.
         normal: speed of the vane through the air square to its face, m/s.
         chordwise: speed along its chord, m/s; negative in flight tail first.
 
@@ -24,22 +40,23 @@ def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
     stall late, at 25–35° (Hoerner and Borst, *Fluid-Dynamic Lift*, ch. 17, from memory).
     """
     speed_squared = normal * normal + chordwise * chordwise + 1e-12
-    x = quotient(normal * normal, speed_squared * p.vane_stall_sine_squared)
+    x = quotient(normal * normal, speed_squared * ring.stall_sine_squared)
     x4 = x * x * x * x
     stalled = quotient(x4, 1.0 + x4)
-    attached = p.vane_slope * (chordwise if chordwise.real >= 0.0 else -chordwise)
-    plate = p.vane_plate_normal * square_root(speed_squared)
-    return p.vane_area * normal * (attached + stalled * (plate - attached))
+    attached = ring.slope * (chordwise if chordwise.real >= 0.0 else -chordwise)
+    plate = ring.plate_normal * square_root(speed_squared)
+    return ring.area * normal * (attached + stalled * (plate - attached))
 
 
 @inlined
 def ring_forces(
-    p: Parameters, axial: float, across: float, spin: float, speed_ratio: float
+    ring: Ring, density: float, axial: float, across: float, spin: float, speed_ratio: float
 ) -> tuple[float, float, float, float]:
     """Forces of the whole ring, averaged over roll.
 
     Args:
-        p: the body.
+        ring: the vanes.
+        density: of the air, kg/m³.
         axial: speed through the air along the axis at the vanes, m/s, nose first positive.
         across: speed across the axis at the vanes, m/s, ≥ 0.
         spin: rad/s, positive clockwise for the archer.
@@ -60,9 +77,9 @@ def ring_forces(
     """
     # the layer slows the air along the shaft only: lift is lost once, the drive of the spin twice
     axial *= speed_ratio
-    moved_by_spin = p.vane_spin_radius * spin
-    low = p.vane_upwash * across * _SINE_LOW
-    high = p.vane_upwash * across * _SINE_HIGH
+    moved_by_spin = ring.spin_radius * spin
+    low = ring.upwash * across * _SINE_LOW
+    high = ring.upwash * across * _SINE_HIGH
     sum_normal = 0.0 * axial
     sum_sine = sum_normal
     for sine, sideways in (
@@ -72,14 +89,14 @@ def ring_forces(
         (-_SINE_HIGH, -high),
     ):
         tangential = moved_by_spin - sideways
-        normal = tangential * p.vane_offset_cosine - axial * p.vane_offset_sine
-        chordwise = axial * p.vane_offset_cosine + tangential * p.vane_offset_sine
-        area = normal_force_area(p, normal, chordwise)
+        normal = tangential * ring.offset_cosine - axial * ring.offset_sine
+        chordwise = axial * ring.offset_cosine + tangential * ring.offset_sine
+        area = normal_force_area(ring, normal, chordwise)
         sum_normal += area
         sum_sine += area * sine
-    unit = 0.5 * p.density * p.vane_count * 0.25
-    axial_force = unit * p.vane_offset_sine * sum_normal
-    across_force = unit * p.vane_offset_cosine * sum_sine
-    roll_moment = -unit * p.vane_arm * p.vane_offset_cosine * sum_normal
-    offset_moment = unit * p.vane_arm * p.vane_offset_sine * sum_sine
+    unit = 0.5 * density * ring.number * 0.25
+    axial_force = unit * ring.offset_sine * sum_normal
+    across_force = unit * ring.offset_cosine * sum_sine
+    roll_moment = -unit * ring.arm * ring.offset_cosine * sum_normal
+    offset_moment = unit * ring.arm * ring.offset_sine * sum_sine
     return axial_force, across_force, roll_moment, offset_moment

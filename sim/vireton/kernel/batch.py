@@ -7,7 +7,7 @@ from numba.np.unsafe.ndarray import to_fixed_tuple
 from vireton.kernel.compiled import compiled
 from vireton.kernel.integrator import integrate
 from vireton.kernel.motion import STATE_SIZE, SYMMETRIC_SIZE
-from vireton.kernel.parameters import Parameters
+from vireton.kernel.parameters import Parameters, roll_matters
 
 PARAMETER_COUNT = len(Parameters._fields)
 
@@ -50,7 +50,7 @@ def integrate_rows(
     for i in range(states.shape[0]):
         p = record_of(bodies[i if bodies.shape[0] > 1 else 0])
         at = stations[i if stations.shape[0] > 1 else 0]
-        size = SYMMETRIC_SIZE if p.inertia_across == p.inertia_across_other else STATE_SIZE
+        size = STATE_SIZE if roll_matters(p) else SYMMETRIC_SIZE
         status, steps, evaluations = integrate(states[i], p, planes, at, tolerance, size, out[i])
         outcomes[i, 0] = status
         outcomes[i, 1] = steps

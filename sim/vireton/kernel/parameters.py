@@ -6,6 +6,8 @@ fills it. Positions are along the shaft's axis, forward of the centre of gravity
 
 from typing import NamedTuple
 
+from vireton.kernel.compiled import inlined
+
 
 class Parameters(NamedTuple):
     """Numbers of one body in one air. SI units; zero switches a term off."""
@@ -72,6 +74,19 @@ class Parameters(NamedTuple):
     vane_friction_turbulent: float = 1.0
     vane_edge_area: float = 0.0  # drag area of all blunt edges
 
+    # blades of a broadhead: the same numbers as of the vanes, without offset or a slow layer
+    blade_count: float = 0.0
+    blade_area: float = 0.0
+    blade_slope: float = 0.0
+    blade_position: float = 0.0
+    blade_upwash: float = 1.0
+    blade_arm: float = 0.0
+    blade_spin_radius: float = 0.0
+    blade_cosine: float = 1.0  # two blades only: the first one's direction from the reference
+    blade_sine: float = 0.0  # vector, positive the way a positive spin turns
+    blade_wake: float = 0.0  # share of the blades' crossflow that their wake takes off the vanes'
+    blade_wake_spread: float = 0.0  # how fast that goes with the square of the crossflow angle
+
     # a body of constant coefficients: measured drag, and the standard bodies of the literature
     constant_area: float = 0.0
     constant_length: float = 0.0
@@ -79,3 +94,9 @@ class Parameters(NamedTuple):
     constant_lift_slope: float = 0.0
     constant_moment_slope: float = 0.0
     constant_damping: float = 0.0  # CMq + CMα̇, per (angular rate × length ÷ speed)
+
+
+@inlined
+def roll_matters(p: Parameters) -> bool:
+    """Whether the body's motion depends on its roll angle, so that it must be carried along."""
+    return p.inertia_across != p.inertia_across_other or p.blade_count == 2.0

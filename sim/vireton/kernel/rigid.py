@@ -19,8 +19,8 @@ def angular_rates(
         axis: unit vector along body axis 1 (for an arrow: towards the point).
         across_rate: angular velocity across the axis, rad/s, square to it.
         spin: angular velocity about the axis, rad/s.
-        reference: unit vector along body axis 2; looked at only where the two inertias across
-            the axis differ, for a symmetric body has no preferred roll angle.
+        reference: unit vector along body axis 2, fixed in the body; looked at only where the two
+            inertias across the axis differ.
         moment: about the centre of gravity, N·m.
         inertia: about body axes 1, 2, 3, kg·m².
 
@@ -30,12 +30,13 @@ def angular_rates(
     symmetric body this becomes I_t ω̇_t = M_t − I_a p (ω_t × n): the gyroscopic term.
     """
     axis_rate = cross(across_rate, axis)
+    reference_rate = cross(plus_scaled(across_rate, spin, axis), reference)
     if inertia[1] == inertia[2]:
         about = dot(moment, axis)
         gyroscopic = inertia[0] * spin
         across = plus_scaled(moment, -about, axis)
         swing = scale(1.0 / inertia[1], plus_scaled(across, -gyroscopic, axis_rate))
-        return axis_rate, swing, about / inertia[0], cross(across_rate, reference)
+        return axis_rate, swing, about / inertia[0], reference_rate
     third = cross(axis, reference)
     q = dot(across_rate, reference)
     r = dot(across_rate, third)
@@ -49,9 +50,4 @@ def angular_rates(
         along * reference[1] + other * third[1],
         along * reference[2] + other * third[2],
     )
-    omega = (
-        across_rate[0] + spin * axis[0],
-        across_rate[1] + spin * axis[1],
-        across_rate[2] + spin * axis[2],
-    )
-    return axis_rate, swing, p_rate, cross(omega, reference)
+    return axis_rate, swing, p_rate, reference_rate

@@ -14,8 +14,8 @@ from vireton.observations import ArrowKind
 from vireton.problems import InputProblem
 from vireton.setup.kind import Kind, shown
 from vireton.setup.kinds import Choice, Count, Text, Version
-from vireton.setup.models import Table, may, need
 from vireton.setup.quantity import Quantity
+from vireton.setup.table import Table, may, need
 
 SCHEMA_VERSION = 1
 

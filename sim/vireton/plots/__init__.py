@@ -4,6 +4,7 @@ Importing this package brings matplotlib; nothing else in the library does. No f
 pyplot, a window, or the reader's matplotlib settings.
 """
 
+from vireton.plots.broadheads import BroadheadCurve, broadhead_figure
 from vireton.plots.curves import MOST_CURVES, FlightCurve, RestCurve, ShiftBand
 from vireton.plots.flights import flight_figure
 from vireton.plots.rest_moves import rest_figure
@@ -13,10 +14,12 @@ from vireton.plots.spines import SpineCurve, spine_figure
 __all__ = [
     "MOST_CURVES",
     "SUFFIXES",
+    "BroadheadCurve",
     "FlightCurve",
     "RestCurve",
     "ShiftBand",
     "SpineCurve",
+    "broadhead_figure",
     "check_suffix",
     "flight_figure",
     "rest_figure",

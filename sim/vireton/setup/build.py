@@ -1,8 +1,12 @@
 """From checked models to the SI dataclasses of the library."""
 
+import math
+from dataclasses import replace
+
 from vireton.air import Air, from_measured, standard
 from vireton.bow import Bow, LaunchModel, Rest, RestType
-from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.parts import ArrowParts, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.plan_form import blade_shape
 from vireton.rules import Rule
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
@@ -80,7 +84,25 @@ def build_parts(table: ArrowTable) -> ArrowParts:
         wrap=None if wrap is None else Wrap(wrap.mass, wrap.length),
         measured_mass=table.mass,
         measured_balance=table.balance,
+        broadhead=_broadhead(table),
     )
+
+
+def _broadhead(table: ArrowTable) -> Point | None:
+    head = table.broadhead
+    if head is None:
+        return None
+    whole = Blades(
+        count=head.blades,
+        cutting_diameter=head.cutting_diameter,
+        length=head.blade_length,
+        thickness=head.blade_thickness,
+        ferrule_diameter=head.ferrule_diameter,
+        rear_from_shaft=head.blades_ahead,
+        angle=head.blade_angle or 0.0,
+    )
+    blades = replace(whole, area=(1.0 - head.cut_out) * blade_shape(whole).area)
+    return Point(head.mass, head.length, blades=blades)
 
 
 def _vanes(table: ArrowTable) -> Vanes | None:
@@ -117,7 +139,7 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
     given, bow = models.uncertainty, models.bow
     lets_go, low, high = bow.rest.lets_go, *_LETS_GO_LIMITS
     speed_spread = parse("2 fps", "speed")
-    return {
+    ranges = {
         "rest_lets_go": given.rest_lets_go
         or (max(low, lets_go - _LETS_GO_SPREAD), min(high, lets_go + _LETS_GO_SPREAD)),
         "string_mass": given.string_mass or _shares(bow.string.mass, _STRING_MASS_SHARES),
@@ -137,6 +159,12 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
         "point_lift": given.point_lift,
         "transition": given.transition,
     }
+    head = models.arrow.broadhead
+    if head is not None:
+        ranges |= {"blade_lift": given.blade_lift, "blade_wake": given.blade_wake}
+        if head.blades == 2 and head.blade_angle is None:
+            ranges["blade_angle"] = (-0.5 * math.pi, 0.5 * math.pi)
+    return ranges
 
 
 def _shares(value: float, shares: tuple[float, float]) -> tuple[float, float]:

@@ -18,6 +18,8 @@ _FACTORS = (
     "friction",
     "point_lift",
     "transition",
+    "blade_lift",
+    "blade_wake",
 )
 _BANDED = {
     "rest_lets_go": "bow.rest.lets_go",
@@ -57,6 +59,7 @@ def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
     """Pairs of the key to look at and what is wrong, among the values that could be read."""
     yield from _shaft(v)
     yield from _rear_end(v)
+    yield from _broadhead(v)
     yield from _bow(v)
     yield from _air(v)
     yield from _bands(v)
@@ -105,6 +108,28 @@ def _rear_end(v: Values) -> Iterator[tuple[str, str]]:
             f"{v.said(rear)} puts the front of the vanes {_length(v[rear] + v[vane])} from the "
             f"nock's throat, beyond the shaft's front end, {length} = {v.said(length)}",
         )
+
+
+def _broadhead(v: Values) -> Iterator[tuple[str, str]]:
+    head = "arrow.broadhead"
+    if v.is_there(f"{head}.mass") and not v.is_there("arrow.vanes.count"):
+        yield (
+            f"{head}.mass",
+            "DANGER: a broadhead on a shaft without vanes flies anywhere. Do not shoot it; give "
+            "the table arrow.vanes",
+        )
+    ferrule, across = f"{head}.ferrule_diameter", f"{head}.cutting_diameter"
+    if v.has(ferrule, across) and v[ferrule] >= v[across]:
+        yield ferrule, f"{v.said(ferrule)} is not below {across} = {v.said(across)}"
+    blade, ahead, length = f"{head}.blade_length", f"{head}.blades_ahead", f"{head}.length"
+    if v.has(blade, length):
+        front = v[blade] + (v[ahead] if v.has(ahead) else 0.0)
+        if front > v[length] + 1e-9:
+            yield (
+                blade,
+                f"{v.said(blade)} puts the front of the blades {_length(front)} ahead of the "
+                f"shaft's end, beyond the head's own {length} = {v.said(length)}",
+            )
 
 
 def _bow(v: Values) -> Iterator[tuple[str, str]]:

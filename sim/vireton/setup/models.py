@@ -4,37 +4,18 @@ Every value is an annotation of a kind (:mod:`vireton.setup.kinds`) that reads i
 descriptions are what the JSON Schema and an editor show.
 """
 
-from typing import Annotated, Any, get_args
+from typing import Annotated, get_args
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from vireton.bow import Cams, Hand, RestType
-from vireton.parts import PointShape, Turn, VaneOutline
+from vireton.parts import Turn, VaneOutline
 from vireton.setup.kinds import Choice, Count, ListOf, Number, Text
+from vireton.setup.models_head import BroadheadTable, PointTable
 from vireton.setup.quantity import Quantity
+from vireton.setup.table import Table, may, need, usual
 
 SCHEMA_VERSION = 1
-
-
-class Table(BaseModel):
-    """A table of the file. Keys that it does not know are errors."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-def need(description: str) -> Any:
-    """A key that must be there."""
-    return Field(description=description)
-
-
-def may(description: str) -> Any:
-    """A key that may be left out and then is None."""
-    return Field(default=None, description=description)
-
-
-def usual(written: Any, description: str) -> Any:
-    """A key with a default, as it would be written and read the same way."""
-    return Field(default=written, validate_default=True, description=description)
 
 
 _NOCK_TRAVEL = ListOf(Quantity("length", "-1 in", "1 in", "0.01 in"), 2, 50)
@@ -185,18 +166,6 @@ class InsertTable(Table):
     )
 
 
-class PointTable(Table):
-    """``[arrow.point]``."""
-
-    mass: Annotated[float, Quantity("mass", "1 gr", "1500 gr", "100 gr")] = need("The point")
-    length: Annotated[float, Quantity("length", "0.05 in", "6 in", "0.8 in")] = need(
-        "How far it stands out ahead of the shaft's end"
-    )
-    shape: Annotated[PointShape, Choice(get_args(PointShape))] = need(
-        "Its nose: streamlined (a long smooth ogive), bullet, field (a step or a cone), blunt"
-    )
-
-
 class VanesTable(Table):
     """``[arrow.vanes]``."""
 
@@ -268,5 +237,8 @@ class ArrowTable(Table):
     shaft: ShaftTable = need("The shaft")
     insert: InsertTable | None = may("The insert; leave out where the point glues in by itself")
     point: PointTable = need("The point")
+    broadhead: BroadheadTable | None = may(
+        "A broadhead that takes the point's place; the sight stays set with the point"
+    )
     vanes: VanesTable | None = may("The vanes; leave out for a shaft without any")
     wrap: WrapTable | None = may("The wrap")

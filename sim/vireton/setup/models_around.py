@@ -7,8 +7,9 @@ from pydantic import Field, model_validator
 from vireton.bow import LaunchModel
 from vireton.rules import Limit
 from vireton.setup.kinds import Band, Choice, Number, Text, Version
-from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable, Table, may, need, usual
+from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
 from vireton.setup.quantity import Quantity
+from vireton.setup.table import Table, may, need, usual
 
 
 class AirTable(Table):
@@ -113,6 +114,13 @@ class UncertaintyTable(Table):
     transition: Annotated[tuple[float, float], _factor("60 %", "160 %")] = usual(
         ["60 %", "160 %"],
         "Speed at which the air along the shaft turns turbulent, of the model's best estimate",
+    )
+    blade_lift: Annotated[tuple[float, float], _factor("70 %", "130 %")] = usual(
+        ["70 %", "130 %"], "Lift of a broadhead's blades, of the model's best estimate"
+    )
+    blade_wake: Annotated[tuple[float, float], _factor("20 %", "150 %")] = usual(
+        ["20 %", "150 %"],
+        "What the wake of a broadhead's blades takes from the vanes, of the model's best estimate",
     )
 
 

@@ -9,7 +9,9 @@ from scipy.optimize import brentq
 
 import oracle
 from bodies import FLETCHED
-from vireton.aerodynamics.vanes import normal_force_area, ring_forces
+from vireton.aerodynamics.vanes import Ring
+from vireton.aerodynamics.vanes import normal_force_area as force_area_of_ring
+from vireton.aerodynamics.vanes import ring_forces as forces_of_ring
 from vireton.kernel.parameters import Parameters
 
 FloatArray = npt.NDArray[np.float64]
@@ -17,6 +19,20 @@ FloatArray = npt.NDArray[np.float64]
 STRAIGHT = FLETCHED._replace(vane_offset_sine=0.0, vane_offset_cosine=1.0)
 RATIO = 0.93
 SPEED = 85.0
+
+
+def _vanes_of(p: Parameters) -> Ring:
+    return Ring(*(getattr(p, "vane_count" if n == "number" else f"vane_{n}") for n in Ring._fields))
+
+
+def normal_force_area(p: Parameters, normal: float, chordwise: float) -> float:
+    return force_area_of_ring(_vanes_of(p), normal, chordwise)
+
+
+def ring_forces(
+    p: Parameters, axial: float, across: float, spin: float, ratio: float
+) -> tuple[float, float, float, float]:
+    return forces_of_ring(_vanes_of(p), p.density, axial, across, spin, ratio)
 
 
 def _offset(degrees: float) -> Parameters:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
 import oracle
-from bodies import BARE, FLETCHED, VACUUM, YARD, launch_state
+from bodies import BARE, BROADHEAD, FLETCHED, TWO_BLADES, VACUUM, YARD, launch_state
 from vireton.kernel.door import fly_to_planes, rates
 from vireton.kernel.motion import wind_at
 from vireton.kernel.parameters import Parameters
@@ -23,6 +23,18 @@ CASES = {
     "bare": (
         BARE._replace(wind_x=-1.0, wind_right=3.0),
         launch_state(up_angle=0.01, yaw=0.01, pitch=0.004, yaw_rate=0.4, pitch_rate=-0.3),
+    ),
+    "three blades": (
+        BROADHEAD._replace(wind_x=-1.0, wind_right=3.0),
+        launch_state(up_angle=0.01, yaw=0.02, pitch=-0.01, yaw_rate=0.8, pitch_rate=-0.5),
+    ),
+    "two blades, spinning up": (
+        TWO_BLADES._replace(wind_x=-1.0, wind_right=3.0),
+        launch_state(up_angle=0.01, yaw=0.01, pitch=-0.01, yaw_rate=0.5, pitch_rate=-0.3),
+    ),
+    "two blades, no vanes to spin them": (
+        TWO_BLADES._replace(vane_count=0.0, vane_wetted_area=0.0, blade_area=2e-5),
+        launch_state(up_angle=0.02, yaw=0.004, pitch=-0.002, yaw_rate=0.4, pitch_rate=-0.2),
     ),
     "bare, wind that grows with height, uphill": (
         BARE._replace(
@@ -74,14 +86,14 @@ def _accelerations(state: FloatArray, p: Parameters) -> tuple[FloatArray, ...]:
 
 @settings(max_examples=60)
 @given(
-    bare=st.booleans(),
+    kind=st.sampled_from([BARE, FLETCHED, BROADHEAD, TWO_BLADES]),
     speed=st.floats(5.0, 110.0),
     angles=st.tuples(st.floats(-0.1, 0.1), st.floats(-0.1, 0.1)),
     turning=st.tuples(st.floats(-3.0, 3.0), st.floats(-3.0, 3.0)),
     spin=st.floats(-50.0, 50.0),
 )
 def test_loads_agree_with_the_oracle(
-    bare: bool,
+    kind: Parameters,
     speed: float,
     angles: tuple[float, float],
     turning: tuple[float, float],
@@ -92,7 +104,7 @@ def test_loads_agree_with_the_oracle(
     The bounds, 1e-5 of gravity and the like, are those of the sixteen crossflow stations where some
     place on the shaft stands still in the air (a kink); elsewhere the two agree to 1e-7.
     """
-    p = BARE if bare else FLETCHED._replace(vane_stall_sine_squared=1.0)
+    p = kind._replace(vane_stall_sine_squared=1.0)
     state = launch_state(
         speed,
         yaw=angles[0],

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from bodies import FLETCHED, launch_state
+from bodies import FLETCHED, TWO_BLADES, launch_state
 from vireton.kernel.door import rates
-from vireton.kernel.parameters import Parameters
+from vireton.kernel.parameters import Parameters, roll_matters
 
 
 def test_every_default_is_a_float() -> None:
@@ -19,7 +19,9 @@ def test_by_default_only_gravity_acts() -> None:
     state[9:12] = 0.0
     out = rates(state, Parameters())
     np.testing.assert_array_equal(out[0:3], state[3:6])
-    np.testing.assert_array_equal(out[3:], [0.0, -9.80665, 0.0] + [0.0] * 10)
+    np.testing.assert_array_equal(out[3:13], [0.0, -9.80665, 0.0] + [0.0] * 7)
+    # the reference vector is fixed in the body and turns with it
+    np.testing.assert_allclose(out[13:], 40.0 * np.cross(state[6:9], state[13:16]), atol=1e-14)
 
 
 SWITCHED_OFF = {
@@ -47,7 +49,7 @@ def test_no_field_is_dead() -> None:
     """Each number changes the right-hand side of some body in some wind."""
     state = launch_state(yaw=0.2, yaw_rate=2.0, spin=100.0, up_angle=0.02)
     state[1] = 0.5
-    windy = FLETCHED._replace(
+    windy = TWO_BLADES._replace(
         inertia_across_other=1.9e-3,
         gravity_x=0.3,
         gravity_right=0.2,
@@ -73,3 +75,10 @@ def test_no_field_is_dead() -> None:
         if not max(moved) > 1e-9:
             dead.append(name)
     assert dead == []
+
+
+def test_roll_matters_for_two_blades_and_for_unequal_inertias_only() -> None:
+    assert not roll_matters(FLETCHED)
+    assert not roll_matters(FLETCHED._replace(blade_count=3.0, blade_area=1e-4))
+    assert roll_matters(TWO_BLADES)
+    assert roll_matters(FLETCHED._replace(inertia_across_other=1.8e-3))

@@ -3,7 +3,7 @@
 import pytest
 
 from vireton.air import from_measured, standard
-from vireton.parts import Wrap
+from vireton.parts import Blades, Wrap
 from vireton.setup.build import build_air
 from vireton.setup.load import Setup, parse_setup
 from vireton.setup.models_around import AirTable
@@ -212,3 +212,49 @@ def test_what_the_bending_launch_needs() -> None:
     assert bow.cams == "idler"
     assert bow.axle_to_axle == pytest.approx(40 * 0.0254)
     assert (bow.nock_stiffness, bow.kick_right, bow.kick_up) == (0.2, -0.1, 0.3)
+
+
+BROADHEAD = """
+[arrow.broadhead]
+mass = "125 gr"
+length = "1.2 in"
+blades = 2
+cutting_diameter = "1 1/8 in"
+blade_length = "1 in"
+blade_thickness = "0.8 mm"
+ferrule_diameter = "1/4 in"
+"""
+
+
+def with_broadhead(more: str = "") -> Setup:
+    return without_uncertainty(("[arrow.vanes]", f"{BROADHEAD}{more}\n[arrow.vanes]"))
+
+
+def test_a_broadhead() -> None:
+    head = with_broadhead('blades_ahead = "0.1 in"\ncut_out = "25 %"\n').parts.broadhead
+    assert head is not None
+    assert head.mass == pytest.approx(parse("125 gr", "mass"))
+    assert head.length == pytest.approx(1.2 * 0.0254)
+    triangle = 0.5 * 0.0254 * 0.5 * (1.125 - 0.25) * 0.0254
+    blades = head.blades
+    assert blades is not None
+    assert blades.area == pytest.approx(0.75 * triangle, rel=1e-5)
+    expected = Blades(2, 1.125 * 0.0254, 0.0254, 0.8e-3, 0.25 * 0.0254, 0.1 * 0.0254, blades.area)
+    assert (blades.count, blades.angle) == (2, 0.0)
+    for name in ("cutting_diameter", "length", "thickness", "ferrule_diameter", "rear_from_shaft"):
+        assert getattr(blades, name) == pytest.approx(getattr(expected, name), rel=1e-12)
+
+
+def test_bands_of_a_broadhead_only_where_there_is_one() -> None:
+    added = set(with_broadhead().uncertainty) - set(without_uncertainty().uncertainty)
+    assert added == {"blade_lift", "blade_wake", "blade_angle"}
+    assert with_broadhead().uncertainty["blade_lift"] == pytest.approx((0.7, 1.3))
+
+
+def test_a_given_blade_angle_is_no_band() -> None:
+    given = with_broadhead('blade_angle = "90 deg"\n')
+    assert "blade_angle" not in given.uncertainty
+    head = given.parts.broadhead
+    assert head is not None
+    assert head.blades is not None
+    assert head.blades.angle == pytest.approx(1.5707963267948966)

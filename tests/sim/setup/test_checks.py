@@ -52,6 +52,43 @@ def test_what_fits_is_left_alone() -> None:
     assert problems() == []
 
 
+HEAD = {
+    "arrow__vanes__count": 3,
+    "arrow__broadhead__mass": 6.5e-3,
+    "arrow__broadhead__length": 0.030,
+    "arrow__broadhead__blade_length": 0.025,
+    "arrow__broadhead__blades_ahead": 0.005,
+    "arrow__broadhead__cutting_diameter": 0.027,
+    "arrow__broadhead__ferrule_diameter": 0.0064,
+}
+
+
+def test_a_broadhead_that_fits() -> None:
+    assert problems(**HEAD) == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "said"),
+    [
+        ({"ferrule_diameter": 0.027}, "ferrule_diameter", "not below"),
+        ({"blade_length": 0.0251}, "blade_length", "beyond the head's own"),
+        ({"blades_ahead": 0.0051}, "blade_length", "beyond the head's own"),
+    ],
+)
+def test_blades_must_fit_their_head(changes: dict[str, float], key: str, said: str) -> None:
+    head = HEAD | {f"arrow__broadhead__{name}": value for name, value in changes.items()}
+    ((where, text),) = problems(**head)
+    assert where == f"arrow.broadhead.{key}"
+    assert said in text
+
+
+def test_a_broadhead_on_a_bare_shaft_is_refused() -> None:
+    bald = {name: value for name, value in HEAD.items() if name != "arrow__vanes__count"}
+    ((where, text),) = problems(**bald)
+    assert where == "arrow.broadhead.mass"
+    assert "DANGER" in text
+
+
 @pytest.mark.parametrize(
     ("changes", "key", "said"),
     [
