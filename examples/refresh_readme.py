@@ -3,7 +3,7 @@
 Run:  python examples/refresh_readme.py
 
 The tests demand that the README and the command agree; this is how to make them agree again after
-a change that is meant.
+a change that is meant. An output that the README cuts short with a line ``…`` stays as long as it is.
 """
 
 import re
@@ -17,7 +17,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 PICTURE = ROOT / "examples" / "pictures" / "spine.png"
-EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n(?:[^`]*?\n)?```$", flags=re.MULTILINE)
+EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
 
 
 def _fresh(match: re.Match[str], folder: Path) -> str:
@@ -30,7 +30,11 @@ def _fresh(match: re.Match[str], folder: Path) -> str:
         check=True,
         encoding="utf-8",
     )
-    shown = "\n".join(line.rstrip() for line in done.stdout.rstrip().splitlines())
+    lines = [line.rstrip() for line in done.stdout.rstrip().splitlines()]
+    before = match[2].splitlines()
+    if before and before[-1] == "…":
+        lines = [*lines[: len(before) - 1], "…"]
+    shown = "\n".join(lines)
     return f"```\n$ {command}\n{shown}\n```"
 
 

@@ -26,11 +26,17 @@ def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, tmp_pa
     shutil.copytree(pytestconfig.rootpath / "examples", tmp_path / "examples")
     monkeypatch.chdir(tmp_path)
     found = examples(readme)
-    assert len(found) == 10
+    assert len(found) >= 10
     for command, shown in found:
         done = vireton(*shlex.split(command.removeprefix("$ "))[1:])
         assert done.code == 0, done.err
-        assert bare_lines(done.out.rstrip()) == bare_lines(shown.rstrip()), command
+        real, told = bare_lines(done.out.rstrip()), bare_lines(shown.rstrip())
+        if told[-1] == "…":  # the README stops here, the output does not
+            told.pop()
+            assert len(told) >= 3
+            assert len(real) > len(told)
+            real = real[: len(told)]
+        assert real == told, command
 
 
 def test_every_command_is_in_the_table(readme):
