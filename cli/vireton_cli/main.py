@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from vireton_cli import fly, new, record, rest, schema, spine, tune, validate, walkback
+from vireton_cli import fly, new, record, rest, scatter, schema, spine, tune, validate, walkback
 
 app = typer.Typer(
     name="vireton",
@@ -28,6 +28,7 @@ app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.recor
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
+app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

@@ -3,8 +3,10 @@
 from vireton.air import Air, from_measured, standard
 from vireton.bow import Bow, LaunchModel, Rest, RestType
 from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.scatter.sources import SOURCES, Scatter
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
+from vireton.setup.models_scatter import ScatterTable
 from vireton.units import parse
 
 #: Around a value whose band the file does not give (our judgement of what is plausible).
@@ -12,6 +14,9 @@ _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
 _STRING_MASS_SHARES = (0.6, 1.6)
 _SOFTNESS_MOST = 3.75
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
+
+#: From arrow to arrow, where the file gives none (our judgement, no source).
+_SPINE_SPREAD = "0.003 in"
 
 #: N/m of rest and riser under the shaft, where the file gives none (our judgement, no source).
 _REST_STIFFNESS: dict[RestType, float] = {
@@ -104,6 +109,17 @@ def build_air(table: AirTable) -> Air:
     if table.temperature is None or table.pressure is None or table.humidity is None:
         return standard(table.altitude or 0.0)
     return from_measured(table.temperature, table.pressure, table.humidity)
+
+
+def build_scatter(table: ScatterTable, parts: ArrowParts) -> Scatter:
+    """Standard deviations of shots and arrows, SI."""
+    spine = table.spine
+    if spine is None:
+        known = parts.shaft.spine_deflection is not None
+        spine = parse(_SPINE_SPREAD, "length") if known else 0.0
+    return Scatter(
+        **{name: getattr(table, name) for name in SOURCES if name != "spine"}, spine=spine
+    )
 
 
 def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:

@@ -7,6 +7,7 @@ from pydantic import Field
 from vireton.bow import LaunchModel
 from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable, Table, may, need, usual
+from vireton.setup.models_scatter import ScatterTable
 from vireton.setup.quantity import Quantity
 
 
@@ -126,4 +127,8 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    scatter: ScatterTable = Field(
+        default_factory=ScatterTable,
+        description="What differs from shot to shot and from arrow to arrow",
     )
