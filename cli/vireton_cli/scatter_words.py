@@ -55,6 +55,8 @@ _SOURCES = {
 _TOGETHER = "several together"
 #: Below this a share is of no matter in a table.
 _NO_SHARE = 0.0005
+#: m/s; less is the rounding of a clock direction.
+_NO_WIND = 1e-9
 
 
 def print_answer(
@@ -77,6 +79,7 @@ def print_answer(
             f"target: a circle of {target}, a hit is a point whose middle is inside. Its middle is "
             "where the fletched arrow lands without scatter in still air, as if each distance had "
             "its pin",
+            _steady_words(case.wind, shown),
             f"± is one standard error of the counting, {answer.arrows:,} arrows of each kind; in "
             f"brackets: 9 of 10 of {draws} plausible bows (see [uncertainty] in the setup file)",
             "19 of 20: length and width of the oval that holds about so many shots",
@@ -131,6 +134,17 @@ def _scatter_words(scatter: "Scatter", shown: Shown) -> str:
         (scatter.spine, f"spine {scatter.spine / INCH:.2g} in"),
     )
     return ", ".join(words for size, words in pieces if size > 0.0) or "nothing"
+
+
+def _steady_words(wind: tuple[float, float], shown: Shown) -> str:
+    along, right = wind
+    us = shown.small == "in"
+    pieces = []
+    if abs(right) > _NO_WIND:
+        pieces.append(f"{_wind(abs(right), us)} towards the {'right' if right > 0 else 'left'}")
+    if abs(along) > _NO_WIND:
+        pieces.append(f"{_wind(abs(along), us)} {'from behind' if along > 0 else 'in the face'}")
+    return f"steady wind: {' and '.join(pieces) or 'none'}; nobody holds off for it"
 
 
 def _wind(speed: float, us: bool) -> str:

@@ -22,10 +22,12 @@ REACH = 6.5
 
 #: Largest share by which REACH SDs may change mass, speed and spine (our choice: beyond it the
 #: arrow is another arrow, and interpolation is no longer sure).
-_LARGEST_CHANGE = {"mass": 0.15, "speed": 0.25, "spine": 0.3}
+_LARGEST_CHANGE = {"mass": 0.15, "speed": 0.25, "spine": 0.25}
 
-#: Points of the surfaces; what they leave is measured in the tests.
-_MASS_POINTS, _SPINE_POINTS, _SPEED_POINTS = 5, 8, 5
+#: Points of the surfaces by the share that REACH SDs change, for some 0.01 mm at 60 yd out there.
+#: Speed, at a given mass, only thins the boundary layer a little.
+_POINTS = ((0.0, 1), (0.03, 3), (0.1, 5), (1.0, 12))
+_SPEED_POINTS = 3
 
 #: What a launch is told by in a start, see vireton.kernel.start.
 LAUNCH = (
@@ -108,11 +110,16 @@ def _family(rig: Rig, scatter: Scatter, kind: str) -> Family:
         fast = one.stroke.speed_of(arrow.mass) + REACH * speed * scatter.speed
         return np.array(prepare(arrow, fast, rig.conditions))
 
-    by_mass = _MASS_POINTS if scatter.mass else 1
+    by_mass = _points(scatter.mass, rig.bare.mass)
+    by_spine = _points(scatter.spine, rig.fletched.parts.shaft.spine_deflection or 1.0)
     return Family(
-        fit_surface(launch, by_mass, _SPINE_POINTS if scatter.spine else 1),
+        fit_surface(launch, by_mass, by_spine),
         fit_surface(body, by_mass, _SPEED_POINTS if scatter.speed else 1),
     )
+
+
+def _points(deviation: float, usual: float) -> int:
+    return next(count for share, count in _POINTS if REACH * deviation / usual <= share)
 
 
 def _check(rig: Rig, scatter: Scatter) -> None:

@@ -4,18 +4,16 @@ import os
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import cache
 from typing import Protocol
 
 import numpy as np
 
 from vireton.arrays import FloatArray
-from vireton.kernel.compiled import sources_hash
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.start import START
 from vireton.problems import InputProblem
 from vireton.scatter.arrows import LAUNCH, Family
-from vireton.scatter.case import Case
+from vireton.scatter.case import Case, own_program
 from vireton.scatter.draws import normal_draws
 from vireton.scatter.record import Record, record_of
 from vireton.scatter.sources import SOURCES
@@ -48,7 +46,7 @@ def shoot_block(case: Case, block: Block) -> Record:
     Raises InputProblem where the case was made by other sources than these: the numbers could
     differ in silence.
     """
-    if case.program != _own_program():
+    if case.program != own_program():
         raise InputProblem(
             "this study was prepared by another version of Vireton, or with another numba or "
             "Python, than the worker that shoots it: install the same everywhere"
@@ -68,11 +66,6 @@ def shots(case: Case, draws: FloatArray) -> FloatArray:
     """
     by_name = dict(zip(SOURCES, draws.T, strict=True))
     return np.array([_places(case, family, by_name) for family in case.kinds.values()])
-
-
-@cache
-def _own_program() -> str:
-    return sources_hash()
 
 
 def _places(case: Case, family: Family, draws: dict[str, FloatArray]) -> FloatArray:

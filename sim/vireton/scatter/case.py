@@ -1,6 +1,7 @@
 """One set-up and its scatter, worked out so far that shooting it takes plain numbers only."""
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -40,6 +41,12 @@ class Case:
     seed: int
 
 
+@cache
+def own_program() -> str:
+    """Names the sources, numba and Python of this process."""
+    return sources_hash()
+
+
 def make_case(
     rig: Rig,
     scatter: Scatter,
@@ -73,7 +80,7 @@ def make_case(
     middle = _place(calm.shoot(calm.fletched, where), "fletched")
     steady = rig.conditions.wind
     return Case(
-        program=sources_hash(),
+        program=own_program(),
         label=label,
         scatter=scatter,
         kinds=kinds,
