@@ -11,6 +11,7 @@ vireton rest orchard_bow.toml --units metric --up "-1:1:0.5 mm" --json > "$out/o
 vireton new "$out/my_bow.toml"
 vireton schema > "$out/schema.json"
 vireton spine mill_bow.toml --spine 0.3:0.5:0.1in --point 100,125gr --plot "$out/spine.pdf"
+vireton scatter mill_bow.toml --aim "3/4 in at 20 yd" --arrows 1024 --draws 16 --plot "$out/scatter.png"
 vireton tune mill_log.toml --plot "$out/tune.png"
 vireton walkback mill_log.toml --plot "$out/walkback.png"
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 EXAMPLE = "Example: vireton scatter examples/mill_bow.toml --target 8in --distances '20,40,60 yd'"
 _USUAL_DISTANCES = {UnitChoice.US: "20,40,60 yd", UnitChoice.METRIC: "18,30,50 m"}
+_USUAL_TARGET = {UnitChoice.US: "8 in", UnitChoice.METRIC: "20 cm"}
 _MOST_ARROWS = 100_000_000
 _DRAWN_SHOTS = 256
 _PANEL = "Scatter (standard deviations; without them those of the setup's [scatter])"
@@ -47,8 +48,11 @@ def scatter(
         ),
     ] = None,
     target: Annotated[
-        str, typer.Option("--target", metavar="SIZE", help="Diameter of the circle to hit.")
-    ] = "8 in",
+        str | None,
+        typer.Option(
+            "--target", metavar="SIZE", help="Diameter of the circle to hit. [default: 8 in]"
+        ),
+    ] = None,
     aim: Annotated[
         str | None, _sd("--aim", "ANGLE", "Aim, both ways, e.g. '1 in at 20 yd' or '2 moa'.")
     ] = None,
@@ -120,7 +124,7 @@ def scatter(
 
     options.check_plot(plot)
     where = read_distances(distances or _USUAL_DISTANCES[units], units)
-    size = quantity(target, "length", "--target", "1/4 in", "10 ft")
+    size = quantity(target or _USUAL_TARGET[units], "length", "--target", "1/4 in", "10 ft")
     sure = quantity(precision, "fraction", "--precision", "0.01 %", "20 %")
     loaded, rig = load_rig(setup, ShotOptions(wind=wind))
     typed = {

@@ -16,6 +16,7 @@ from vireton_cli import (
     new,
     record,
     rest,
+    scatter,
     schema,
     spine,
     tune,
@@ -26,7 +27,7 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, schema, validate)
+    for module in (new, fly, rest, record, scatter, spine, tune, walkback, schema, validate)
 }
 
 
@@ -41,7 +42,7 @@ def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"]]
+    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"], ["scatter", "-h"]]
 )
 def test_help_and_version_import_nothing_heavy(arguments):
     code = (

@@ -82,7 +82,7 @@ def scatter_figure(
         columns = 1 if len(distances) == 1 else 2
         rows = math.ceil(len(distances) / columns)
         grid = figure.add_gridspec(
-            rows, columns, left=0.13, right=0.97, top=top, bottom=bottom, hspace=0.28, wspace=0.42
+            rows, columns, left=0.13, right=0.97, top=top, bottom=bottom, hspace=0.36, wspace=0.42
         )
         for i, (distance, kinds) in enumerate(zip(distances, clouds, strict=True)):
             axes = figure.add_subplot(grid[i // columns, i % columns])
