@@ -22,7 +22,6 @@ def test_tables_tell_groups_hits_and_sources(vireton, setup_file):
         "never dry-fire", "± ",
     ):  # fmt: skip
         assert words in done.out, words
-    assert done.err == ""
 
 
 def test_json(vireton, setup_file):
@@ -135,6 +134,18 @@ def test_a_cluster_that_is_not_there(vireton, setup_file, monkeypatch):
     done = vireton("scatter", setup_file, *FEW, "--cluster", "tcp://127.0.0.1:1")
     assert done.code == 2
     assert "vireton[cluster]" in done.err
+
+
+def test_a_cluster_gives_the_very_same_numbers(vireton, setup_file):
+    distributed = pytest.importorskip("distributed")
+    ask = ("scatter", setup_file, *FEW, "--distances", "20yd", "--json")
+    here = vireton(*ask)
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
+    ) as cluster:
+        there = vireton(*ask, "--cluster", cluster.scheduler_address)
+    assert there.code == 0, there.err
+    assert there.out == here.out
 
 
 def test_ctrl_c_ends_it_without_a_traceback(setup_file):

@@ -1,6 +1,7 @@
 """Shoot the blocks of a study on a cluster that is running already (dask.distributed)."""
 
 from collections.abc import Iterator, Sequence
+from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from typing import Any
 
@@ -49,7 +50,18 @@ def _result(future: Any) -> Record:
             f"--cluster: a worker cannot load this Vireton ({problem}): install the same version "
             "on every worker"
         ) from None
+    except _lost() as problem:
+        raise InputProblem(
+            f"--cluster: the scheduler, or worker after worker, was lost ({problem}); look at "
+            "their logs, start them again and ask once more: the same seed gives the same answer"
+        ) from None
     return record
+
+
+def _lost() -> tuple[type[BaseException], ...]:
+    from distributed import KilledWorker  # noqa: PLC0415 (an extra)
+
+    return KilledWorker, CancelledError, OSError
 
 
 def _client(address: str) -> Any:

@@ -11,6 +11,9 @@ from vireton.arrays import FloatArray
 from vireton.scatter.case import Case
 from vireton.scatter.record import Record
 
+#: m: below this a spread is the integrator's rounding, and has no shares.
+_NO_SPREAD = 1e-5
+
 
 @dataclass(frozen=True, eq=False)
 class Estimate:
@@ -30,7 +33,7 @@ class Group:
 
     ``shares`` by axis (``right``, ``up`` and ``both``) hold (n, s + 1) shares of the variance: what
     each source makes by itself, then the interplay of several. They add up to 1; nan where nothing
-    varies.
+    varies by more than 0.01 mm.
     """
 
     sources: tuple[str, ...]
@@ -128,8 +131,7 @@ def _alone(sums: dict[str, Any]) -> FloatArray:
 
 
 def _shares(alone: FloatArray, variance: FloatArray) -> FloatArray:
-    with np.errstate(invalid="ignore"):
-        shares = alone / np.where(variance > 0.0, variance, np.nan)[..., None]
+    shares = alone / np.where(variance > _NO_SPREAD**2, variance, np.nan)[..., None]
     return np.concatenate([shares, 1.0 - shares.sum(axis=-1, keepdims=True)], axis=-1)
 
 

@@ -17,6 +17,8 @@ REPLICATES = 16
 FIRST_SHOTS = 128
 #: Shots of a block: some 50 ms of work, far more than handing it over costs.
 BLOCK_SHOTS = 1024
+#: m: an SD below this is known well enough when its error is a small share of this (our choice).
+_SMALL_SPREAD = 1e-3
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,8 +50,8 @@ def run_study(
     Args:
         cases: from :func:`~vireton.scatter.case.make_case`; the same draws make their difference
             surer than the answers themselves.
-        precision: standard error to reach, as a share of each SD; hit probabilities to half as
-            many points. None: shoot ``fewest`` arrows and no more.
+        precision: standard error to reach, as a share of each SD (of 1 mm, where that is larger);
+            hit probabilities to half as many points. None: shoot ``fewest`` arrows and no more.
         most: arrows of each kind and case, never exceeded.
         fewest: arrows to begin with. Both are rounded down to 16 times a power of two, which
             keeps the points balanced, but not below 32.
@@ -112,6 +114,5 @@ def _answer(case: Case, replicates: list[Record], shots: int, precision: float |
 
 def _excess(group: Group, precision: float) -> float:
     """Largest standard error, in multiples of the one asked for."""
-    with np.errstate(invalid="ignore"):
-        relative = np.where(group.sd.value > 0.0, group.sd.error / group.sd.value, 0.0)
+    relative = group.sd.error / np.maximum(group.sd.value, _SMALL_SPREAD)
     return max(float(relative.max()) / precision, float(group.hits.error.max()) / (precision / 2))

@@ -3,6 +3,7 @@
 import os
 import signal
 import sys
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from demo import INCH, YARD, mill_rig
 from vireton.problems import InputProblem
 from vireton.scatter.blocks import Block, run_here
 from vireton.scatter.case import make_case
-from vireton.scatter.cluster import on_cluster
+from vireton.scatter.cluster import _result, on_cluster
 from vireton.scatter.sources import Scatter
 
 distributed = pytest.importorskip("distributed")
@@ -58,6 +59,23 @@ def test_a_worker_with_other_sources_is_refused(cluster):
         pytest.raises(InputProblem, match="install the same everywhere"),
     ):
         list(runner([case(program="another")], [Block(0, 0, 0, 16)]))
+
+
+@pytest.mark.parametrize(
+    "trouble, said",
+    [
+        (distributed.KilledWorker("block", SimpleNamespace(address="tcp://x"), 3), "was lost"),
+        (OSError("closed"), "was lost"),
+        (ModuleNotFoundError("No module named 'vireton'"), "cannot load this Vireton"),
+    ],
+)
+def test_what_goes_wrong_over_there_is_told_in_words(trouble, said):
+    class Broken:
+        def result(self):
+            raise trouble
+
+    with pytest.raises(InputProblem, match=said):
+        _result(Broken())
 
 
 def test_where_nobody_answers_it_says_so(monkeypatch):

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from demo import FPS, GRAIN, INCH, YARD, mill_rig
+from vireton.scatter.blocks import shots
 from vireton.scatter.case import make_case
-from vireton.scatter.sources import Scatter
+from vireton.scatter.sources import SOURCES, Scatter
 from vireton.scatter.study import BLOCK_SHOTS, REPLICATES, plan, run_study
 
 WHERE = np.array([20 * YARD, 60 * YARD])
@@ -72,6 +73,30 @@ def test_variances_of_several_sources_add_and_their_shares_are_the_parts():
     assert shares.value.sum(axis=1) == pytest.approx([1.0, 1.0], abs=1e-14)
 
 
+def test_shares_of_real_flights_are_those_of_pick_freeze_sampling():
+    # another way to the same numbers, with plain random shots of its own: Saltelli et al. 2010,
+    # "Variance based sensitivity analysis of model output", Computer Physics Communications
+    # 181:259–270, table 2, row (b) (from memory); bare shafts in strong gusts are far from linear
+    spread = {"yaw_rate": 0.4, "gust_across": 3.0, "aim_right": AIM}
+    some = case(where=[60 * YARD], **spread)
+    (answer,) = study(some)
+    group = answer.groups["bare"]
+    random = np.random.default_rng(1)
+    columns = [SOURCES.index(name) for name in group.sources]
+    one, other = np.zeros((2, 4096, len(SOURCES)))
+    one[:, columns], other[:, columns] = random.standard_normal((2, 4096, len(columns)))
+    first, second = (shots(some, draws)[1, :, 0, 0] for draws in (one, other))
+    variance = np.var(np.concatenate([first, second]))
+    middle = np.concatenate([first, second]).mean()
+    for i, column in enumerate(columns):
+        mixed = one.copy()
+        mixed[:, column] = other[:, column]
+        terms = (second - middle) * (shots(some, mixed)[1, :, 0, 0] - first) / variance
+        error = math.hypot(terms.std() / 64.0, group.shares["right"].error[0, i])
+        assert abs(terms.mean() - group.shares["right"].value[0, i]) < 3.5 * error, column
+    assert group.shares["right"].value[0, -1] > 5.0 * group.shares["right"].error[0, -1] > 0.0
+
+
 def test_the_standard_error_holds_the_truth_over_seeds():
     # 12 seeds × 2 distances of Student's t with 15 degrees of freedom
     scores = []
@@ -90,6 +115,15 @@ def test_it_shoots_until_it_is_sure_and_not_more():
         assert (group.sd.error <= 0.01 * group.sd.value).all()
         assert (group.hits.error <= 0.005).all()
     assert sum(seen) == answer.arrows < 50_000
+
+
+def test_a_spread_of_nothing_does_not_keep_it_shooting():
+    # spin turns a hair of up and down into sideways: 0.2 µm, whose share nobody needs to know
+    (answer,) = run_study([case(aim_up=AIM)])
+    assert answer.reached_precision
+    for group in answer.groups.values():
+        assert np.isnan(group.shares["right"].value).all()
+        assert group.shares["up"].value[:, 0] == pytest.approx(1.0, abs=0.01)
 
 
 def test_where_it_may_not_shoot_more_it_says_how_many_it_would_take():
