@@ -27,7 +27,7 @@ _USUAL_DISTANCES = {UnitChoice.US: "20,40,60 yd", UnitChoice.METRIC: "18,30,50 m
 _USUAL_TARGET = {UnitChoice.US: "8 in", UnitChoice.METRIC: "20 cm"}
 _MOST_ARROWS = 100_000_000
 _DRAWN_SHOTS = 256
-_PANEL = "Scatter (standard deviations; without them those of the setup's [scatter])"
+_PANEL = "Scatter: standard deviations, instead of those in the setup file"
 
 
 def _sd(name: str, metavar: str, text: str) -> typer.models.OptionInfo:
@@ -146,13 +146,13 @@ def scatter(
             others = plausible_cases(
                 rig, spread, where, size, loaded.uncertainty, draws=draws, seed=seed
             )
-            drawn = run_study(
-                others, precision=None, fewest=ARROWS_EACH, runner=runner, progress=bar.add
+            few, *drawn = run_study(
+                [case, *others], precision=None, fewest=ARROWS_EACH, runner=runner, progress=bar.add
             )
     except KeyboardInterrupt:
         print("vireton: stopped; nothing was written", file=sys.stderr)
         raise typer.Exit(130) from None
-    bands = group_bands(answer, drawn)
+    bands = group_bands(answer, few, drawn)
     if plot is not None:
         _draw(rig, case, answer.groups, units, plot)
     if as_json:

@@ -3,16 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import numpy.typing as npt
 
+from vireton.arrays import FloatArray
 from vireton.bands import Banded, band, latin_hypercube
 from vireton.rig import Rig, vary
 from vireton.scatter.case import Case, make_case
 from vireton.scatter.sources import Scatter
 from vireton.scatter.study import Answer
 
-#: Arrows of each plausible bow: the bands are far wider than what so few leave open.
-ARROWS_EACH = 1024
+#: Arrows of each plausible bow. So few are enough, for only their differences from the nominal bow
+#: with the very same shots count.
+ARROWS_EACH = 512
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,12 +45,22 @@ def plausible_cases(
     ]
 
 
-def group_bands(nominal: Answer, drawn: Sequence[Answer]) -> dict[str, GroupBands]:
-    """Bands by kind of arrow."""
+def group_bands(nominal: Answer, few: Answer, drawn: Sequence[Answer]) -> dict[str, GroupBands]:
+    """Bands by kind of arrow.
+
+    ``drawn`` and ``few`` shot the same, ``few`` with the bow of ``nominal``: what the drawn ones
+    differ by is laid around the nominal values.
+    """
 
     def banded(kind: str, name: str) -> Banded:
-        values = [getattr(one.groups[kind], name).value for one in (nominal, *drawn)]
-        return band(values[0], values[1:])
+        def of(answer: Answer) -> FloatArray:
+            values: FloatArray = getattr(answer.groups[kind], name).value
+            return values
+
+        around = [of(nominal) + of(one) - of(few) for one in drawn]
+        if name != "centre":  # the others are never below nothing
+            around = [np.clip(one, 0.0, 1.0 if name == "hits" else None) for one in around]
+        return band(of(nominal), around)
 
     names = ("centre", "sd", "radius", "hits")
     return {kind: GroupBands(*(banded(kind, name) for name in names)) for kind in nominal.groups}

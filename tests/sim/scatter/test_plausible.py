@@ -16,7 +16,7 @@ def bands(spread):
     nominal = make_case(rig, spread, WHERE, 8 * INCH, seed=1)
     others = plausible_cases(rig, spread, WHERE, 8 * INCH, RANGES, draws=8, seed=1)
     first, *rest = run_study([nominal, *others], precision=None, fewest=512)
-    return group_bands(first, rest)
+    return group_bands(first, first, rest)
 
 
 def test_the_bare_shafts_group_hangs_on_what_is_not_known_and_aim_does_not():
