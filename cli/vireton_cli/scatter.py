@@ -119,7 +119,8 @@ def scatter(
     from vireton.scatter.plausible import ARROWS_EACH, group_bands, plausible_cases
     from vireton.scatter.study import run_study
     from vireton_cli.quantities import quantity
-    from vireton_cli.scatter_words import answer_json, print_answer
+    from vireton_cli.scatter_json import answer_json
+    from vireton_cli.scatter_words import print_answer
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)
@@ -156,7 +157,9 @@ def scatter(
     if plot is not None:
         _draw(rig, case, answer.groups, units, plot)
     if as_json:
-        typer.echo(json.dumps(answer_json(rig, case, answer, bands, draws), indent=2))
+        typer.echo(
+            json.dumps(answer_json(rig, case, answer, bands, draws), indent=2, allow_nan=False)
+        )
     else:
         print_answer(rig, case, answer, bands, draws, units)
 

@@ -1,25 +1,21 @@
-"""Tables and JSON of ``vireton scatter``."""
+"""Tables of ``vireton scatter``."""
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from vireton.arrow import GRAIN
 from vireton.bands import Banded
-from vireton.cautions import SHOOTING_BARE, cautions
+from vireton.cautions import SHOOTING_BARE
 from vireton.scatter.estimates import Estimate, Group, ellipse
-from vireton_cli.heading import arrow_json, heading
+from vireton_cli.heading import heading
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import (
-    FOOT,
     INCH,
     OPEN,
-    YARD,
     Shown,
     digits_for,
-    number,
-    pair,
     system,
     with_band,
 )
@@ -211,15 +207,17 @@ def _middle(values: Banded, at: tuple[int, ...], size: float) -> str:
 
 
 def _hits(group: Group, values: Banded, i: int) -> str:
+    """``"56.4 ± 0.4 % (55…57)"``; where all hit, or none, what two standard errors leave."""
     value, low, high = (100.0 * one for one in _ends(values, (i,), 1.0))
     error = 100.0 * float(group.hits.error[i])
-    digits = max(0, min(2, -math.floor(math.log10(error))))
-    if 100.0 - value < error or value < error:
-        side = "over 99.9 %" if value > 50.0 else "under 0.1 %"
-        if error < 0.1 and f"{low:.0f}" == f"{high:.0f}":
-            return side
-    band = "" if f"{low:.0f}" == f"{high:.0f}" else f" ({low:.0f}…{high:.0f})"
-    return f"{value:.{digits}f} ± {error:.{digits}f} %{band}"
+    if value + error > 100.0:
+        told = f"over {100.0 - 2.0 * error:.3g} %"
+    elif value < error:
+        told = f"under {2.0 * error:.1g} %"
+    else:
+        digits = max(0, min(2, -math.floor(math.log10(error))))
+        told = f"{value:.{digits}f} ± {error:.{digits}f} %"
+    return told if f"{low:.0f}" == f"{high:.0f}" else f"{told} ({low:.0f}…{high:.0f})"
 
 
 def _print_shares(out: "Console", groups: dict[str, Group], shown: Shown) -> None:
@@ -254,74 +252,3 @@ def _share(shares: Estimate, i: int) -> str:
     if abs(value) < max(2.0 * error, _NO_SHARE):
         return "0"
     return f"{100.0 * value:.1f} ± {max(100.0 * error, 0.1):.1f}"
-
-
-def answer_json(
-    rig: "Rig", case: "Case", answer: "Answer", bands: "dict[str, GroupBands]", draws: int
-) -> dict[str, Any]:
-    """The JSON object."""
-    spread = case.scatter
-    return {
-        "schema": 1,
-        "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
-        "notes": list(rig.notes),
-        "caution": NO_ADVICE,
-        "arrow": arrow_json(rig),
-        "scatter_sd": {
-            "aim_right_mrad": spread.aim_right * 1e3,
-            "aim_up_mrad": spread.aim_up * 1e3,
-            "yaw_rate_rad_s": spread.yaw_rate,
-            "pitch_rate_rad_s": spread.pitch_rate,
-            "yaw_deg": math.degrees(spread.yaw),
-            "pitch_deg": math.degrees(spread.pitch),
-            "speed_fps": spread.speed / FOOT,
-            "gust_across_mph": spread.gust_across / MPH,
-            "gust_along_mph": spread.gust_along / MPH,
-            "mass_grains": spread.mass / GRAIN,
-            "spine_in": spread.spine / INCH,
-        },
-        "target_in": number(case.target / INCH),
-        "seed": case.seed,
-        "draws": draws,
-        "arrows": answer.arrows,
-        "precision_reached": answer.reached_precision,
-        "arrows_needed": answer.arrows_needed,
-        "groups": {kind: _rows(group, bands[kind]) for kind, group in answer.groups.items()},
-    }
-
-
-def _rows(group: Group, bands: "GroupBands") -> list[dict[str, Any]]:
-    return [_row(group, bands, i) for i in range(group.distance.size)]
-
-
-def _row(group: Group, bands: "GroupBands", i: int) -> dict[str, Any]:
-    long, short, lean = ellipse(group.covariance[i])
-    row: dict[str, Any] = {"distance_yd": number(group.distance[i] / YARD)}
-    columns = (
-        ("sd_right_in", group.sd, bands.sd, (i, 0), INCH),
-        ("sd_up_in", group.sd, bands.sd, (i, 1), INCH),
-        ("mean_radius_in", group.radius, bands.radius, (i,), INCH),
-        ("centre_right_in", group.centre, bands.centre, (i, 0), INCH),
-        ("centre_up_in", group.centre, bands.centre, (i, 1), INCH),
-        ("hit_probability", group.hits, bands.hits, (i,), 1.0),
-    )
-    for name, estimate, banded, at, size in columns:
-        row[name] = number(estimate.value[at] / size)
-        row[f"{name}_error"] = number(estimate.error[at] / size)
-        row[f"{name}_range"] = pair((banded.low[at], banded.high[at]), size)
-    row["covariance_right_up_in2"] = number(group.covariance[i, 0, 1] / INCH**2)
-    row["ellipse_95"] = {
-        "long_half_axis_in": number(long / INCH),
-        "short_half_axis_in": number(short / INCH),
-        "lean_deg": number(math.degrees(lean)),
-    }
-    row["reached_share"] = number(group.reached[i])
-    for side, shares in group.shares.items():
-        names = (*group.sources, "interplay")
-        row[f"variance_shares_{side}"] = {
-            name: number(shares.value[i, k]) for k, name in enumerate(names)
-        }
-        row[f"variance_shares_{side}_error"] = {
-            name: number(shares.error[i, k]) for k, name in enumerate(names)
-        }
-    return row

@@ -18,8 +18,7 @@ def normal_draws(seed: int, replicate: int, first: int, count: int) -> FloatArra
     The same arguments give the same numbers, and a point does not depend on ``count``. Sequences of
     different ``replicate`` are scrambled independently: each is a fair sample by itself, and how
     much they differ tells the standard error (Owen 1995, "Randomly Permuted (t,m,s)-Nets and
-    (t,s)-Sequences"; L'Ecuyer and Lemieux 2002, "Recent Advances in Randomized Quasi-Monte Carlo
-    Methods", from memory). Mapped to normal numbers by the inverse of their distribution.
+    (t,s)-Sequences", from memory). Mapped to normal numbers by the inverse of their distribution.
     """
     generator = np.random.default_rng([seed, replicate])
     sequence = Sobol(len(SOURCES), scramble=True, bits=_BITS, seed=generator)
