@@ -249,6 +249,6 @@ def _share(shares: Estimate, i: int) -> str:
     value, error = float(shares.value[-1, i]), float(shares.error[-1, i])
     if math.isnan(value):
         return "–"
-    if abs(value) < max(2.0 * error, _NO_SHARE):
+    if value < max(2.0 * error, _NO_SHARE):
         return "0"
     return f"{100.0 * value:.1f} ± {max(100.0 * error, 0.1):.1f}"

@@ -39,7 +39,7 @@ def share(value, error):
 
 def test_shares_that_nothing_tells_from_0_are_0():
     assert share(0.943, 0.003) == "94.3 ± 0.3"
-    assert share(-0.004, 0.003) == "0"
+    assert share(-0.004, 0.001) == "0"
     assert share(0.0004, 1e-5) == "0"
     assert share(np.nan, np.nan) == "–"
 
