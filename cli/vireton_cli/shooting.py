@@ -59,12 +59,18 @@ def say_if_first_run(*, derivatives: bool = False) -> None:
 
 def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
-    from vireton.cautions import cautions
-    from vireton.flight import Conditions, Wind
-    from vireton.rig import LaunchOverride, assemble_rig
     from vireton.setup import load_setup
 
     setup = load_setup(path)
+    return setup, rig_of(setup, options)
+
+
+def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
+    """The setup with the options applied, sighted in. Warnings come first, on stderr."""
+    from vireton.cautions import cautions
+    from vireton.flight import Conditions, Wind
+    from vireton.rig import LaunchOverride, assemble_rig
+
     blowing = wind(options.wind) if options.wind else setup.wind
     conditions = Conditions(
         air=setup.air,
@@ -95,7 +101,7 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     )
     for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
-    return setup, rig
+    return rig
 
 
 def _angle(text: str | None, option: str) -> float | None:
