@@ -79,7 +79,7 @@ def scatter_figure(
         )
         top = head(figure, title, below) - 0.045
         bottom = foot(figure, _notes(clouds[0], target, units)) + 0.055
-        columns = 1 if len(distances) == 1 else 2
+        columns = 1 if len(distances) <= 2 else 2
         rows = math.ceil(len(distances) / columns)
         grid = figure.add_gridspec(
             rows, columns, left=0.13, right=0.97, top=top, bottom=bottom, hspace=0.36, wspace=0.42
