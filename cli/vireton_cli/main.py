@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from vireton_cli import fly, new, record, rest, schema, spine, tune, validate, walkback
+from vireton_cli import (
+    fly,
+    new,
+    record,
+    rest,
+    schema,
+    spine,
+    target,
+    tune,
+    validate,
+    walkback,
+)
 
 app = typer.Typer(
     name="vireton",
@@ -28,6 +39,7 @@ app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.recor
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
+app.command("target", epilog=target.EXAMPLE)(target.target)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

@@ -88,6 +88,11 @@ Draws = Annotated[
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")]
 
 
+def wrote(file: Path, replaced: bool) -> str:
+    """``"wrote flight.gif"``, and whether an older file of that name is gone."""
+    return f"wrote {file}" + (", in place of an older one" if replaced else "")
+
+
 def check_plot(file: Path | None) -> None:
     """Refuse a picture's name that has no known ending, before the long calculation."""
     if file is not None:

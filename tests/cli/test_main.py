@@ -18,6 +18,7 @@ from vireton_cli import (
     rest,
     schema,
     spine,
+    target,
     tune,
     validate,
     walkback,
@@ -26,7 +27,7 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, schema, validate)
+    for module in (new, fly, rest, record, spine, tune, walkback, target, schema, validate)
 }
 
 
@@ -89,7 +90,7 @@ def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatc
     (tmp_path / "examples").mkdir()
     (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
     # those that write do so elsewhere
-    monkeypatch.chdir(tmp_path if name in {"new", "record"} else ROOT)
+    monkeypatch.chdir(tmp_path if name in {"new", "record", "target"} else ROOT)
     done = vireton(*shlex.split(command)[1:])
     assert done.code == 0, done.err
     assert done.out

@@ -9,6 +9,7 @@ from vireton.plots.flights import flight_figure
 from vireton.plots.rest_moves import rest_figure
 from vireton.plots.saving import SUFFIXES, check_suffix, save
 from vireton.plots.spines import SpineCurve, spine_figure
+from vireton.plots.targets import target_figure
 
 __all__ = [
     "MOST_CURVES",
@@ -22,4 +23,5 @@ __all__ = [
     "rest_figure",
     "save",
     "spine_figure",
+    "target_figure",
 ]
