@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from vireton_cli import (
+    animate,
     fly,
     new,
     record,
@@ -39,6 +40,7 @@ app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.recor
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
+app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
 app.command("target", epilog=target.EXAMPLE)(target.target)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)

@@ -37,6 +37,10 @@ Distances = Annotated[
         "[default: 10:100:10 yd]",
     ),
 ]
+Right = Annotated[
+    str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
+]
+Up = Annotated[str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")]
 SightIn = Annotated[
     str | None,
     typer.Option(

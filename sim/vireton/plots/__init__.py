@@ -5,6 +5,8 @@ pyplot, a window, or the reader's matplotlib settings.
 """
 
 from vireton.plots.curves import MOST_CURVES, FlightCurve, RestCurve, ShiftBand
+from vireton.plots.film import Frame, Motion, enlargement, film, frame_times
+from vireton.plots.film_files import check_film, delay_of, save_film
 from vireton.plots.flights import flight_figure
 from vireton.plots.rest_moves import rest_figure
 from vireton.plots.saving import SUFFIXES, check_suffix, save
@@ -15,13 +17,21 @@ __all__ = [
     "MOST_CURVES",
     "SUFFIXES",
     "FlightCurve",
+    "Frame",
+    "Motion",
     "RestCurve",
     "ShiftBand",
     "SpineCurve",
+    "check_film",
     "check_suffix",
+    "delay_of",
+    "enlargement",
+    "film",
     "flight_figure",
+    "frame_times",
     "rest_figure",
     "save",
+    "save_film",
     "spine_figure",
     "target_figure",
 ]
