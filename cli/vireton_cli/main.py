@@ -9,6 +9,7 @@ import typer
 
 from vireton_cli import (
     animate,
+    demo,
     fly,
     new,
     record,
@@ -41,6 +42,7 @@ app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
+app.command("demo", epilog=demo.EXAMPLE)(demo.demo)
 app.command("target", epilog=target.EXAMPLE)(target.target)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)

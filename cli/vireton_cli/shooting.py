@@ -82,14 +82,17 @@ def say_if_first_run() -> None:
         )
 
 
-def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
-    """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
+def load_rig(path: Path | None, options: ShotOptions) -> "tuple[Setup, Rig]":
+    """Read the setup file, apply the options, sight in. Warnings come first, on stderr.
+
+    Without a file it is the invented bow that ``vireton new`` writes.
+    """
     from vireton.cautions import cautions
     from vireton.flight import Conditions, Wind
     from vireton.rig import LaunchOverride, assemble_rig
-    from vireton.setup import load_setup
+    from vireton.setup import load_setup, parse_setup, template_text
 
-    setup = load_setup(path)
+    setup = parse_setup(template_text()) if path is None else load_setup(path)
     blowing = wind(options.wind) if options.wind else setup.wind
     conditions = Conditions(
         air=setup.air,

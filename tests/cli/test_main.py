@@ -12,6 +12,7 @@ import pytest
 from vireton.setup import template_text
 from vireton_cli import (
     animate,
+    demo,
     fly,
     main,
     new,
@@ -28,7 +29,20 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, animate, target, schema, validate)
+    for module in (
+        new,
+        fly,
+        rest,
+        record,
+        spine,
+        tune,
+        walkback,
+        animate,
+        demo,
+        target,
+        schema,
+        validate,
+    )
 }
 
 
@@ -91,7 +105,7 @@ def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatc
     (tmp_path / "examples").mkdir()
     (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
     # those that write do so elsewhere
-    monkeypatch.chdir(tmp_path if name in {"new", "record", "animate", "target"} else ROOT)
+    monkeypatch.chdir(tmp_path if name in {"new", "record", "animate", "demo", "target"} else ROOT)
     done = vireton(*shlex.split(command)[1:])
     assert done.code == 0, done.err
     assert done.out

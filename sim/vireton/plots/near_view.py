@@ -88,8 +88,8 @@ class NearView:
             arrows: name, number of vanes and stroke of each.
         """
         panels = [
-            _panel(figure, rooms[0], "Near by, from the side: nose up is up", arrows),
-            _panel(figure, rooms[1], "Near by, sideways: nose right is up", arrows),
+            _panel(figure, rooms[0], "Near by: from the side, and from behind", arrows),
+            _panel(figure, rooms[1], "Near by, sideways: nose right is up here", arrows),
         ]
         shafts = [
             [
@@ -178,7 +178,6 @@ def _from_behind(axes: Axes, lane: float, vanes: int, stroke: Stroke) -> _Behind
     level = _level(axes, lane)
     centre = (_BEHIND, level)
     axes.add_patch(Circle(centre, _TUBE, fill=False, edgecolor=stroke.colour, linewidth=1.4))
-    axes.text(_BEHIND, level - 1.5, "from behind", ha="center", fontsize=SMALL)
     lines = [axes.plot([], [], color=stroke.colour, linewidth=1.8)[0] for _ in range(vanes)]
     (mark,) = axes.plot([], [], marker="o", markersize=5.0, color=stroke.colour, linestyle="none")
     return _Behind(centre, lines, mark)
