@@ -86,13 +86,13 @@ def animate(
         typer.echo(json.dumps(told, indent=2))
     else:
         from vireton.cautions import SHOOTING_BARE
+        from vireton_cli.tables import console, say
 
-        typer.echo(options.wrote(file, there))
-        typer.echo(
+        films = (
             f"{frames} pictures, {true_slower:.3g} times slower than it flies; angles "
             f"{enlargement(motions)} times too large"
         )
-        typer.echo(SHOOTING_BARE)
+        say(console(), [options.wrote(file, there), films, SHOOTING_BARE])
 
 
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":

@@ -54,6 +54,7 @@ def target(
     """
     from vireton.cautions import SHOOTING_BARE
     from vireton.plots import check_suffix, save, target_figure
+    from vireton_cli.tables import console, say
 
     check_suffix(file, (".pdf", ".svg"))
     figure = target_figure(kind.value, paper=paper.value, system=units.value, caution=SHOOTING_BARE)
@@ -62,9 +63,8 @@ def target(
     if as_json:
         typer.echo(json.dumps(_json(kind, paper, file, figure), indent=2))
     else:
-        typer.echo(options.wrote(file, there))
-        typer.echo("print at 100 %, no fit to page; the bars must measure 100 mm and 4 in")
-        typer.echo(SHOOTING_BARE)
+        printing = "print at 100 %, no fit to page; the bars must measure 100 mm and 4 in"
+        say(console(), [options.wrote(file, there), printing, SHOOTING_BARE])
 
 
 def _json(kind: Kind, paper: Paper, file: Path, figure: "Figure") -> dict[str, object]:

@@ -64,7 +64,7 @@ def _gif(frames: Iterable[Frame], delay: float) -> bytes:
     for frame in frames:
         picture = Image.fromarray(frame)
         # one palette for all: nothing flickers, and only changes are stored
-        palette = palette or picture.quantize(_COLOURS, dither=Image.Dither.NONE)
+        palette = palette or picture.quantize(_COLOURS, Image.Quantize.MAXCOVERAGE)
         flat.append(picture.quantize(palette=palette, dither=Image.Dither.NONE))
     delays = [round(delay * 1000.0)] * (len(flat) - 1) + [round(LAST_FRAME * 1000.0)]
     buffer = io.BytesIO()
