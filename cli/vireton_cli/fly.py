@@ -62,12 +62,12 @@ def fly(
     )
     for kind, answer in answers.items():
         demand_reached(kind, answer.flight)
+    is_open = sideways_open(rig, move[0], yaw, yaw_rate)
     if plot is not None:
-        _draw(rig, answers, where, move, units, plot)
+        _draw(rig, answers, where, move, units, plot, is_open=is_open)
     if as_json:
         typer.echo(json.dumps(_json(rig, answers, draws, seed), indent=2, allow_nan=False))
     else:
-        is_open = sideways_open(rig, move[0], yaw, yaw_rate)
         _print(rig, answers, draws, units, sideways_open=is_open)
 
 
@@ -166,6 +166,8 @@ def _draw(
     move: tuple[float, ...],
     units: UnitChoice,
     file: Path,
+    *,
+    is_open: bool,
 ) -> None:
     import numpy as np
 
@@ -185,5 +187,6 @@ def _draw(
         title=f"{rig.bow.name}, {rig.fletched.parts.name}",
         reference="bore" if rig.sight.sight_in is None else "sight",
         marks=where,
+        sideways_open=is_open,
     )
     save(figure, file)

@@ -7,13 +7,22 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.text import Annotation, Text
-from matplotlib.ticker import FuncFormatter, MaxNLocator
+from matplotlib.ticker import MaxNLocator
 from matplotlib.widgets import Button, CheckButtons, Slider
 
 from vireton.arrays import FloatArray
 from vireton.plots.curves import FlightCurve
 from vireton.plots.scales import DEGREE, Scale, System
-from vireton.plots.style import FAINT, NORMAL, PAPER, SMALL, STROKES, Stroke, prepare, signed
+from vireton.plots.style import (
+    FAINT,
+    NORMAL,
+    PAPER,
+    SMALL,
+    STROKES,
+    Stroke,
+    prepare,
+    prepare_face,
+)
 
 #: Half widths that the axes may take, small units or degrees: they jump, so the eye keeps a scale.
 REACHES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
@@ -97,15 +106,8 @@ def add_face(
     tall = high - low
     wide = tall * figure.get_figheight() / figure.get_figwidth()
     axes = figure.add_axes((0.975 - wide, low, wide, tall))
-    axes.grid(True)
+    prepare_face(axes, "", units.small)
     axes.set(xlim=(-REACHES[0], REACHES[0]), ylim=(-REACHES[0], REACHES[0]))
-    axes.axhline(0.0, color=FAINT, linewidth=1.0)
-    axes.axvline(0.0, color=FAINT, linewidth=1.0)
-    for axis in (axes.xaxis, axes.yaxis):
-        axis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 5, 10]))
-        axis.set_major_formatter(FuncFormatter(signed))
-    axes.set_xlabel(f"← left   ({units.small})   right →", labelpad=2.0)
-    axes.set_ylabel(f"← low   ({units.small})   high →", labelpad=1.0)
     spots: list[Line2D] = []
     names: list[Annotation] = []
     # one name below its spot and one above: they never lie over each other's

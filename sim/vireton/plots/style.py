@@ -177,6 +177,23 @@ def prepare(axes: Axes, name: str, unit: str, less: str, more: str) -> None:
     axes.yaxis.set_major_formatter(FuncFormatter(signed))
 
 
+#: Stands at a sideways panel whose side, left or right, no model knows.
+SIDE_OPEN = "↔ SIDE OPEN: may go the other way"
+
+
+def prepare_face(axes: Axes, name: str, unit: str) -> None:
+    """A target face as the archer sees it: right is right, high is high, the aim in the middle."""
+    axes.grid(True)
+    axes.axhline(0.0, color=FAINT, linewidth=1.0)
+    axes.axvline(0.0, color=FAINT, linewidth=1.0)
+    middle = f"{name} ({unit})" if name else f"({unit})"
+    axes.set_xlabel(f"← left   {middle}   right →", labelpad=2.0)
+    axes.set_ylabel(f"← low   {middle}   high →", labelpad=1.0)
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 5, 10]))
+        axis.set_major_formatter(FuncFormatter(signed))
+
+
 def draw_band(
     axes: Axes,
     stroke: Stroke,
