@@ -2,8 +2,8 @@
 
 Run:  python examples/refresh_readme.py
 
-The tests demand that the pages and the command agree; this is how to make them agree again after a
-change that is meant.
+The tests demand that the README and the command agree; this is how to make them agree again after
+a change that is meant. An output that the README cuts short with a line ``…`` stays that long.
 """
 
 import re
@@ -18,11 +18,10 @@ from PIL import Image
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
-LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
 PICTURE = ROOT / "examples" / "pictures" / "spine.png"
-EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n(?:[^`]*?\n)?```$", flags=re.MULTILINE)
-WIDEST = 900  # pixels of a lesson's picture
-COLOURS = 64
+LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
+WIDEST, COLOURS = 900, 64  # pixels and colours of a lesson's picture
+EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
 
 
 def _fresh(match: re.Match[str], folder: Path) -> str:
@@ -35,7 +34,11 @@ def _fresh(match: re.Match[str], folder: Path) -> str:
         check=True,
         encoding="utf-8",
     )
-    shown = "\n".join(line.rstrip() for line in done.stdout.rstrip().splitlines())
+    lines = [line.rstrip() for line in done.stdout.rstrip().splitlines()]
+    before = match[2].splitlines()
+    if before and before[-1] == "…":
+        lines = [*lines[: len(before) - 1], "…"]
+    shown = "\n".join(lines)
     return f"```\n$ {command}\n{shown}\n```"
 
 
