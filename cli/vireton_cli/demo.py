@@ -119,8 +119,11 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     from vireton.flight import Wind
     from vireton.plots import FlightCurve
+    from vireton_cli.shooting import demand_reached
 
     where = np.linspace(1.0, farthest, _POINTS)
+    for kind in ("fletched", "bare"):
+        demand_reached(kind, rig.shoot(getattr(rig, kind), where))
 
     def shoot(right: float, up: float, wind: float) -> "tuple[FlightCurve, FlightCurve]":
         blown = replace(rig, conditions=replace(rig.conditions, wind=Wind(0.0, wind)))

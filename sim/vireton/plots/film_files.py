@@ -22,7 +22,7 @@ FILM_SUFFIXES = (".gif", ".mp4")
 LAST_FRAME = 1.5
 
 _COLOURS = 48  # of a GIF: few strokes and their soft edges
-_GIF_TICK = 0.01  # s; a GIF counts its delays in hundredths (CompuServe GIF89a 1990, 23.vi)
+_GIF_TICK = 0.01  # s; a GIF counts its delays in hundredths (GIF89a, from memory)
 #: Many viewers slow a film down that asks for less than this (common practice, no source).
 SHORTEST_DELAY = 0.02
 

@@ -156,7 +156,8 @@ class LiveWindow:
         ):
             spot.set_data([x], [y])
             name.xy = (x, y)
-            name.set_text(f"{name.get_gid()} {signed(round(x, 1))}, {signed(round(y, 1))}")
+            known = f"{signed(round(x, 1))}, {signed(round(y, 1))}"
+            name.set_text(f"{name.get_gid()} {known if np.isfinite(x) else 'never gets there'}")
             for artist in (spot, name):
                 artist.set_visible(seen)
             largest = max(largest, abs(x), abs(y)) if seen else largest
@@ -222,6 +223,9 @@ def live_window(
         slider.on_changed(window.refresh)
     vanes.on_clicked(window.refresh)
     reset.on_clicked(window.put_back)
-    figure.canvas.mpl_connect("draw_event", window.keep_background)
+    if isinstance(figure.canvas, FigureCanvasAgg):
+        figure.canvas.mpl_connect("draw_event", window.keep_background)
+    else:
+        window.stand_still()  # a canvas that can only draw the whole
     window.refresh()
     return window

@@ -181,3 +181,26 @@ def test_it_can_be_read_and_saved(window, words, assert_legible, tmp_path):
     assert (
         b"<text" in (tmp_path / "w.svg").read_bytes() or (tmp_path / "w.svg").stat().st_size > 1e4
     )
+
+
+def test_an_arrow_that_falls_short_is_said_to(window):
+    def short(right, up, wind):
+        fletched, bare = invented_shoot(right, up, wind)
+        for values in (bare.right, bare.up, bare.yaw):
+            values[bare.distance > 10.0] = np.nan
+        return fletched, bare
+
+    made = window(short)
+    assert "never gets there" in made.names[1].get_text()
+    made.sliders["up"].set_val(1.0)
+    assert made.panels[1].axes.get_ylim()[1] >= 2.0
+
+
+def test_a_canvas_that_only_draws_the_whole_still_shows_all(words):
+    figure = Figure((WIDTH, HEIGHT), dpi=PIXELS_PER_INCH)  # its canvas can draw nothing in part
+    made = live_window(
+        figure, invented_shoot, system="us", title="Mill bow", face=20.0 * YARD, notes=[]
+    )
+    made.sliders["right"].set_val(2.0)
+    assert not made.panels[0].lines[0].get_animated()
+    assert "fletched" in words(figure)
