@@ -52,12 +52,14 @@ def demo(
     """
     from vireton.plots import save
     from vireton.plots.live import HEIGHT, PIXELS_PER_INCH, WIDTH
-    from vireton_cli.shooting import ShotOptions, load_rig
+    from vireton.setup import load_setup, parse_setup, template_text
+    from vireton_cli.shooting import ShotOptions, rig_of
 
     options.check_plot(plot)
     if plot is None:
         figure, show = _open_window()
-    _, rig = load_rig(setup, ShotOptions())
+    loaded = parse_setup(template_text()) if setup is None else load_setup(setup)
+    rig = rig_of(loaded, ShotOptions())
     if plot is None:
         window = _fill(figure, rig, units)
         show()

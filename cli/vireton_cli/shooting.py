@@ -55,17 +55,20 @@ def say_if_first_run() -> None:
         )
 
 
-def load_rig(path: Path | None, options: ShotOptions) -> "tuple[Setup, Rig]":
-    """Read the setup file, apply the options, sight in. Warnings come first, on stderr.
+def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
+    """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
+    from vireton.setup import load_setup
 
-    Without a file it is the invented bow that ``vireton new`` writes.
-    """
+    setup = load_setup(path)
+    return setup, rig_of(setup, options)
+
+
+def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
+    """The setup with the options applied, sighted in. Warnings come first, on stderr."""
     from vireton.cautions import cautions
     from vireton.flight import Conditions, Wind
     from vireton.rig import LaunchOverride, assemble_rig
-    from vireton.setup import load_setup, parse_setup, template_text
 
-    setup = parse_setup(template_text()) if path is None else load_setup(path)
     blowing = wind(options.wind) if options.wind else setup.wind
     conditions = Conditions(
         air=setup.air,
@@ -96,7 +99,7 @@ def load_rig(path: Path | None, options: ShotOptions) -> "tuple[Setup, Rig]":
     )
     for warning in cautions(rig.bow, rig.fletched, rig.bare):
         print(f"vireton: {warning}", file=sys.stderr)
-    return setup, rig
+    return rig
 
 
 def _angle(text: str | None, option: str) -> float | None:
