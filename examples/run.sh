@@ -23,3 +23,7 @@ vireton walkback mill_log.toml --plot "$out/walkback.png"
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft
 vireton record "$out/log.toml" --undo
 python3 rest_sweep.py
+vireton target plumb -o "$out/plumb.pdf" --paper a4 --units metric
+vireton animate orchard_bow.toml -o "$out/flight.gif" --frames 12 --units metric --distance "18 m"
+vireton demo orchard_bow.toml --plot "$out/window.png"
+bash classroom/run.sh

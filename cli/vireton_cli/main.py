@@ -8,8 +8,10 @@ from typing import Annotated
 import typer
 
 from vireton_cli import (
+    animate,
     broadhead,
     compare,
+    demo,
     fly,
     holds,
     marks,
@@ -20,6 +22,7 @@ from vireton_cli import (
     scatter,
     schema,
     spine,
+    target,
     tune,
     validate,
     walkback,
@@ -50,6 +53,9 @@ app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
 app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
+app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
+app.command("demo", epilog=demo.EXAMPLE)(demo.demo)
+app.command("target", epilog=target.EXAMPLE)(target.target)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

@@ -11,8 +11,10 @@ import pytest
 
 from vireton.setup import template_text
 from vireton_cli import (
+    animate,
     broadhead,
     compare,
+    demo,
     fly,
     holds,
     main,
@@ -24,6 +26,7 @@ from vireton_cli import (
     scatter,
     schema,
     spine,
+    target,
     tune,
     validate,
     walkback,
@@ -46,6 +49,9 @@ EXAMPLES = {
         marks,
         rules,
         scatter,
+        animate,
+        demo,
+        target,
         schema,
         validate,
     )
@@ -111,7 +117,7 @@ def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatc
     (tmp_path / "examples").mkdir()
     (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
     # those that write do so elsewhere
-    monkeypatch.chdir(tmp_path if name in {"new", "record"} else ROOT)
+    monkeypatch.chdir(tmp_path if name in {"new", "record", "animate", "demo", "target"} else ROOT)
     done = vireton(*shlex.split(command)[1:])
     assert done.code == 0, done.err
     assert done.out
