@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from vireton_cli import fly, new, record, rest, schema, spine, tune, validate, walkback
+from vireton_cli import fly, new, record, report, rest, schema, spine, tune, validate, walkback
 
 app = typer.Typer(
     name="vireton",
@@ -27,6 +27,7 @@ app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)

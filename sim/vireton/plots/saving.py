@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 
 from vireton.plots.style import our_look
 from vireton.problems import InputProblem
+from vireton.whole_files import replace_whole
 
 PIXELS_PER_INCH = 200
 
@@ -49,7 +50,7 @@ def save(figure: Figure, path: str | os.PathLike[str]) -> None:
     target = Path(path)
     try:
         # a link keeps pointing where it points: the file behind it is replaced
-        _replace(target.resolve(), picture)
+        replace_whole(target.resolve(), picture)
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputProblem(
@@ -65,17 +66,3 @@ def _rendered(figure: Figure, suffix: str) -> bytes:
     with our_look():
         figure.savefig(buffer, format=suffix[1:], dpi=PIXELS_PER_INCH, metadata=metadata)
     return buffer.getvalue()
-
-
-def _replace(target: Path, content: bytes) -> None:
-    # opened by name rather than by tempfile, whose files nobody else may read
-    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        with beside.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(target)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise
