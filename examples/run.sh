@@ -13,6 +13,8 @@ vireton schema > "$out/schema.json"
 vireton spine mill_bow.toml --spine 0.3:0.5:0.1in --point 100,125gr --plot "$out/spine.pdf"
 vireton tune mill_log.toml --plot "$out/tune.png"
 vireton walkback mill_log.toml --plot "$out/walkback.png"
+vireton report mill_log.toml -o "$out/mill.html"
+vireton report orchard_bow.toml -o "$out/orchard.html" --units metric
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft
 vireton record "$out/log.toml" --undo
 python3 rest_sweep.py

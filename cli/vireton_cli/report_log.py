@@ -91,8 +91,8 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
         up=texts[1],
         start=advised,
         presets=(
-            *((("after the advised move", advised),) if moves else ()),
-            ("as the rest stands", stands),
+            *((("advised move", advised),) if moves else ()),
+            ("rest unmoved", stands),
         ),
         wind_step=parts.wind_step(units),
         heading="What the next group should look like" + (" after this move" if moves else ""),
@@ -101,7 +101,7 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
             "the sight untouched."
         ),
         around=(
-            f"ellipses hold the centre of the next group of {NEXT_SHOTS} in 95 of 100 cases, ± "
+            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in 95 of 100 cases, ± "
             "does so on one axis: what the log leaves open, and the shots' scatter"
         ),
         cases=parts.case_texts(cases, ""),

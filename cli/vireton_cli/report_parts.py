@@ -106,7 +106,7 @@ def changes(
     right, up = step_texts
     wind, far = (10.0 * MPH, "10 mph") if units is UnitChoice.US else (4.0, "4 m/s")
     lines: list[tuple[str, Any, Setting]] = [
-        (f"{name}: nothing moved", seen, Setting(i, j, 0.0)),
+        (f"{name}, unmoved", seen, Setting(i, j, 0.0)),
         *((f"… rest {right[k]}", seen, Setting(k, j, 0.0)) for k in (i + 1, i - 1)),
         *((f"… rest {up[k]}", seen, Setting(i, k, 0.0)) for k in (j + 1, j - 1)),
         (f"… {far} from the left", seen, Setting(i, j, wind)),

@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from vireton.bands import DEFAULT_DRAWS
 from vireton.cautions import SHOOTING_BARE, cautions
 from vireton.report import cases_of_rig, tabulate
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, WhatIf
+from vireton.report.from_setup import DRAWS
 from vireton.report.shown import Setting, spots
 from vireton.report.wording import both_words
 from vireton.rig import Rig
@@ -26,7 +26,7 @@ def setup_page(file: Path, where: list[float], units: UnitChoice) -> tuple[Page,
     """The page, and its JSON."""
     setup, rig = load_rig(file, ShotOptions())
     shown = system(units)
-    facts = heading(rig, shown, DEFAULT_DRAWS)
+    facts = heading(rig, shown, DRAWS)
     what = _whatif(setup, rig, where, units, shown, facts[2])
     page = Page(
         title=setup.name,
@@ -83,12 +83,12 @@ def _whatif(
         right=texts[0],
         up=texts[1],
         start=start,
-        presets=(("as the file has it", start),),
+        presets=(("as in the file", start),),
         wind_step=parts.wind_step(units),
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
         around=(
-            f"ellipses hold nine of ten of {DEFAULT_DRAWS} plausible bows (see [uncertainty] in "
+            f"Ellipses hold nine of ten of {DRAWS} plausible bows (see [uncertainty] in "
             "the setup file), ± does so on one axis; shot scatter comes on top"
         ),
         cases=parts.case_texts(cases, ", the launch model says"),

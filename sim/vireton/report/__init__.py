@@ -6,9 +6,10 @@
 """
 
 from vireton.report.cases import Case
+from vireton.report.content import Page
 from vireton.report.from_log import cases_of_turn
 from vireton.report.from_setup import cases_of_rig
-from vireton.report.page import Page, page_html
+from vireton.report.page import page_html
 from vireton.report.saving import check_target, save_page
 from vireton.report.tables import Reach, Tables, look_up, tabulate
 

@@ -12,11 +12,12 @@ from vireton.report.tables import Tables
 _EDGE = 100.0
 _ROOM = 36  # beside the frame, for its numbers
 _VIEW = f"{-_EDGE - _ROOM:g} {-_EDGE - 4:g} {2.0 * _EDGE + _ROOM + 4.0:g} {2.0 * _EDGE + 26.0:g}"
-_LEAST = 0.5  # display units that a frame reaches at least
+_LEAST = 0.4  # display units that a frame reaches at least
+_ROUND = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0)
 _TICKS = (-1.0, -0.5, 0.5, 1.0)
 
 #: The marks of both arrows, in the likelier case and in the other: no two share a shape.
-_SHAPES = {
+_SHAPES: dict[tuple[ArrowKind, int], tuple[str, dict[str, str | float]]] = {
     ("fletched", 0): ("circle", {"r": 5}),
     ("bare", 0): ("rect", {"x": -5, "y": -5, "width": 10, "height": 10}),
     ("fletched", 1): ("path", {"d": "M0 -6.5L6 5H-6Z"}),
@@ -25,10 +26,10 @@ _SHAPES = {
 
 
 def reach_of(extent: float) -> float:
-    """The round number, 1, 2 or 5 by tens, to which a frame goes that holds ``extent``."""
+    """The round number, 1 to 10 by tens, to which a frame goes that holds ``extent``."""
     wanted = max(extent, _LEAST)
     ten = 10.0 ** math.floor(math.log10(wanted))
-    return next(step * ten for step in (1.0, 2.0, 5.0, 10.0) if step * ten >= wanted * (1.0 - 1e-9))
+    return next(step * ten for step in _ROUND if step * ten >= wanted * (1.0 - 1e-9))
 
 
 def shape(kind: ArrowKind, case: int) -> Markup:

@@ -48,11 +48,11 @@ class LogCase:
 
     def places(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
         """At the lobe's mean. See :class:`~vireton.report.cases.Case`."""
-        return self._landed(kind, settings) - self._origin
+        return np.asarray(self._landed(kind, settings) - self._origin)
 
     @cached_property
     def _origin(self) -> FloatArray:
-        return self._landed("fletched", np.zeros((1, 3)))[0]
+        return np.asarray(self._landed("fletched", np.zeros((1, 3)))[0])
 
     def _landed(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
         theta = self.lobe.mean

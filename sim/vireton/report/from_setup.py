@@ -8,13 +8,18 @@ import numpy as np
 
 from vireton.arrays import FloatArray
 from vireton.arrow import Arrow
-from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, latin_hypercube
+from vireton.bands import DEFAULT_SEED, latin_hypercube
+from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.observations import ArrowKind
 from vireton.report.cases import Case, Seen, bodies_in_wind, symmetric
 from vireton.rig import Rig, vary
 from vireton.tuning.prior import believed
 from vireton.volley import shoot_volley, start_of
+
+#: Plausible rigs behind the covariances: each flies from every place of the sliders.
+DRAWS = 32
+_ROUGH = 1e-4  # m of error allowed a step of their flights: far below what they differ by
 
 _PROBE = 0.0254 / 32.0  # m of rest that shows a gain
 
@@ -100,13 +105,20 @@ class RigCase:
             sideways[:, _NOSE] *= -1.0
         return np.asarray(still + sideways + np.array([by_up[up] for up in moves[:, 1]]))
 
-    def _shoot(self, starts: FloatArray, bodies: FloatArray, arrow: Arrow) -> FloatArray:
+    def _shoot(
+        self,
+        starts: FloatArray,
+        bodies: FloatArray,
+        arrow: Arrow,
+        tolerance: float = DEFAULT_TOLERANCE,
+    ) -> FloatArray:
         volley = shoot_volley(
             starts,
             bodies,
             arrow.total_length - arrow.balance,
             self.distances,
             self.rig.bow.brace_height,
+            tolerance=tolerance,
         )
         return np.stack([volley.right, volley.up], axis=-1)
 
@@ -120,15 +132,23 @@ class RigCase:
 
     def _off(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
         """How far each plausible rig's arrow lands off this one's, (draws, m, n, 2) m."""
+        key = (kind, settings.tobytes())
+        if key in self._known:
+            return self._known[key]
         arrow = _arrow(self.rig, kind)
         starts, bodies = [], []
         for rig, shape in zip(self.drawn, self._shapes[kind], strict=True):
             one = shape.starts(settings[:, :2])
             starts.append(one)
             bodies += bodies_in_wind(rig, kind, float(one[0, START.index("speed")]), settings[:, 2])
-        landed = self._shoot(np.concatenate(starts), np.array(bodies), arrow)
+        landed = self._shoot(np.concatenate(starts), np.array(bodies), arrow, _ROUGH)
         landed = landed.reshape(len(self.drawn), len(settings), len(self.distances), 2)
-        return landed - self.places(kind, settings)
+        self._known[key] = landed - self.places(kind, settings)
+        return self._known[key]
+
+    @cached_property
+    def _known(self) -> dict[tuple[ArrowKind, bytes], FloatArray]:
+        return {}
 
     @cached_property
     def _shapes(self) -> dict[ArrowKind, list[_Shape]]:
@@ -143,7 +163,7 @@ def cases_of_rig(
     ranges: Mapping[str, tuple[float, float]],
     distances: FloatArray,
     *,
-    draws: int = DEFAULT_DRAWS,
+    draws: int = DRAWS,
     seed: int = DEFAULT_SEED,
 ) -> list[Case]:
     """Both ways in which this rig may answer sideways: as the model has it, and the other way.

@@ -11,7 +11,7 @@ from vireton.report.saving import GENERATOR
 from vireton.report.whatif_section import payload, whatif_section
 
 #: Rounds that a printed sheet has room for; the screen shows all.
-_PRINTED_ROUNDS = 5
+_PRINTED_ROUNDS = 3
 
 
 def page_html(page: Page) -> str:
@@ -41,9 +41,9 @@ def page_html(page: Page) -> str:
             "main",
             _advice(page),
             whatif_section(page.whatif),
+            _section("cautions", "Before you shoot", element("p", page.caution)),
             _back(page),
             _history(page),
-            _section("cautions", "Before you shoot", element("p", page.caution)),
         ),
         element("script", _json(page), type="application/json", id="tables"),
         element("script", script),
@@ -117,47 +117,28 @@ def _history(page: Page) -> Markup:
     if not page.history:
         return Markup("")
     older = len(page.history) - _PRINTED_ROUNDS
-    rows = [_round(one, is_older=k < older) for k, one in enumerate(page.history)]
-    more = (
-        element(
-            "p",
-            f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log.",
-            class_="print-only",
-        )
-        if older > 0
-        else Markup("")
-    )
-    names = ("round", "rest, from the start", "seen", "note")
+    rounds = [_round(one, is_older=k < older) for k, one in enumerate(page.history)]
+    more = Markup("")
+    if older > 0:
+        said = f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log."
+        more = element("p", said, class_="print-only")
     return _section(
         "history",
-        "Rounds so far",
-        element(
-            "div",
-            element(
-                "table",
-                element("thead", element("tr", *(element("th", n, scope="col") for n in names))),
-                element("tbody", *rows),
-            ),
-            class_="wide",
-            tabindex="0",
-            role="region",
-            aria_labelledby="history-h",
-        ),
+        "Rounds so far, the last one first",
+        element("ol", *reversed(rounds), reversed=True),
         more,
     )
 
 
 def _round(one: PastRound, *, is_older: bool) -> Markup:
-    taken = () if one.counts else (element("strong", "taken back. "),)
-    number = f"{one.number}" + (f", {one.date}" if one.date else "")
+    head = f"Round {one.number}" + (f", {one.date}" if one.date else "")
+    taken = () if one.counts else (element("strong", "Taken back. "),)
+    note = (element("span", f"Note: {one.note}", class_="line note"),) if one.note else ()
     return element(
-        "tr",
-        element("th", number, scope="row"),
-        element("td", one.rest),
-        element("td", *taken, *(element("span", line, class_="line") for line in one.seen)),
-        element("td", element("span", one.note), class_="note"),
-        class_=" ".join(
-            name for name, is_so in (("older", is_older), ("undone", not one.counts)) if is_so
-        )
-        or None,
+        "li",
+        element("span", element("strong", head), f": rest {one.rest}", class_="line"),
+        *taken,
+        *(element("span", line, class_="line") for line in one.seen),
+        *note,
+        class_="older" if is_older else None,
     )

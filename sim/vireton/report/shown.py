@@ -6,7 +6,7 @@ import numpy as np
 
 from vireton.arrays import FloatArray
 from vireton.report.cases import Seen
-from vireton.report.tables import Tables, ends_and_middle, lagrange, look_up
+from vireton.report.tables import CORRELATION, Tables, line_weights, look_up, spread_winds
 
 
 @dataclass(frozen=True)
@@ -53,20 +53,16 @@ def spots(tables: Tables, case: int, seen: Seen, at: Setting, measure: Measure) 
         )
     else:
         places = look_up(tables, case, seen, at.right, at.up, at.wind)
-    weights = lagrange(ends_and_middle(tables.reach.wind), at.wind)
+    weights = line_weights(spread_winds(tables.reach.wind), at.wind)
     spreads = np.tensordot(weights, tables.cases[case].spreads[seen][at.right, at.up], 1)
-    unit = tables.size / measure.small_size
     return [
-        _spot(place / measure.small_size, spread, unit)
+        Spot(
+            place / measure.small_size,
+            spread[:2] * tables.size / measure.small_size,
+            float(spread[2]) / CORRELATION,
+        )
         for place, spread in zip(places, spreads, strict=True)
     ]
-
-
-def _spot(place: FloatArray, spread: FloatArray, unit: float) -> Spot:
-    sd = np.sqrt(np.maximum(spread[:2], 0.0))
-    both = float(sd[0] * sd[1])
-    correlation = max(-1.0, min(1.0, float(spread[2]) / both)) if both > 0.0 else 0.0
-    return Spot(place, sd * unit, correlation)
 
 
 def seen_of(tables: Tables, case: int = 0) -> tuple[Seen, ...]:

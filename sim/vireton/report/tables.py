@@ -16,6 +16,9 @@ from vireton.observations import ArrowKind
 from vireton.problems import InputProblem
 from vireton.report.cases import Case, Seen
 
+#: Correlations are written in thousandths.
+CORRELATION = 1000
+
 Counts = npt.NDArray[np.int64]
 
 _CHECKS = 400  # random places of the sliders at which the error is measured, each arrow and case
@@ -28,8 +31,7 @@ _CUBIC = 4
 @dataclass(frozen=True)
 class Reach:
     """Where the sliders go: rest moved ``right`` and ``up`` (m, whole steps, 0 among them) and
-    crosswinds ``wind`` that are flown, m/s towards the right, five or more at even steps, an odd
-    number of them.
+    crosswinds ``wind`` that are flown, m/s towards the right, five or more at even steps.
     """
 
     right: FloatArray
@@ -46,8 +48,8 @@ class Reach:
 class CaseTable:
     """One case in counts of :attr:`Tables.size`.
 
-    ``places`` by arrow, (r, u, w, n, 2); ``spreads``, in squared counts, (r, u, 3, n, 3): variances
-    right and up and their covariance in the first, the middle and the last wind.
+    ``places`` by arrow, (r, u, w, n, 2); ``spreads`` (r, u, 5, n, 3): standard deviations right and
+    up, and their correlation in thousandths, in the winds of :func:`spread_winds`.
     """
 
     weight: float
@@ -76,20 +78,20 @@ def wind_weights(nodes: FloatArray, wind: float) -> tuple[int, FloatArray]:
     below = int(np.searchsorted(nodes, wind, side="right"))
     first = min(max(below - 2, 0), len(nodes) - _CUBIC)
     near = nodes[first : first + _CUBIC]
-    return first, lagrange(near, wind)
-
-
-def lagrange(nodes: FloatArray, at: float) -> FloatArray:
-    """Weights (n,) of the polynomial through values at ``nodes`` (n,)."""
     weights = [
-        math.prod((at - other) / (own - other) for other in nodes if other != own) for own in nodes
+        math.prod((wind - other) / (own - other) for other in near if other != own) for own in near
     ]
-    return np.array(weights)
+    return first, np.array(weights)
 
 
-def ends_and_middle(nodes: FloatArray) -> FloatArray:
-    """First, middle and last of an odd number of nodes, (3,)."""
-    return nodes[[0, len(nodes) // 2, -1]]
+def spread_winds(nodes: FloatArray) -> FloatArray:
+    """The five of the winds, evenly among them, at which spreads are worked out."""
+    return nodes[[round(share * (len(nodes) - 1)) for share in (0.0, 0.25, 0.5, 0.75, 1.0)]]
+
+
+def line_weights(nodes: FloatArray, wind: float) -> FloatArray:
+    """Weights (n,) of straight lines between ``nodes``."""
+    return np.array([np.interp(wind, nodes, one) for one in np.eye(len(nodes))])
 
 
 def look_up(
@@ -162,17 +164,18 @@ def _case_table(case: Case, reach: Reach, distances: FloatArray, size: float) ->
 
 
 def _spread(case: Case, seen: Seen, reach: Reach, size: float) -> Counts:
-    """(r, u, 3, n, 3). Where places go with rest and wind along straight lines, covariances are
-    quadratic in both: three places an axis are worked out, the others follow.
+    """(r, u, 5, n, 3). Standard deviations bend upwards with the wind, so that a line between two
+    winds says too much rather than too little.
     """
-    axes = [ends_and_middle(one) for one in (reach.right, reach.up, reach.wind)]
+    axes = (reach.right, reach.up, spread_winds(reach.wind))
     grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)
     found = case.covariances(seen, grid.reshape(-1, 3))
-    three = found.reshape(3, 3, 3, found.shape[1], 4)[..., [0, 3, 1]]
-    by_right = np.array([lagrange(axes[0], one) for one in reach.right])
-    by_up = np.array([lagrange(axes[1], one) for one in reach.up])
-    full = np.einsum("ri,uj,ijwnc->ruwnc", by_right, by_up, three)
-    return np.rint(full / size**2).astype(np.int64)
+    sd = np.sqrt(np.stack([found[..., 0, 0], found[..., 1, 1]], axis=-1))
+    both = np.prod(sd, axis=-1)
+    correlation = np.where(both > 0.0, found[..., 0, 1] / np.where(both > 0.0, both, 1.0), 0.0)
+    numbers = np.concatenate([sd / size, CORRELATION * correlation[..., None]], axis=-1)
+    counts = np.rint(numbers).astype(np.int64)
+    return np.asarray(counts.reshape(*grid.shape[:3], -1, 3))
 
 
 def _demand_reached(landed: FloatArray, kind: ArrowKind, distances: FloatArray) -> None:

@@ -7,16 +7,14 @@
   const slides = { right: byId("slide-right"), up: byId("slide-up"), wind: byId("slide-wind") };
   const SIDES = [["right", "left"], ["high", "low"]];
 
-  function lagrange(nodes, at) {
-    return nodes.map((own) =>
-      nodes.reduce((all, other) => (other === own ? all : (all * (at - other)) / (own - other)), 1));
-  }
-
   function windWeights(wind) {
     const nodes = data.winds;
     const below = nodes.filter((node) => node <= wind).length;
     const first = Math.min(Math.max(below - 2, 0), nodes.length - 4);
-    return [first, lagrange(nodes.slice(first, first + 4), wind)];
+    const near = nodes.slice(first, first + 4);
+    const weights = near.map((own) =>
+      near.reduce((all, other) => (other === own ? all : (all * (wind - other)) / (own - other)), 1));
+    return [first, weights];
   }
 
   function place(at, which, kind, distance) {
@@ -34,16 +32,17 @@
 
   function spread(at, which, seen, distance) {
     const table = data.cases[which].spreads[seen];
-    const row = (at.right * data.up.length + at.up) * 3;
-    const weights = lagrange(data.endsAndMiddle, at.wind);
-    const [right, up, both] = [0, 1, 2].map((entry) => weights.reduce((sum, weight, k) =>
-      sum + weight * table[((row + k) * data.distances + distance) * 3 + entry], 0));
-    const sd = [right, up].map((one) => Math.sqrt(Math.max(one, 0)));
-    const size = sd[0] * sd[1];
-    return {
-      sd: sd.map((one) => one * data.count),
-      correlation: size > 0 ? Math.max(-1, Math.min(1, both / size)) : 0,
-    };
+    const nodes = data.spreadWinds;
+    const last = nodes.length - 2;
+    const first = Math.min(Math.max(nodes.filter((node) => node <= at.wind).length - 1, 0), last);
+    const share = (at.wind - nodes[first]) / (nodes[first + 1] - nodes[first]);
+    const row = (at.right * data.up.length + at.up) * nodes.length + first;
+    const [right, up, correlation] = [0, 1, 2].map((entry) => {
+      const [below, above] = [0, 1].map((k) =>
+        table[((row + k) * data.distances + distance) * 3 + entry]);
+      return below + share * (above - below);
+    });
+    return { sd: [right * data.count, up * data.count], correlation: correlation / data.correlation };
   }
 
   function ellipse({ sd, correlation }) {
@@ -59,9 +58,9 @@
   }
 
   function reachOf(extent) {
-    const wanted = Math.max(extent, 0.5);
+    const wanted = Math.max(extent, 0.4);
     const ten = 10 ** Math.floor(Math.log10(wanted));
-    return [1, 2, 5, 10].map((step) => step * ten).find((one) => one >= wanted * (1 - 1e-9));
+    return [1, 2, 3, 4, 6, 8, 10].map((step) => step * ten).find((one) => one >= wanted * (1 - 1e-9));
   }
 
   function rounded(size, digits) {

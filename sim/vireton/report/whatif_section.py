@@ -7,7 +7,7 @@ from vireton.report.content import WhatIf
 from vireton.report.faces import face, icon
 from vireton.report.markup import Markup, element
 from vireton.report.shown import Setting, is_shown, seen_of, spots
-from vireton.report.tables import ends_and_middle
+from vireton.report.tables import CORRELATION, spread_winds
 from vireton.report.wording import both_words, rounded
 
 _NAMES: dict[Seen, str] = {"fletched": "fletched", "bare": "bare shaft", "apart": "bare − fletched"}
@@ -171,7 +171,7 @@ def _numbers(what: WhatIf, k: int) -> Markup:
         "tr",
         element("th", what.measure.small, scope="col"),
         element("th", "sideways", scope="col"),
-        element("th", "up and down", scope="col"),
+        element("th", "height", scope="col"),
     )
     return element(
         "table",
@@ -232,9 +232,10 @@ def payload(what: WhatIf) -> dict[str, Any]:
         "stands": tables.reach.stands[0],
         "winds": [round(float(w) / measure.wind_size, 9) for w in tables.reach.wind],
         "distances": len(what.distances),
-        "endsAndMiddle": [
-            round(float(w) / measure.wind_size, 9) for w in ends_and_middle(tables.reach.wind)
+        "spreadWinds": [
+            round(float(w) / measure.wind_size, 9) for w in spread_winds(tables.reach.wind)
         ],
+        "correlation": CORRELATION,
         "presets": [
             [at.right, at.up, round(at.wind / measure.wind_size, 9)] for _, at in what.presets
         ],
