@@ -41,14 +41,14 @@ def setup_page(file: Path, where: list[float], units: UnitChoice) -> tuple[Page,
 
 
 def _advice(file: Path, what: WhatIf, shown: Shown) -> Advice:
-    at = shown.distance(20.0 * 0.9144)
+    i = talking_index(what.tables.distances)
+    at = what.distances[i]
     lines: tuple[str, ...] = ()
     if "apart" in what.tables.cases[0].spreads:
-        i = talking_index(what.tables.distances)
         spot = spots(what.tables, 0, "apart", what.start, what.measure)[i]
         said = ", ".join(both_words(spot.place, what.measure.interval * spot.sd))
         lines = (
-            f"the model's bare shaft at {what.distances[i]}, as the file has it: {said} "
+            f"the model's bare shaft at {at}, as the file has it: {said} "
             f"{shown.small} of the fletched",
         )
     return Advice(

@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from importlib.metadata import version
@@ -15,6 +16,7 @@ from vireton_cli import (
     main,
     new,
     record,
+    report,
     rest,
     schema,
     spine,
@@ -26,7 +28,7 @@ from vireton_cli import (
 ROOT = Path(__file__).parent.parent.parent
 EXAMPLES = {
     module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (new, fly, rest, record, spine, tune, walkback, schema, validate)
+    for module in (new, fly, rest, record, report, spine, tune, walkback, schema, validate)
 }
 
 
@@ -88,8 +90,9 @@ def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatc
     command = EXAMPLES[name].removeprefix("Example: ").split(">")[0]
     (tmp_path / "examples").mkdir()
     (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
+    shutil.copy(ROOT / "examples" / "mill_log.toml", tmp_path / "examples")
     # those that write do so elsewhere
-    monkeypatch.chdir(tmp_path if name in {"new", "record"} else ROOT)
+    monkeypatch.chdir(tmp_path if name in {"new", "record", "report"} else ROOT)
     done = vireton(*shlex.split(command)[1:])
     assert done.code == 0, done.err
     assert done.out

@@ -68,10 +68,11 @@
     return (Math.floor(size * scale + 0.5) / scale).toFixed(digits);
   }
 
-  function placeWords(value, half, axis) {
+  function placeWords(value, half, axis, error) {
     if (Math.max(Math.abs(value), half) < 0.005) return "0";
-    const digits = half > 0
-      ? Math.min(2, Math.max(0, Math.floor(1.5 - Math.log10(2 * half)))) : 2;
+    const known = Math.max(half, error);
+    const digits = known > 0
+      ? Math.min(2, Math.max(0, Math.floor(1.5 - Math.log10(2 * known)))) : 2;
     const amount = rounded(Math.abs(value), digits);
     const side = Number(amount) ? ` ${SIDES[axis][value > 0 ? 0 : 1]}` : "";
     const around = rounded(half, digits);
@@ -137,7 +138,8 @@
     const { sd } = spread(at, Number(which), seen, Number(distance));
     for (const axis of [0, 1]) {
       const half = data.interval * sd[axis];
-      row.querySelector(`[data-axis="${axis}"]`).textContent = placeWords(where[axis], half, axis);
+      row.querySelector(`[data-axis="${axis}"]`).textContent =
+        placeWords(where[axis], half, axis, data.errors[distance]);
     }
     row.hidden = !isShown(at, Number(which)) ||
       !(seen === "apart" ? at.vanes === "both" : isPicked(at, seen));

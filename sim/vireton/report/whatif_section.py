@@ -5,8 +5,8 @@ from typing import Any
 from vireton.report.cases import Seen
 from vireton.report.content import WhatIf
 from vireton.report.faces import face, icon
-from vireton.report.markup import Markup, element
-from vireton.report.shown import Setting, is_shown, seen_of, spots
+from vireton.report.markup import Markup, element, joined
+from vireton.report.shown import Setting, Spot, is_shown, seen_of, spots
 from vireton.report.tables import CORRELATION, spread_winds
 from vireton.report.wording import both_words, rounded
 
@@ -154,13 +154,12 @@ def _numbers(what: WhatIf, k: int) -> Markup:
     for case in range(len(what.tables.cases)):
         for seen in seen_of(what.tables, case):
             spot = spots(what.tables, case, seen, what.start, what.measure)[k]
-            said = both_words(spot.place, what.measure.interval * spot.sd)
+            said = _said(what, spot, k)
             cells = (element("td", one, data_axis=str(axis)) for axis, one in enumerate(said))
-            mark = () if seen == "apart" else (icon(seen, case), " ")
             rows.append(
                 element(
                     "tr",
-                    element("th", *mark, _NAMES[seen], scope="row"),
+                    element("th", _row_name(seen, case), scope="row"),
                     *cells,
                     data_row=f"{case}-{seen}-{k}",
                     class_=f"case{case}",
@@ -179,6 +178,20 @@ def _numbers(what: WhatIf, k: int) -> Markup:
         element("thead", head),
         element("tbody", *rows),
     )
+
+
+def _said(what: WhatIf, spot: Spot, k: int) -> tuple[str, str]:
+    error = float(what.tables.errors[k]) / what.measure.small_size
+    return both_words(spot.place, what.measure.interval * spot.sd, error)
+
+
+def _row_name(seen: Seen, case: int) -> Markup:
+    if seen != "apart":
+        return joined(icon(seen, case), " ", _NAMES[seen])
+    if case == 0:
+        return joined(_NAMES[seen])
+    marks = (icon("bare", case), " − ", icon("fletched", case))
+    return joined(*marks, element("span", f" {_NAMES[seen]}", class_="unseen"))
 
 
 def _changes(what: WhatIf) -> Markup:
@@ -212,7 +225,7 @@ def _change(what: WhatIf, seen: Seen, at: Setting, k: int) -> Markup:
         if not is_shown(what.tables, case, at):
             continue
         spot = spots(what.tables, case, seen, at, what.measure)[k]
-        sideways, upright = both_words(spot.place, what.measure.interval * spot.sd)
+        sideways, upright = _said(what, spot, k)
         # up and down the cases are the same
         lines = [f"or {sideways}"] if case else [sideways, upright]
         parts += [element("span", line, class_="line") for line in lines]
@@ -236,6 +249,7 @@ def payload(what: WhatIf) -> dict[str, Any]:
             round(float(w) / measure.wind_size, 9) for w in spread_winds(tables.reach.wind)
         ],
         "correlation": CORRELATION,
+        "errors": [round(float(e) / measure.small_size, 4) for e in tables.errors],
         "presets": [
             [at.right, at.up, round(at.wind / measure.wind_size, 9)] for _, at in what.presets
         ],

@@ -23,20 +23,23 @@ def rounded(size: float, digits: int) -> str:
     return f"{math.floor(size * scale + 0.5) / scale:.{digits}f}"
 
 
-def place_words(value: float, half: float, axis: int) -> str:
-    """``"3.1 left ± 1.2"``; ``axis`` 0 sideways, 1 up and down; ``half`` of its interval."""
+def place_words(value: float, half: float, axis: int, error: float = 0.0) -> str:
+    """``"3.1 left ± 1.2"``; ``axis`` 0 sideways, 1 up and down; ``half`` of its interval.
+
+    ``error`` of the tables that it was read from: it bounds the digits too.
+    """
     if max(abs(value), half) < _NOTHING:
         return "0"
-    digits = digits_of(half)
+    digits = digits_of(max(half, error))
     amount = rounded(abs(value), digits)
     side = f" {SIDES[axis][0 if value > 0.0 else 1]}" if float(amount) else ""
     around = rounded(half, digits)
     return f"{amount}{side}" + (f" ± {around}" if float(around) else "")
 
 
-def both_words(place: FloatArray, half: FloatArray) -> tuple[str, str]:
+def both_words(place: FloatArray, half: FloatArray, error: float = 0.0) -> tuple[str, str]:
     """Sideways, then up and down."""
     return (
-        place_words(float(place[0]), float(half[0]), 0),
-        place_words(float(place[1]), float(half[1]), 1),
+        place_words(float(place[0]), float(half[0]), 0, error),
+        place_words(float(place[1]), float(half[1]), 1, error),
     )

@@ -24,7 +24,7 @@ def test_the_rows_say_what_the_tables_hold(whatif, tables):
             spot = spots(tables, 0, seen, whatif.start, MEASURE)[k]
             row = re.search(rf'<tr data-row="0-{seen}-{k}".*?</tr>', text)[0]
             assert tuple(re.findall(r"data-axis=\"\d\">(.*?)<", row)) == both_words(
-                spot.place, 1.96 * spot.sd
+                spot.place, 1.96 * spot.sd, float(tables.errors[k]) / INCH
             )
 
 

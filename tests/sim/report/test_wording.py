@@ -30,6 +30,12 @@ def test_no_finer_digit_than_a_thirtieth_of_the_interval():
     assert digits_of(0.0) == 2
 
 
+def test_the_error_of_the_tables_bounds_the_digits():
+    assert place_words(0.58, 0.07, 1, 0.02) == "0.58 high ± 0.07"
+    assert place_words(0.58, 0.07, 1, 0.6) == "0.6 high ± 0.1"
+    assert place_words(0.01, 0.0, 0, 0.6) == "0.0"
+
+
 def test_rounded():
     assert rounded(0.125, 2) == "0.13"
     assert rounded(9.96, 1) == "10.0"
