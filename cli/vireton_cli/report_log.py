@@ -101,8 +101,9 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
             "the sight untouched."
         ),
         around=(
-            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in 95 of 100 cases, ± "
-            "does so on one axis: what the log leaves open, and the shots' scatter"
+            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in 95 of 100 cases (some "
+            f"90 at {shown.distance(60.0 * shown.far_size)}), ± does so on one axis: what the log "
+            "leaves open, and the shots' scatter"
         ),
         cases=parts.case_texts(cases, ""),
         seen=tuple(_seen(tuned, one, shown) for one in where),

@@ -88,7 +88,7 @@ def _whatif(
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
         around=(
-            f"Ellipses hold nine of ten of {DRAWS} plausible bows (see [uncertainty] in "
+            f"Ellipses hold about nine of ten of {DRAWS} plausible bows (see [uncertainty] in "
             "the setup file), ± does so on one axis; shot scatter comes on top"
         ),
         cases=parts.case_texts(cases, ", the launch model says"),

@@ -159,17 +159,19 @@ def _case_table(case: Case, reach: Reach, distances: FloatArray, size: float) ->
         _demand_reached(landed, kind, distances)
         places[kind] = np.rint(landed / size).astype(np.int64).reshape(*shape, -1, 2)
     seen: tuple[Seen, ...] = (*case.kinds, "apart") if len(case.kinds) > 1 else case.kinds
-    spreads = {one: _spread(case, one, reach, size) for one in seen}
+    spreads = {one: _spread(case, one, reach, distances, size) for one in seen}
     return CaseTable(case.weight, case.nose, places, spreads)
 
 
-def _spread(case: Case, seen: Seen, reach: Reach, size: float) -> Counts:
+def _spread(case: Case, seen: Seen, reach: Reach, distances: FloatArray, size: float) -> Counts:
     """(r, u, 5, n, 3). Standard deviations bend upwards with the wind, so that a line between two
     winds says too much rather than too little.
     """
     axes = (reach.right, reach.up, spread_winds(reach.wind))
     grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1)
     found = case.covariances(seen, grid.reshape(-1, 3))
+    # a plausible bow may be weaker than the setup's own
+    _demand_reached(found, seen, distances)
     sd = np.sqrt(np.stack([found[..., 0, 0], found[..., 1, 1]], axis=-1))
     both = np.prod(sd, axis=-1)
     correlation = np.where(both > 0.0, found[..., 0, 1] / np.where(both > 0.0, both, 1.0), 0.0)
@@ -178,8 +180,9 @@ def _spread(case: Case, seen: Seen, reach: Reach, size: float) -> Counts:
     return np.asarray(counts.reshape(*grid.shape[:3], -1, 3))
 
 
-def _demand_reached(landed: FloatArray, kind: ArrowKind, distances: FloatArray) -> None:
-    never = ~np.isfinite(landed).all(axis=(0, 2))
+def _demand_reached(values: FloatArray, kind: str, distances: FloatArray) -> None:
+    """Of values (m, n, …), none of which may be missing at any distance."""
+    never = ~np.isfinite(values).reshape(*values.shape[:2], -1).all(axis=(0, 2))
     if never.any():
         far = float(distances[np.argmax(never)])
         raise InputProblem(

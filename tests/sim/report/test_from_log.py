@@ -99,3 +99,26 @@ def test_wind_hardly_changes_how_well_the_fletched_group_is_known(told):
     )
     assert (np.diagonal(blown, axis1=1, axis2=2) >= np.diagonal(still, axis1=1, axis2=2)).all()
     assert blown == pytest.approx(still, rel=0.5, abs=1e-4)
+
+
+def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
+    # real flights of the posterior's draws, not the linear spread about its mean
+    (case,) = cases_of_turn(tuner(), told, FAR)
+    random = np.random.default_rng(5)
+    move = np.array([STEP, 2 * STEP])
+    setting = np.array([[*move, 0.0]])
+    far = tuple(map(float, FAR))
+    middle = (case.places("bare", setting) - case.places("fletched", setting))[0]
+    inverse = np.linalg.inv(case.covariances("apart", setting)[0])
+    held = []
+    for theta in told.posterior.samples(400):
+        bare, fletched = (
+            predict(tuner().shooter, Question(kind, far), theta, told.rest + move)[0]
+            for kind in ("bare", "fletched")
+        )
+        shots = random.normal(size=(2, 2)) * np.sqrt(2.0 / NEXT_SHOTS)
+        off = bare - fletched + shots * told.spread.as_normal * FAR[:, None] - middle
+        held.append(np.einsum("na,nab,nb->n", off, inverse, off) < 5.991)
+    shares = np.mean(held, axis=0)
+    assert (shares > 0.91).all(), shares
+    assert (shares < 0.99).all(), shares

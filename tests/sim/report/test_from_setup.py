@@ -86,6 +86,18 @@ def test_the_covariance_is_that_of_real_flights_of_the_plausible_bows():
     assert found == pytest.approx(by_hand, rel=0.02, abs=1e-7)
 
 
+def test_the_spread_holds_about_nine_of_ten_of_other_plausible_bows():
+    case = cases_of_rig(RIG, RANGES, FAR)[0]
+    others = cases_of_rig(RIG, RANGES, FAR, draws=100, seed=9)[0].drawn
+    move = (0.0, 2 * STEP)
+    covariance = case.covariances("bare", np.array([[*move, 0.0]]))[0]
+    for k in range(len(FAR)):
+        half = 1.645 * np.sqrt(covariance[k, 1, 1])
+        middle = shot("bare", *move, 0.0)[k, 1]
+        off = [abs(shot("bare", *move, 0.0, rig)[k, 1] - middle) for rig in others]
+        assert 0.75 < np.mean(np.array(off) <= half) < 0.98
+
+
 def test_a_rig_without_vanes_has_only_the_bare_shaft():
     naked = replace(RIG, fletched=RIG.bare)
     assert cases_of_rig(naked, RANGES, FAR, draws=2)[0].kinds == ("bare",)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from formula import CASES, FAR, MPH, REACH, FormulaCase
+from formula import CASES, FAR, GRAIN, MPH, REACH, FormulaCase
 
 from demo import INCH
 from vireton.problems import InputProblem
@@ -31,7 +31,7 @@ def test_a_cubic_in_the_wind_is_met_between_the_winds(tables):
     wind = -6.3 * MPH
     setting = np.array([[REACH.right[2], REACH.up[8], wind]])
     read = look_up(tables, 0, "bare", 2, 8, wind)
-    assert read == pytest.approx(CASES[0].places("bare", setting)[0], abs=0.01 * INCH)
+    assert read == pytest.approx(CASES[0].places("bare", setting)[0], abs=GRAIN)
 
 
 @pytest.mark.parametrize("wind", [-15.0, -14.9, -0.1, 0.0, 3.7, 14.9, 15.0])
@@ -55,7 +55,7 @@ class Kinked(FormulaCase):
 
 
 def test_the_stated_error_holds_at_other_places():
-    tables = tabulate([Kinked()], REACH, FAR, 0.01 * INCH)
+    tables = tabulate([Kinked()], REACH, FAR, GRAIN)
     assert tables.errors.min() > 0.05 * INCH  # there is something to be stated
     for seed in range(2, 6):
         assert (measured_errors(tables, 0, Kinked(), "bare", 400, seed) <= tables.errors).all()
@@ -89,9 +89,23 @@ class Short(FormulaCase):
 
 def test_an_arrow_that_falls_short_is_told_with_its_distance():
     with pytest.raises(InputProblem, match=r"bare arrow does not reach 40 yd .*--distances"):
-        tabulate([Short()], REACH, FAR, 0.01 * INCH)
+        tabulate([Short()], REACH, FAR, GRAIN)
+
+
+class Weak(FormulaCase):
+    """Some plausible bow does not reach the farther target."""
+
+    def covariances(self, seen, settings):
+        found = np.array(super().covariances(seen, settings))
+        found[-1, 1] = np.nan
+        return found
+
+
+def test_a_plausible_bow_that_falls_short_is_told_too():
+    with pytest.raises(InputProblem, match="40 yd"):
+        tabulate([Weak()], REACH, FAR, GRAIN)
 
 
 def test_an_arrow_without_vanes_has_one_table():
-    tables = tabulate([replace(FormulaCase(), kinds=("bare",))], REACH, FAR, 0.01 * INCH)
+    tables = tabulate([replace(FormulaCase(), kinds=("bare",))], REACH, FAR, GRAIN)
     assert set(tables.cases[0].places) == set(tables.cases[0].spreads) == {"bare"}
