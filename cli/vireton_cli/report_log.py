@@ -101,9 +101,8 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
             "the sight untouched."
         ),
         around=(
-            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in 95 of 100 cases (some "
-            f"90 at {shown.distance(60.0 * shown.far_size)}), ± does so on one axis: what the log "
-            "leaves open, and the shots' scatter"
+            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in about 95 of 100 "
+            "cases, ± does so on one axis: what the log leaves open, and the shots' scatter"
         ),
         cases=parts.case_texts(cases, ""),
         seen=tuple(_seen(tuned, one, shown) for one in where),
@@ -169,6 +168,8 @@ def _way_back(log: TuningLog, units: UnitChoice) -> tuple[str, ...]:
             if last != start:
                 lines.append(f"to where it was before round {after.number}: move it {last}")
             break
+    if not log.rounds.all:
+        return tuple(lines)
     lines.append(
         f"`vireton record {log.path.name} --undo` takes the last round back; nothing is erased"
     )

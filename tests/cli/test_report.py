@@ -170,3 +170,25 @@ def test_the_advised_move_is_where_the_page_begins(vireton, setup_file, tmp_path
     assert "What the next group should look like after this move" in text
     assert "Note: &lt;b&gt;first&lt;/b&gt;" in text
     assert "NEXT, as a test: rest" in text
+
+
+def test_an_empty_log_begins_with_shooting(vireton, setup_file, tmp_path):
+    log, page = tmp_path / "log.toml", tmp_path / "page.html"
+    log.write_text(f'schema = 1\nsetup = "{setup_file.name}"\n', encoding="utf-8")
+    done = vireton("report", log, "-o", page)
+    assert done.code == 0, done.err
+    text = page.read_text(encoding="utf-8")
+    assert "CANNOT TELL YET: shoot 3 more of each" in text
+    assert "--undo" not in text
+
+
+def test_a_round_taken_back_is_told_so(vireton, setup_file, tmp_path):
+    log, page = tmp_path / "log.toml", tmp_path / "page.html"
+    vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
+    vireton("record", log, "--rest", "right 1/32 in", "--tear", "bare", "left 1/4 in")
+    vireton("record", log, "--undo")
+    assert vireton("report", log, "-o", page).code == 0
+    text = page.read_text(encoding="utf-8")
+    assert text.count("Taken back.") == 1
+    assert "takes back round 2" in text
+    assert "The rest stands where it was at the start." in text

@@ -15,6 +15,9 @@ from vireton.rig import Rig
 #: What is spread: an arrow's place, or bare minus fletched.
 Seen = Literal["fletched", "bare", "apart"]
 
+#: m of error allowed a step of the many flights behind a covariance: far below what they differ by.
+ROUGH = 1e-4
+
 #: A way of answering sideways less likely than this is not drawn beside the other (our choice).
 UNLIKELY = 0.1
 

@@ -1,28 +1,29 @@
 """Where the next arrows of a logged bow land, by what the log says of it."""
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from vireton.arrays import FloatArray
+from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.observations import ArrowKind
-from vireton.report.cases import Case, Seen, bodies_in_wind, symmetric
+from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.tuning.fit import (
     CENTRE_ERROR,
     MODEL_ERROR,
     PosteriorLobe,
-    launch_errors,
-    predict,
+    errors_by_theta,
 )
 from vireton.tuning.loop import Tuner, Turn
-from vireton.tuning.prior import PER_AXIS
-from vireton.tuning.response import ERRORS, Question, Shooter
+from vireton.tuning.prior import PER_AXIS, SIZE
+from vireton.tuning.response import ERRORS, Shooter
 from vireton.volley import shoot_volley, start_of, starts_around
 
 _GAIN = PER_AXIS.index("rate_gain")
+
+_PAIRS = 24  # of draws behind the covariances: each flies from every place of the sliders
 
 #: Shots in the next group, for whose centre the ellipses are.
 NEXT_SHOTS = 3
@@ -48,38 +49,58 @@ class LogCase:
 
     def places(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
         """At the lobe's mean. See :class:`~vireton.report.cases.Case`."""
-        return np.asarray(self._landed(kind, settings) - self._origin)
+        mean = self.lobe.mean[None]
+        return np.asarray(self._places(kind, mean, settings, DEFAULT_TOLERANCE)[0])
 
-    @cached_property
-    def _origin(self) -> FloatArray:
-        return np.asarray(self._landed("fletched", np.zeros((1, 3)))[0])
+    def _places(
+        self, kind: ArrowKind, thetas: FloatArray, settings: FloatArray, tolerance: float
+    ) -> FloatArray:
+        """(k, m, n, 2) m for unknowns (k, 13), each from its own fletched group."""
+        origins = self._landed("fletched", thetas, np.zeros((1, 3)), tolerance)
+        return np.asarray(self._landed(kind, thetas, settings, tolerance) - origins)
 
-    def _landed(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
-        theta = self.lobe.mean
-        errors = np.array([launch_errors(theta, self.rest + move) for move in settings[:, :2]])
+    def _landed(
+        self, kind: ArrowKind, thetas: FloatArray, settings: FloatArray, tolerance: float
+    ) -> FloatArray:
+        by_theta = np.array([errors_by_theta(self.rest + move) for move in settings[:, :2]])
+        errors = np.einsum("mij,kj->kmi", by_theta, thetas)
         if kind == "fletched":
-            return self._shoot(kind, errors, settings[:, 2])
+            return self._shoot(kind, errors, settings[:, 2], tolerance)
         # as in the fit: the bare shaft's answer to its launch errors is scaled, directions are not
         straight = np.where(np.arange(len(ERRORS)) < 4, 0.0, errors)
-        plain = self._shoot(kind, straight, settings[:, 2])
-        return plain + math.exp(theta[-1]) * (self._shoot(kind, errors, settings[:, 2]) - plain)
+        plain = self._shoot(kind, straight, settings[:, 2], tolerance)
+        moved = self._shoot(kind, errors, settings[:, 2], tolerance) - plain
+        return np.asarray(plain + np.exp(thetas[:, -1])[:, None, None, None] * moved)
 
-    def _shoot(self, kind: ArrowKind, errors: FloatArray, crosswinds: FloatArray) -> FloatArray:
+    def _shoot(
+        self, kind: ArrowKind, errors: FloatArray, crosswinds: FloatArray, tolerance: float
+    ) -> FloatArray:
+        """(k, m, n, 2) m for launch errors (k, m, 6)."""
         rig, arrow = self.shooter.rig, self.shooter.arrow(kind)
         start = start_of(self.shooter.launches[kind], rig.aim, arrow.balance)
-        changes = dict(zip(ERRORS, errors.T, strict=True))
+        changes = dict(zip(ERRORS, errors.reshape(-1, len(ERRORS)).T, strict=True))
+        bodies = bodies_in_wind(rig, kind, float(start[START.index("speed")]), crosswinds)
         volley = shoot_volley(
             starts_around(start, **changes),
-            bodies_in_wind(rig, kind, float(start[START.index("speed")]), crosswinds),
+            np.tile(np.array(bodies), (len(errors), 1)),
             arrow.total_length - arrow.balance,
             self.distances,
             rig.bow.brace_height,
+            tolerance=tolerance,
         )
-        return np.stack([volley.right, volley.up], axis=-1)
+        return np.stack([volley.right, volley.up], axis=-1).reshape(*errors.shape[:2], -1, 2)
 
     def covariances(self, seen: Seen, settings: FloatArray) -> FloatArray:
-        """Linear about the lobe's mean, with the scatter of the next group, (m, n, 2, 2) m²."""
-        found = np.array([self._covariance(seen, one) for one in settings])
+        """Second moments about the places of real flights of the lobe's draws, with the scatter of
+        the next group, (m, n, 2, 2) m².
+
+        A line about the mean would say too little where a bare shaft's answer bends.
+        """
+        if seen == "apart":
+            off = self._off("bare", settings) - self._off("fletched", settings)
+        else:
+            off = self._off(seen, settings)
+        found = np.einsum("kmna,kmnb->mnab", off, off) / len(off)
         groups = 2 if seen == "apart" else 1
         one = (
             (self.spread_angle * self.distances) ** 2 / NEXT_SHOTS
@@ -88,28 +109,26 @@ class LogCase:
         )
         return symmetric(found + groups * one[:, None, None] * np.eye(2))
 
-    def _covariance(self, seen: Seen, setting: FloatArray) -> FloatArray:
-        slopes = (
-            self._slopes("bare", setting) - self._slopes("fletched", setting)
-            if seen == "apart"
-            else self._slopes(seen, setting) - self._slopes("fletched", np.zeros(3))
-        )
-        return np.asarray(np.einsum("nai,ij,nbj->nab", slopes, self.lobe.covariance, slopes))
-
-    def _slopes(self, kind: ArrowKind, setting: FloatArray) -> FloatArray:
-        """Derivative (n, 2, 13) of the places by the unknowns."""
-        key = (kind, *map(float, setting))
+    def _off(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
+        """How far each draw's arrow lands off the mean's, (k, m, n, 2) m."""
+        key = (kind, settings.tobytes())
         if key not in self._known:
-            question = Question(kind, tuple(float(one) for one in self.distances))
-            speed = self.shooter.launches[kind].speed
-            body = bodies_in_wind(self.shooter.rig, kind, speed, setting[2:])[0]
-            blown = replace(self.shooter, bodies={**self.shooter.bodies, kind: body})
-            _, self._known[key] = predict(blown, question, self.lobe.mean, self.rest + setting[:2])
+            landed = self._places(kind, self._draws, settings, ROUGH)
+            self._known[key] = landed - self.places(kind, settings)
         return self._known[key]
 
     @cached_property
-    def _known(self) -> dict[tuple[str | float, ...], FloatArray]:
+    def _known(self) -> dict[tuple[ArrowKind, bytes], FloatArray]:
         return {}
+
+    @cached_property
+    def _draws(self) -> FloatArray:
+        """Draws (k, 13) that have the lobe's very mean and covariance: few are enough."""
+        chance = np.random.default_rng(1).standard_normal((_PAIRS, SIZE))
+        own = np.linalg.cholesky(chance.T @ chance / _PAIRS)
+        chance = np.linalg.solve(own, chance.T).T
+        wide = np.linalg.cholesky(self.lobe.covariance)
+        return np.asarray(self.lobe.mean + np.concatenate([chance, -chance]) @ wide.T)
 
 
 def cases_of_turn(tuner: Tuner, turn: Turn, distances: FloatArray) -> list[Case]:

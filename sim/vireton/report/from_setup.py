@@ -12,14 +12,13 @@ from vireton.bands import DEFAULT_SEED, latin_hypercube
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.observations import ArrowKind
-from vireton.report.cases import Case, Seen, bodies_in_wind, symmetric
+from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.rig import Rig, vary
 from vireton.tuning.prior import believed
 from vireton.volley import shoot_volley, start_of
 
 #: Plausible rigs behind the covariances: each flies from every place of the sliders.
 DRAWS = 32
-_ROUGH = 1e-4  # m of error allowed a step of their flights: far below what they differ by
 
 _PROBE = 0.0254 / 32.0  # m of rest that shows a gain
 
@@ -141,7 +140,7 @@ class RigCase:
             one = shape.starts(settings[:, :2])
             starts.append(one)
             bodies += bodies_in_wind(rig, kind, float(one[0, START.index("speed")]), settings[:, 2])
-        landed = self._shoot(np.concatenate(starts), np.array(bodies), arrow, _ROUGH)
+        landed = self._shoot(np.concatenate(starts), np.array(bodies), arrow, ROUGH)
         landed = landed.reshape(len(self.drawn), len(settings), len(self.distances), 2)
         self._known[key] = landed - self.places(kind, settings)
         return self._known[key]
