@@ -148,7 +148,7 @@ def _past(
         seen.append(f"bare − fletched at {shown.distance(bare.distance)}: {said} {shown.small}")
     seen += [observation_words(o, units.value) for o in one.observations if o not in paired]
     counts = one.undoes is not None or one in log.rounds.counting
-    return PastRound(one.number, date, rest or "as it was", tuple(seen), one.note, counts)
+    return PastRound(one.number, date, rest or "where it was at the start", tuple(seen), one.note, counts)
 
 
 def _way_back(log: TuningLog, units: UnitChoice) -> tuple[str, ...]:

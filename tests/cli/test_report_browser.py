@@ -205,9 +205,10 @@ def test_vanes_off_leaves_the_bare_shaft(browser, pages):
 
 def test_the_other_way_is_drawn_once_the_rest_moves_aside(browser, pages):
     show(browser, pages["setup"])
-    assert not marks(browser)[0, "1-bare"][2]
-    slide(browser, "right", 6)
-    assert marks(browser)[0, "1-bare"][2]
+    row = browser.find_element("css selector", '[data-row="1-bare-0"]')
+    for right, is_drawn in ((4, False), (6, True), (4, False)):
+        slide(browser, "right", right)
+        assert marks(browser)[0, "1-bare"][2] == row.is_displayed() == is_drawn
 
 
 def test_the_keyboard_reaches_and_moves_everything(browser, pages):
