@@ -148,7 +148,8 @@ def _past(
         seen.append(f"bare − fletched at {shown.distance(bare.distance)}: {said} {shown.small}")
     seen += [observation_words(o, units.value) for o in one.observations if o not in paired]
     counts = one.undoes is not None or one in log.rounds.counting
-    return PastRound(one.number, date, rest or "where it was at the start", tuple(seen), one.note, counts)
+    where = rest or "where it was at the start"
+    return PastRound(one.number, date, where, tuple(seen), one.note, counts)
 
 
 def _way_back(log: TuningLog, units: UnitChoice) -> tuple[str, ...]:

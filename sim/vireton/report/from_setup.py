@@ -49,13 +49,11 @@ class _Shape:
             still, (start(_PROBE, 0.0) - still) / _PROBE, (start(0.0, _PROBE) - still) / _PROBE
         )
 
-    def faced(self, nose: int) -> "_Shape":
-        """With a nose that turns to this side; the group as a whole goes with the rest anyway."""
-        if self.by_right[_TURN] * nose >= 0.0:
-            return self
-        turned = self.by_right.copy()
-        turned[_NOSE] *= -1.0
-        return _Shape(self.still, turned, self.by_up)
+    def turned(self) -> "_Shape":
+        """With a nose that turns to the other side; the group as a whole goes with the rest."""
+        other = self.by_right.copy()
+        other[_NOSE] *= -1.0
+        return _Shape(self.still, other, self.by_up)
 
     def starts(self, moves: FloatArray) -> FloatArray:
         """(m, 15) for rest moves (m, 2)."""
@@ -100,7 +98,7 @@ class RigCase:
         by_right = {right: start(right, 0.0) - still for right in set(moves[:, 0])}
         by_up = {up: start(0.0, up) - still for up in set(moves[:, 1])}
         sideways = np.array([by_right[right] for right in moves[:, 0]])
-        if _Shape.of(self.rig, self.rig.fletched).by_right[_TURN] * self.nose < 0.0:
+        if _nose_gain(self.rig) * self.nose < 0.0:
             sideways[:, _NOSE] *= -1.0
         return np.asarray(still + sideways + np.array([by_up[up] for up in moves[:, 1]]))
 
@@ -151,10 +149,19 @@ class RigCase:
 
     @cached_property
     def _shapes(self) -> dict[ArrowKind, list[_Shape]]:
-        return {
-            kind: [_Shape.of(rig, _arrow(rig, kind)).faced(self.nose) for rig in self.drawn]
-            for kind in self.kinds
-        }
+        """Of the plausible rigs, those that answer to the other side turned round."""
+        turns = [_nose_gain(rig) * self.nose < 0.0 for rig in self.drawn]
+
+        def shapes(kind: ArrowKind) -> list[_Shape]:
+            found = (_Shape.of(rig, _arrow(rig, kind)) for rig in self.drawn)
+            return [one.turned() if t else one for one, t in zip(found, turns, strict=True)]
+
+        return {kind: shapes(kind) for kind in self.kinds}
+
+
+def _nose_gain(rig: Rig) -> float:
+    """Which way rest right turns the fletched arrow's nose, rad/s per m, and so the bare one's."""
+    return float(_Shape.of(rig, rig.fletched).by_right[_TURN])
 
 
 def cases_of_rig(
@@ -177,8 +184,7 @@ def cases_of_rig(
     The weights are those with which a tuning begins, see :mod:`vireton.tuning.prior`.
     """
     drawn = tuple(vary(rig, values) for values in latin_hypercube(ranges, draws, seed))
-    gains = [_Shape.of(one, one.fletched).by_right[_TURN] for one in drawn]
-    right = believed(float(np.mean(np.array(gains) > 0.0)))
+    right = believed(float(np.mean([_nose_gain(one) > 0.0 for one in drawn])))
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     return [
         RigCase(rig, drawn, where, weight, nose) for weight, nose in ((right, 1), (1.0 - right, -1))

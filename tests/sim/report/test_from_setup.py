@@ -7,6 +7,7 @@ import pytest
 
 from demo import INCH, RANGES, YARD, mill_rig
 from vireton.flight import Wind
+from vireton.kernel.start import START
 from vireton.report.from_setup import cases_of_rig
 from vireton.report.tables import Reach, look_up, measured_errors, tabulate
 
@@ -84,6 +85,24 @@ def test_the_covariance_is_that_of_real_flights_of_the_plausible_bows():
     by_hand = np.einsum("dna,dnb->nab", np.array(off), np.array(off)) / len(off)
     found = RIGHT.covariances("bare", setting)[0]
     assert found == pytest.approx(by_hand, rel=0.02, abs=1e-7)
+
+
+def test_the_plausible_bows_of_a_case_answer_to_its_side():
+    # with both sides among them the spread would hold the other case as well
+    tied = {"sideways_softness": (0.0, 0.15)}  # about where this bow's answer turns round
+    cases = cases_of_rig(RIG, tied, FAR, draws=8)
+    assert 0.0 < np.mean([rig_turns_right(rig) for rig in cases[0].drawn]) < 1.0
+    gains = [
+        np.array([shape.by_right[START.index("yaw_rate")] for shape in case._shapes["fletched"]])
+        for case in cases
+    ]
+    assert (gains[0] > 0.0).all()
+    assert gains[1] == pytest.approx(-gains[0])
+
+
+def rig_turns_right(rig):
+    still, moved = (rig.launch(rig.fletched, right).yaw_rate for right in (0.0, STEP))
+    return moved > still
 
 
 def test_the_spread_holds_about_nine_of_ten_of_other_plausible_bows():
