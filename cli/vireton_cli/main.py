@@ -17,6 +17,7 @@ from vireton_cli import (
     marks,
     new,
     record,
+    report,
     rest,
     rules,
     scatter,
@@ -46,6 +47,7 @@ app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 
 from vireton.plots.style import our_look
 from vireton.problems import InputProblem
+from vireton.whole_files import replace_whole
 
 PIXELS_PER_INCH = 200
 
@@ -55,7 +56,7 @@ def write_whole(path: str | os.PathLike[str], content: bytes) -> None:
     """
     try:
         # a link keeps pointing where it points: the file behind it is replaced
-        _replace(Path(path).resolve(), content)
+        replace_whole(Path(path).resolve(), content)
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputProblem(
@@ -71,17 +72,3 @@ def _rendered(figure: Figure, suffix: str) -> bytes:
     with our_look():
         figure.savefig(buffer, format=suffix[1:], dpi=PIXELS_PER_INCH, metadata=metadata)
     return buffer.getvalue()
-
-
-def _replace(target: Path, content: bytes) -> None:
-    # opened by name rather than by tempfile, whose files nobody else may read
-    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        with beside.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(target)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise
