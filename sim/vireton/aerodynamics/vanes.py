@@ -73,8 +73,8 @@ def ring_forces(
     eight places measured from the crossflow, so the result cannot depend on how the arrow is
     nocked; it is exact for three or more vanes while the force is linear in the angle, and the spin
     averages the rest (two vanes: :func:`pair_forces`). Against ever more places its lift differs by
-    under 1e-6 up to 8° of yaw and by 5e-4 at 20°. The speed that a yaw rate adds at the vanes' radius is left out (0.002 mm at
-    60 yd).
+    under 1e-6 up to 8° of yaw and by 5e-4 at 20°. The speed that a yaw rate adds at the vanes'
+    radius is left out (0.002 mm at 60 yd).
     """
     # the layer slows the air along the shaft only: lift is lost once, the drive of the spin twice
     axial *= speed_ratio
