@@ -1,19 +1,28 @@
 """From a setup file and the shared options to a rig that is ready to shoot."""
 
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, lengths
 from vireton_cli.options import UnitChoice
-from vireton_cli.quantities import lengths, quantity, wind
+
+__all__ = [
+    "FARTHEST",
+    "LARGEST_MOVE",
+    "NEAREST",
+    "ShotOptions",
+    "load_rig",
+    "option_name",
+    "read_distances",
+    "read_moves",
+    "say_if_first_run",
+]
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
     from vireton.setup import Setup
-
-NEAREST, FARTHEST = "1 m", "2000 m"
-LARGEST_MOVE = "1/2 in"
 
 
 @dataclass(frozen=True)
@@ -59,50 +68,19 @@ def say_if_first_run(*, derivatives: bool = False) -> None:
 
 def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
+    from vireton.api.readying import shot_of
     from vireton.cautions import cautions
-    from vireton.flight import Conditions, Wind
-    from vireton.rig import LaunchOverride, assemble_rig
     from vireton.setup import load_setup
 
     setup = load_setup(path)
-    blowing = wind(options.wind) if options.wind else setup.wind
-    conditions = Conditions(
-        air=setup.air,
-        wind=Wind.from_clock(*blowing, *setup.wind_profile) if blowing else Wind(),
-        slope=quantity(options.slope, "angle", "--slope", "-80 deg", "80 deg"),
-        drag_coefficient=setup.drag_coefficient,
-    )
-    override = LaunchOverride(
-        yaw=_angle(options.yaw, "--yaw"),
-        pitch=_angle(options.pitch, "--pitch"),
-        yaw_rate=_rate(options.yaw_rate, "--yaw-rate"),
-        pitch_rate=_rate(options.pitch_rate, "--pitch-rate"),
-    )
-    sight = setup.sight
-    if options.sight_in is not None:
-        there = None
-        if options.sight_in.strip().lower() != "none":
-            there = quantity(options.sight_in, "length", "--sight-in", NEAREST, FARTHEST)
-        sight = replace(sight, sight_in=there)
+    shot = shot_of(setup, **vars(options), spelled=option_name)
     say_if_first_run()
-    rig = assemble_rig(
-        setup.bow,
-        setup.parts,
-        conditions,
-        sight,
-        override=override,
-        cant=quantity(options.cant, "angle", "--cant", "-90 deg", "90 deg"),
-    )
+    rig = shot.rig(setup)
     for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
     return setup, rig
 
 
-def _angle(text: str | None, option: str) -> float | None:
-    return None if text is None else quantity(text, "angle", option, "-180 deg", "180 deg")
-
-
-def _rate(text: str | None, option: str) -> float | None:
-    if text is None:
-        return None
-    return quantity(text, "angular_rate", option, "-1000 rad/s", "1000 rad/s")
+def option_name(argument: str) -> str:
+    """``"--sight-in"`` of the library's ``sight_in``."""
+    return f"--{argument.replace('_', '-')}"
