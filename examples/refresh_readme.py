@@ -3,8 +3,7 @@
 Run:  python examples/refresh_readme.py
 
 The tests demand that the README and the command agree; this is how to make them agree again after
-a change that is meant. An output that the README cuts short with a line ``…`` stays as long as it
-is.
+a change that is meant. An output that the README cuts short with a line ``…`` stays that long.
 """
 
 import re

@@ -17,6 +17,7 @@ from vireton_cli import (
     record,
     rest,
     rules,
+    scatter,
     schema,
     spine,
     tune,
@@ -48,6 +49,7 @@ app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
 app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
+app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

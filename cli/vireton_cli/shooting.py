@@ -17,6 +17,7 @@ __all__ = [
     "option_name",
     "read_distances",
     "read_moves",
+    "rig_of",
     "say_if_first_run",
 ]
 
@@ -68,17 +69,23 @@ def say_if_first_run(*, derivatives: bool = False) -> None:
 
 def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
-    from vireton.api.readying import shot_of
-    from vireton.cautions import cautions
     from vireton.setup import load_setup
 
     setup = load_setup(path)
+    return setup, rig_of(setup, options)
+
+
+def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
+    """The setup with the options applied, sighted in. Warnings come first, on stderr."""
+    from vireton.api.readying import shot_of
+    from vireton.cautions import cautions
+
     shot = shot_of(setup, **vars(options), spelled=option_name)
     say_if_first_run()
     rig = shot.rig(setup)
     for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
-    return setup, rig
+    return rig
 
 
 def option_name(argument: str) -> str:

@@ -21,6 +21,7 @@ from vireton_cli import (
     record,
     rest,
     rules,
+    scatter,
     schema,
     spine,
     tune,
@@ -44,6 +45,7 @@ EXAMPLES = {
         holds,
         marks,
         rules,
+        scatter,
         schema,
         validate,
     )
@@ -61,7 +63,7 @@ def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"]]
+    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"], ["scatter", "-h"]]
 )
 def test_help_and_version_import_nothing_heavy(arguments):
     code = (
