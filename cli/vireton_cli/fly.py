@@ -2,7 +2,7 @@
 
 import json
 import math
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -18,12 +18,8 @@ EXAMPLE = "Example: vireton fly examples/mill_bow.toml --distances '20,40,60 yd'
 def fly(
     setup: options.SetupFile,
     distances: options.Distances = None,
-    right: Annotated[
-        str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
-    ] = "0 in",
-    up: Annotated[
-        str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")
-    ] = "0 in",
+    right: options.Right = "0 in",
+    up: options.Up = "0 in",
     sight_in: options.SightIn = None,
     wind: options.Wind = None,
     slope: options.Slope = "0 deg",
@@ -48,20 +44,16 @@ def fly(
     from vireton.api.flights import Flights
     from vireton.api.readying import demand_reached
     from vireton.whatif import answer_flights
-    from vireton_cli.quantities import quantity
     from vireton_cli.shooting import (
-        LARGEST_MOVE,
         ShotOptions,
         load_rig,
         read_distances,
+        read_move,
     )
 
     options.check_plot(plot)
     where = read_distances(distances, units)
-    move = tuple(
-        quantity(text, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE)
-        for text, name in ((right, "--right"), (up, "--up"))
-    )
+    move = read_move(right, up)
     chosen = ShotOptions(sight_in, wind, slope, cant, yaw, pitch, yaw_rate, pitch_rate)
     loaded, rig = load_rig(setup, chosen)
     answers = answer_flights(

@@ -67,7 +67,7 @@ def holds(
     """
     from vireton.api.hold_shifts import Holds, other_airs
     from vireton.holds import HoldQuestion, answer_holds
-    from vireton_cli.quantities import quantities, quantity
+    from vireton.quantities import quantities, quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
     from vireton_cli.tables import with_progress
 

@@ -50,8 +50,8 @@ def rest(
     Without --right or --up: one step of this rest up.
     """
     from vireton.api.rest_moves import RestMoves, demand_all_reached
+    from vireton.quantities import quantity
     from vireton.whatif import answer_rest_moves
-    from vireton_cli.quantities import quantity
     from vireton_cli.shooting import (
         ShotOptions,
         load_rig,

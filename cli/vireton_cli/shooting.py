@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, lengths
+from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, lengths, quantity
 from vireton_cli.options import UnitChoice
 
 __all__ = [
@@ -16,6 +16,7 @@ __all__ = [
     "load_rig",
     "option_name",
     "read_distances",
+    "read_move",
     "read_moves",
     "rig_of",
     "say_if_first_run",
@@ -91,3 +92,11 @@ def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
 def option_name(argument: str) -> str:
     """``"--sight-in"`` of the library's ``sight_in``."""
     return f"--{argument.replace('_', '-')}"
+
+
+def read_move(right: str, up: str) -> tuple[float, float]:
+    """One rest move, (right, up) m."""
+    return (
+        quantity(right, "length", "--right", f"-{LARGEST_MOVE}", LARGEST_MOVE),
+        quantity(up, "length", "--up", f"-{LARGEST_MOVE}", LARGEST_MOVE),
+    )

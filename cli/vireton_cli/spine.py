@@ -46,8 +46,8 @@ def spine(
     many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
     """
     from vireton.api.shafts import Shafts, light_shafts
+    from vireton.quantities import lengths, quantities
     from vireton.spine import answer_spine, shaft_choices
-    from vireton_cli.quantities import lengths, quantities
     from vireton_cli.shooting import ShotOptions, load_rig
 
     options.check_plot(plot)

@@ -116,6 +116,7 @@ class Flights:
             title=f"{self.rig.bow.name}, {self.rig.fletched.parts.name}",
             reference="bore" if self.rig.sight.sight_in is None else "sight",
             marks=list(where),
+            sideways_open=self.sideways_open,
         )
 
 

@@ -1,0 +1,19 @@
+"""Files that appear whole or not at all."""
+
+import os
+from pathlib import Path
+
+
+def replace_whole(target: Path, content: bytes) -> None:
+    """Put ``content`` in ``target``; whoever reads it sees the old or the new. Raises OSError."""
+    # opened by name rather than by tempfile, whose files nobody else may read
+    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        with beside.open("xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(target)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
