@@ -77,7 +77,9 @@ def test_the_page_of_a_setup_file_lands_where_fly_says(vireton, setup_file, tmp_
 
 def test_the_wind_of_the_setup_file_is_where_the_slider_begins(vireton, edited, tmp_path):
     windy = edited(
-        ("# [wind]", "[wind]"), ("# speed =", "speed ="), ("# from_clock =", "from_clock =")
+        ("# [wind]", "[wind]"),
+        ('# speed = "10 mph"', 'speed = "10 mph"'),
+        ("# from_clock =", "from_clock ="),
     )
     text = windy.read_text(encoding="utf-8")
     speed = float(re.search(r'^speed = "([\d.]+) mph"', text, re.M)[1])
