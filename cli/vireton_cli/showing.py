@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from vireton.numbers import FOOT, GRAIN, INCH, YARD, number, pair
+from vireton.numbers import FOOT, GRAIN, INCH, YARD, number, pair, percent
 from vireton_cli.options import UnitChoice
 
 __all__ = [
@@ -93,12 +93,3 @@ def within(value: float, low: float, high: float) -> str:
 def plain(value: float, digits: int) -> str:
     """A signed number; one that rounds to nothing has no sign."""
     return f"{value:+.{digits}f}" if round(value, digits) else f"{0:.{digits}f}"
-
-
-def percent(share: float) -> str:
-    """A probability in words that never claims to be certain."""
-    if share > 0.99:
-        return "over 99 %"
-    if share < 0.01:
-        return "under 1 %"
-    return f"{share * 100.0:.0f} %"

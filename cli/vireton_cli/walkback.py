@@ -2,7 +2,6 @@
 
 import json
 import math
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
@@ -14,14 +13,6 @@ if TYPE_CHECKING:
     from vireton.tuning.walkback import WalkbackAnswer
 
 EXAMPLE = "Example: vireton walkback examples/mill_log.toml"
-
-_NAMES = {
-    "nothing": "nothing but scatter",
-    "windage": "sight windage",
-    "cant": "cant of the bow or sight",
-    "wind": "crosswind",
-    "yaw_rate": "yaw rate at the launch",
-}
 
 
 def walkback(
@@ -45,7 +36,9 @@ def walkback(
     say_if_first_run()
     found = walkback_of(read)
     if plot is not None:
-        _draw(found.answer, found.spread.sd, units, plot)
+        from vireton.plots import save
+
+        save(found.figure(units.value), plot)
     if as_json:
         typer.echo(json.dumps(found.to_dict(), indent=2, allow_nan=False))
         return
@@ -53,6 +46,7 @@ def walkback(
 
 
 def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
+    from vireton.api.walkbacks import CAUSES
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
 
@@ -69,7 +63,7 @@ def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
         if curve is not None:
             cells = [f"{float(x) / shown.small_size:+.1f}" for x in curve]
         share = percent(answer.probabilities[name])
-        table.add_row(_NAMES[name], share, _size(answer, name), *cells)
+        table.add_row(CAUSES[name], share, _size(answer, name), *cells)
     seen = [f"{float(x) / shown.small_size:+.1f}" for x in answer.seen]
     table.add_row(f"seen, {shown.small} right", "", "", *seen)
     out.print(table)
@@ -88,23 +82,3 @@ def _size(answer: "WalkbackAnswer", name: str) -> str:
             return f"{value / 0.44704:+.0f} ± {sd / 0.44704:.0f} mph to the right"
         case _:
             return f"{value:+.2f} ± {sd:.2f} rad/s"
-
-
-def _draw(answer: "WalkbackAnswer", spread_angle: float, units: UnitChoice, file: Path) -> None:
-    from vireton.plots import save
-    from vireton.plots.walkback import walkback_figure
-    from vireton_cli.showing import percent
-
-    curves = {
-        f"{_NAMES[name]}, {percent(answer.probabilities[name])}": line
-        for name, line in answer.curves.items()
-    }
-    figure = walkback_figure(
-        answer.distances,
-        answer.seen,
-        spread_angle * answer.distances,
-        curves,
-        system=units.value,
-        title=f"Walk-back: {answer.words}",
-    )
-    save(figure, file)

@@ -87,17 +87,19 @@ __all__ = [
 ]
 
 
-def __getattr__(name: str) -> Any:
-    if name == "__version__":
-        from importlib.metadata import version  # noqa: PLC0415 (a tenth of the import)
+if not TYPE_CHECKING:  # to mypy, a name that is not above is no name of ours
 
-        found: Any = version("vireton")
-    elif name in _HOMES:
-        found = getattr(import_module(_HOMES[name]), name)
-    else:
-        raise AttributeError(f"module 'vireton' has no attribute {name!r}")
-    globals()[name] = found
-    return found
+    def __getattr__(name: str) -> Any:
+        if name == "__version__":
+            from importlib.metadata import version  # noqa: PLC0415 (a tenth of the import)
+
+            found: Any = version("vireton")
+        elif name in _HOMES:
+            found = getattr(import_module(_HOMES[name]), name)
+        else:
+            raise AttributeError(f"module 'vireton' has no attribute {name!r}")
+        globals()[name] = found
+        return found
 
 
 def __dir__() -> list[str]:

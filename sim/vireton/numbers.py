@@ -1,4 +1,4 @@
-"""Numbers as other programs read them: in the units that their keys name, None for what is not."""
+"""Numbers for other programs, in the units that their keys name, and shares for people."""
 
 import math
 from collections.abc import Iterable
@@ -16,3 +16,12 @@ def number(value: float) -> float | None:
 def pair(values: Iterable[float], size: float) -> list[float | None]:
     """Numbers in units of ``size``."""
     return [number(value / size) for value in values]
+
+
+def percent(share: float) -> str:
+    """A probability in words that never claims to be certain."""
+    if share > 0.99:
+        return "over 99 %"
+    if share < 0.01:
+        return "under 1 %"
+    return f"{share * 100.0:.0f} %"

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 from vireton.bands import Banded
+from vireton.problems import InputProblem
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -23,12 +24,13 @@ def plot(answer: Drawable, file: str | Path | None = None, units: "System" = "us
     """Draw an answer; with a ``file`` (.png, .svg or .pdf) write it there, whole or not at all.
 
     Args:
-        answer: of :func:`vireton.fly`, ``move_rest``, ``tune``, ``compare_shafts`` or
-            ``find_holds``.
+        answer: of :func:`vireton.fly`, ``move_rest``, ``tune``, ``read_walk_back``,
+            ``compare_shafts`` or ``find_holds``.
         file: an older one of that name is replaced.
         units: ``"us"`` or ``"metric"``.
 
-    Returns the matplotlib figure. Raises InputProblem for a file that cannot be.
+    Returns the matplotlib figure. Raises InputProblem for a file that cannot be and for an answer
+    without a picture.
 
     >>> import vireton
     >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
@@ -37,6 +39,11 @@ def plot(answer: Drawable, file: str | Path | None = None, units: "System" = "us
     """
     from vireton.plots import check_suffix, save  # noqa: PLC0415 (matplotlib, only where drawn)
 
+    if not hasattr(answer, "figure"):
+        raise InputProblem(
+            f"a {type(answer).__name__} has no picture from Python; the command of that name draws "
+            "one with --plot"
+        )
     if file is not None:
         check_suffix(file)
     figure = answer.figure(units)

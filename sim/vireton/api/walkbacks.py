@@ -2,18 +2,33 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from vireton.api.readying import caution
 from vireton.api.tunings import rig_of
 from vireton.log import TuningLog, read_log
-from vireton.numbers import INCH, YARD, number
+from vireton.numbers import INCH, YARD, number, percent
 from vireton.observations import Group, WalkbackPoint
 from vireton.problems import InputProblem
 from vireton.rig import Rig
 from vireton.setup import load_setup
 from vireton.spread import Spread, pooled_spread
 from vireton.tuning.walkback import WalkbackAnswer, read_walkback
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from vireton.plots.scales import System
+
+
+#: The causes in the archer's words.
+CAUSES = {
+    "nothing": "nothing but scatter",
+    "windage": "sight windage",
+    "cant": "cant of the bow or sight",
+    "wind": "crosswind",
+    "yaw_rate": "yaw rate at the launch",
+}
 
 
 @dataclass(frozen=True, repr=False)
@@ -54,6 +69,23 @@ class Walkback:
                 for d, x in zip(answer.distances, answer.seen, strict=True)
             ],
         }
+
+    def figure(self, units: "System" = "us") -> "Figure":
+        """The points and the line of each cause, with its probability."""
+        from vireton.plots.walkback import walkback_figure  # noqa: PLC0415
+
+        answer = self.answer
+        return walkback_figure(
+            answer.distances,
+            answer.seen,
+            self.spread.sd * answer.distances,
+            {
+                f"{CAUSES[name]}, {percent(answer.probabilities[name])}": line
+                for name, line in answer.curves.items()
+            },
+            system=units,
+            title=f"Walk-back: {answer.words}",
+        )
 
 
 def read_walk_back(log: TuningLog | str | Path) -> Walkback:

@@ -29,3 +29,8 @@ def test_columns_become_right_and_up():
     band = shift_band(Banded(values, values - 0.5, values + 0.5))
     assert band.right == pytest.approx([1.0, 3.0])
     assert band.up_high == pytest.approx([2.5, 4.5])
+
+
+def test_an_answer_without_a_picture_says_who_draws_it():
+    with pytest.raises(vireton.InputProblem, match=r"a Comparison has no picture .* --plot"):
+        vireton.plot(vireton.Comparison([], np.zeros(0), [], 8, 1))

@@ -14,6 +14,7 @@ def test_probabilities_add_up_and_rows_hold_what_was_seen(pytestconfig):
     assert [row["right_in"] * 0.0254 for row in rows] == pytest.approx(list(found.answer.seen))
     assert set(rows[0]) >= {"distance_yd", "windage_in", "cant_in", "wind_in", "yaw_rate_in"}
     assert found.answer.verdict in repr(found)
+    assert found.figure("metric").axes
 
 
 def test_a_log_without_points_says_how_to_add_them(tmp_path, pytestconfig):
