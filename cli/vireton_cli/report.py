@@ -50,8 +50,8 @@ def report(
     overwritten.
     """
     from vireton.problems import InputProblem
+    from vireton.quantities import lengths, quantity
     from vireton.report import check_target, page_html, save_page
-    from vireton_cli.quantities import lengths, quantity
     from vireton_cli.shooting import FARTHEST, NEAREST
 
     check_target(output)
