@@ -124,8 +124,8 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     roll angles a quarter turn apart, which is what its spin makes of it. The coefficients are
     differences of the right-hand side. One eigenvalue is 0 (turn path and nose together and nothing
     happens), the other two are the swings of the nose. For a body of constant coefficients they are
-    those of the linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10): λ = 2π√(2 I/(ρSd|CMα|)) and
-    (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
+    those of the linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10):
+    λ = 2π√(2 I/(ρSd|CMα|)) and (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
     """
     body = calm(p)
     # steps that all make the same small angle at the tail
