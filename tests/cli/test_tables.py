@@ -43,3 +43,13 @@ def test_tables_have_their_columns(capsys):
 
 def test_progress_passes_everything_on():
     assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
+
+
+def test_brackets_and_colons_in_a_name_are_no_markup(capsys):
+    table = make_table("[/b] and [red]more", ["[/x] :bow:"])
+    table.add_row("[bold]5[/y]")
+    console().print(table)
+    console().print("[/z]")
+    said = " ".join(capsys.readouterr().out.split())
+    for text in ("[/b] and [red]more", "[/x] :bow:", "[bold]5[/y]", "[/z]"):
+        assert text in said
