@@ -37,7 +37,7 @@ def walkback(
     """
     from vireton.log import read_log
     from vireton.observations import Group, WalkbackPoint
-    from vireton.problems import InputProblem
+    from vireton.problems import InputProblem, named
     from vireton.setup import load_setup
     from vireton.spread import pooled_spread
     from vireton.tuning.walkback import read_walkback
@@ -51,7 +51,7 @@ def walkback(
     apart = len({point.distance for point in points})
     if apart < 2:
         raise InputProblem(
-            f"{log}: walk-back needs points at two distances or more, it has {apart}. Add "
+            f"{named(log)}: walk-back needs points at two distances or more, it has {apart}. Add "
             'them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
         )
     setup = load_setup(read.setup_path)

@@ -8,7 +8,7 @@ from typing import Any
 from matplotlib.figure import Figure
 
 from vireton.plots.style import our_look
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 
 PIXELS_PER_INCH = 200
 
@@ -32,7 +32,7 @@ def check_suffix(path: str | os.PathLike[str]) -> str:
     if suffix not in _METADATA:
         ending = f"ends in {suffix!r}" if suffix else "has no ending"
         raise InputProblem(
-            f"the picture's file {os.fspath(path)!r} {ending}; "
+            f"the picture's file {named(os.fspath(path))!r} {ending}; "
             "give it a name that ends in .png, .svg or .pdf"
         )
     return suffix
@@ -53,7 +53,7 @@ def save(figure: Figure, path: str | os.PathLike[str]) -> None:
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputProblem(
-            f"the picture cannot be written to {os.fspath(path)!r}: {reason}; "
+            f"the picture cannot be written to {named(os.fspath(path))!r}: {reason}; "
             "give a file in a folder that exists and may be written"
         ) from error
 
