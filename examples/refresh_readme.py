@@ -1,9 +1,9 @@
-"""Run every command that the README shows and put its real output below it.
+"""Run every command that the README and the lessons show, and put its real output below it.
 
 Run:  python examples/refresh_readme.py
 
 The tests demand that the README and the command agree; this is how to make them agree again after
-a change that is meant. An output that the README cuts short with a line ``…`` stays as long as it is.
+a change that is meant. An output that the README cuts short with a line ``…`` stays that long.
 """
 
 import re
@@ -14,9 +14,13 @@ import tempfile
 from functools import partial
 from pathlib import Path
 
+from PIL import Image
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 PICTURE = ROOT / "examples" / "pictures" / "spine.png"
+LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
+WIDEST, COLOURS = 900, 64  # pixels and colours of a lesson's picture
 EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
 
 
@@ -38,11 +42,36 @@ def _fresh(match: re.Match[str], folder: Path) -> str:
     return f"```\n$ {command}\n{shown}\n```"
 
 
-with tempfile.TemporaryDirectory() as scratch:
-    # in a folder of its own: some commands write a log
-    shutil.copytree(ROOT / "examples", Path(scratch) / "examples")
-    text = README.read_text(encoding="utf-8")
-    text = EXAMPLE.sub(partial(_fresh, folder=Path(scratch)), text)
+def refresh(page: Path) -> None:
+    """Put the real outputs into ``page``, and the pictures that it shows beside it."""
+    with tempfile.TemporaryDirectory() as scratch:
+        # in a folder of its own: some commands write a log
+        folder = Path(scratch)
+        shutil.copytree(ROOT / "examples", folder / "examples")
+        text = page.read_text(encoding="utf-8")
+        page.write_text(EXAMPLE.sub(partial(_fresh, folder=folder), text), encoding="utf-8")
+        for made in folder.glob("*.*"):
+            shown = page.parent / "pictures" / made.name
+            if f"pictures/{made.name}" in text and page in LESSONS:
+                _keep_small(made, shown)
+
+
+def _keep_small(made: Path, shown: Path) -> None:
+    """Copy a picture of a lesson; a still one smaller and in few colours."""
+    shown.parent.mkdir(exist_ok=True)
+    if made.suffix != ".png":
+        shutil.copy(made, shown)
+        return
+    with Image.open(made) as picture:
+        plain = picture.convert("RGB")
+        plain.thumbnail((WIDEST, 2 * WIDEST), Image.Resampling.LANCZOS)
+        plain.quantize(COLOURS, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
+            shown, optimize=True
+        )
+
+
+for page in (README, *LESSONS):
+    refresh(page)
 PICTURE.parent.mkdir(exist_ok=True)
 subprocess.run(
     [*shlex.split("vireton spine examples/mill_bow.toml --spine 0.25:0.60:0.05in --plot"), PICTURE],
@@ -50,4 +79,3 @@ subprocess.run(
     check=True,
     capture_output=True,
 )
-README.write_text(text, encoding="utf-8")

@@ -17,8 +17,15 @@ vireton holds mill_bow.toml --distances "20,40,60 yd" --plot "$out/holds.png"
 vireton marks mill_bow.toml --radius 33in --shot 20yd=1.20in --shot 60yd=1.97in --plot "$out/marks.pdf"
 vireton rules orchard_bow.toml
 vireton broadhead mill_broadhead.toml --distances "20,40 yd" --plot "$out/broadhead.png"
+vireton scatter mill_bow.toml --aim "3/4 in at 20 yd" --arrows 1024 --draws 16 --plot "$out/scatter.png"
 vireton tune mill_log.toml --plot "$out/tune.png"
 vireton walkback mill_log.toml --plot "$out/walkback.png"
+vireton report mill_log.toml -o "$out/mill.html"
+vireton report orchard_bow.toml -o "$out/orchard.html" --units metric
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft
 vireton record "$out/log.toml" --undo
 python3 rest_sweep.py
+vireton target plumb -o "$out/plumb.pdf" --paper a4 --units metric
+vireton animate orchard_bow.toml -o "$out/flight.gif" --frames 12 --units metric --distance "18 m"
+vireton demo orchard_bow.toml --plot "$out/window.png"
+bash classroom/run.sh

@@ -3,7 +3,7 @@
 import json
 import math
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
@@ -21,12 +21,8 @@ _PLOT_POINTS = 160
 def fly(
     setup: options.SetupFile,
     distances: options.Distances = None,
-    right: Annotated[
-        str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
-    ] = "0 in",
-    up: Annotated[
-        str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")
-    ] = "0 in",
+    right: options.Right = "0 in",
+    up: options.Up = "0 in",
     sight_in: options.SightIn = None,
     wind: options.Wind = None,
     slope: options.Slope = "0 deg",
@@ -49,55 +45,32 @@ def fly(
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
     """
     from vireton.whatif import answer_flights
-    from vireton_cli.quantities import quantity
     from vireton_cli.shooting import (
-        LARGEST_MOVE,
         ShotOptions,
+        demand_reached,
         load_rig,
         read_distances,
+        read_move,
+        sideways_open,
     )
 
     options.check_plot(plot)
     where = read_distances(distances, units)
-    move = tuple(
-        quantity(text, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE)
-        for text, name in ((right, "--right"), (up, "--up"))
-    )
+    move = read_move(right, up)
     chosen = ShotOptions(sight_in, wind, slope, cant, yaw, pitch, yaw_rate, pitch_rate)
     loaded, rig = load_rig(setup, chosen)
     answers = answer_flights(
         rig, where, loaded.uncertainty, right=move[0], up=move[1], draws=draws, seed=seed
     )
-    _demand_reached(answers, where)
+    for kind, answer in answers.items():
+        demand_reached(kind, answer.flight)
+    is_open = sideways_open(rig, move[0], yaw, yaw_rate)
     if plot is not None:
-        _draw(rig, answers, where, move, units, plot)
+        _draw(rig, answers, where, move, units, plot, is_open=is_open)
     if as_json:
         typer.echo(json.dumps(_json(rig, answers, draws, seed), indent=2, allow_nan=False))
     else:
-        is_open = _sideways_open(rig, move[0], yaw, yaw_rate)
         _print(rig, answers, draws, units, sideways_open=is_open)
-
-
-def _sideways_open(rig: "Rig", move_right: float, yaw: str | None, yaw_rate: str | None) -> bool:
-    """Whether the launch model, and not the user, decides what happens sideways."""
-    if yaw is not None and yaw_rate is not None:
-        return False
-    rest = rig.bow.rest.offset_right + move_right
-    return rest != 0.0 or bool(rig.bow.nock_travel_right)
-
-
-def _demand_reached(answers: "dict[str, FlightAnswer]", where: list[float]) -> None:
-    from vireton.problems import InputProblem
-
-    for kind, answer in answers.items():
-        flight = answer.flight
-        for distance, time in zip(where, flight.time, strict=True):
-            if not math.isfinite(time):
-                raise InputProblem(
-                    f"the {kind} arrow never reaches {distance / 0.9144:.4g} yd "
-                    f"({distance:.4g} m): {flight.message}. Ask for shorter distances, or sight "
-                    "in farther out"
-                )
 
 
 def _json(
@@ -207,6 +180,8 @@ def _draw(
     move: tuple[float, ...],
     units: UnitChoice,
     file: Path,
+    *,
+    is_open: bool,
 ) -> None:
     import numpy as np
 
@@ -226,5 +201,6 @@ def _draw(
         title=f"{rig.bow.name}, {rig.fletched.parts.name}",
         reference="bore" if rig.sight.sight_in is None else "sight",
         marks=where,
+        sideways_open=is_open,
     )
     save(figure, file)

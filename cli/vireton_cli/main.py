@@ -7,17 +7,22 @@ from typing import Annotated
 import typer
 
 from vireton_cli import (
+    animate,
     broadhead,
     compare,
+    demo,
     fly,
     holds,
     marks,
     new,
     record,
+    report,
     rest,
     rules,
+    scatter,
     schema,
     spine,
+    target,
     tune,
     validate,
     walkback,
@@ -43,12 +48,17 @@ app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
 app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
+app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
+app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
+app.command("demo", epilog=demo.EXAMPLE)(demo.demo)
+app.command("target", epilog=target.EXAMPLE)(target.target)
 app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
 app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
 

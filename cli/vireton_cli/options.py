@@ -37,6 +37,10 @@ Distances = Annotated[
         "[default: 10:100:10 yd]",
     ),
 ]
+Right = Annotated[
+    str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
+]
+Up = Annotated[str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")]
 SightIn = Annotated[
     str | None,
     typer.Option(
@@ -86,6 +90,11 @@ Draws = Annotated[
     ),
 ]
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")]
+
+
+def wrote(file: Path, replaced: bool) -> str:
+    """``"wrote flight.gif"``, and whether an older file of that name is gone."""
+    return f"wrote {file}" + (", in place of an older one" if replaced else "")
 
 
 def check_plot(file: Path | None) -> None:

@@ -160,8 +160,9 @@ def _undo(log: Path, setup: Path | None, typed: Typed, units: UnitChoice, as_jso
 def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
     """Begin the log where there is none; what to say about that, else nothing."""
     from vireton.log import LogError, check_round, create_log, read_log
+    from vireton.whole_files import is_there
 
-    if _is_there(log):
+    if is_there(log):
         there = read_log(log).setup_path
         if setup is not None and os.path.realpath(there) != os.path.realpath(setup):
             raise InputProblem(
@@ -175,16 +176,11 @@ def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
     try:
         create_log(log, setup)
     except LogError:
-        if not _is_there(log):
+        if not is_there(log):
             raise
         # another program began it this very moment
         return _make_sure_of(log, setup, new)
     return f"began {named(log)} for the bow of {named(setup)}"
-
-
-def _is_there(log: Path) -> bool:
-    # Path.exists raises where a name is too long to be one
-    return os.path.exists(log)  # noqa: PTH110
 
 
 def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:

@@ -1,14 +1,17 @@
 """From a setup file and the shared options to a rig that is ready to shoot."""
 
+import math
 import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from vireton.problems import InputProblem
 from vireton_cli.options import UnitChoice
 from vireton_cli.quantities import lengths, quantity, wind
 
 if TYPE_CHECKING:
+    from vireton.flight import Flight
     from vireton.rig import Rig
     from vireton.setup import Setup
 
@@ -60,12 +63,18 @@ def say_if_first_run(*, derivatives: bool = False) -> None:
 
 def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     """Read the setup file, apply the options, sight in. Warnings come first, on stderr."""
-    from vireton.cautions import cautions
-    from vireton.flight import Conditions, Wind
-    from vireton.rig import LaunchOverride, assemble_rig
     from vireton.setup import load_setup
 
     setup = load_setup(path)
+    return setup, rig_of(setup, options)
+
+
+def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
+    """The setup with the options applied, sighted in. Warnings come first, on stderr."""
+    from vireton.cautions import cautions
+    from vireton.flight import Conditions, Wind
+    from vireton.rig import LaunchOverride, assemble_rig
+
     blowing = setup.wind if options.wind is None else wind(options.wind)
     conditions = Conditions(
         air=setup.air,
@@ -96,7 +105,7 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
     )
     for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
-    return setup, rig
+    return rig
 
 
 def _angle(text: str | None, option: str) -> float | None:
@@ -107,3 +116,30 @@ def _rate(text: str | None, option: str) -> float | None:
     if text is None:
         return None
     return quantity(text, "angular_rate", option, "-1000 rad/s", "1000 rad/s")
+
+
+def read_move(right: str, up: str) -> tuple[float, float]:
+    """One rest move, (right, up) m."""
+    return (
+        quantity(right, "length", "--right", f"-{LARGEST_MOVE}", LARGEST_MOVE),
+        quantity(up, "length", "--up", f"-{LARGEST_MOVE}", LARGEST_MOVE),
+    )
+
+
+def sideways_open(rig: "Rig", move_right: float, yaw: str | None, yaw_rate: str | None) -> bool:
+    """Whether the launch model, and not the user, decides what happens sideways."""
+    if yaw is not None and yaw_rate is not None:
+        return False
+    rest = rig.bow.rest.offset_right + move_right
+    return rest != 0.0 or bool(rig.bow.nock_travel_right)
+
+
+def demand_reached(kind: str, flight: "Flight") -> None:
+    """Refuse distances that this flight never reaches. Raises InputProblem."""
+    for distance, time in zip(flight.distance, flight.time, strict=True):
+        if not math.isfinite(time):
+            raise InputProblem(
+                f"the {kind} arrow never reaches {distance / 0.9144:.4g} yd "
+                f"({distance:.4g} m): {flight.message}. Ask for shorter distances, or sight "
+                "in farther out"
+            )

@@ -3,12 +3,13 @@
 import errno
 import sys
 import textwrap
-from collections.abc import Iterable, Sequence
+import time
+from collections.abc import Collection, Iterator, Sequence
 from typing import NoReturn, TypeVar
 
 from rich import box
 from rich.console import Console
-from rich.progress import track
+from rich.progress import Progress
 from rich.table import Table
 
 from vireton.bands import Banded
@@ -17,6 +18,7 @@ from vireton_cli.showing import OPEN, Shown, with_band
 T = TypeVar("T")
 
 _PIPED_WIDTH = 110
+_PATIENCE = 1.0  # s before a bar is shown
 
 
 class _Output(Console):
@@ -67,12 +69,17 @@ def cell(values: Banded, row: int, axis: int, shown: Shown, *, is_open: bool = F
     return f"{text} {OPEN}" if is_open and text != "0" else text
 
 
-def with_progress(items: Sequence[T], description: str) -> Iterable[T]:
-    """The same items, with a bar on stderr while somebody watches."""
-    return track(
-        items,
-        description=description,
-        console=Console(file=sys.stderr),
-        disable=not sys.stderr.isatty(),
-        transient=True,
-    )
+def with_progress(items: Collection[T], description: str) -> Iterator[T]:
+    """The same items, with a bar on stderr while somebody watches and it takes over a second."""
+    watched = sys.stderr.isatty()
+    began = time.monotonic()
+    bar = Progress(console=Console(file=sys.stderr), transient=True)
+    task = bar.add_task(description, total=len(items))
+    try:
+        for item in items:
+            if watched and not bar.live.is_started and time.monotonic() - began > _PATIENCE:
+                bar.start()
+            yield item
+            bar.advance(task)
+    finally:
+        bar.stop()

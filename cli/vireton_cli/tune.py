@@ -62,25 +62,13 @@ def tune(
         typer.echo(json.dumps(answer, indent=2, allow_nan=False))
         return
     from vireton.cautions import SHOOTING_BARE
-    from vireton.whatif import TALKING_DISTANCE
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
-    from vireton_cli.tuning import advice_words, unknown_rows
-    from vireton_cli.words import move_name
+    from vireton_cli.tuning import advice_words, standing_words, unknown_rows
 
     shown = system(units)
     out = console()
-    count = len(read.rounds.counting)
-    stands = move_name(*read.rest).removeprefix("rest ")
-    sd = tuned.turn.spread.at(TALKING_DISTANCE) / shown.small_size
-    say(
-        out,
-        [
-            f"{tuned.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest stands "
-            f"{stands if any(read.rest) else 'where it was'} from the start; one arrow scatters "
-            f"{sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}",
-        ],
-    )
+    say(out, [standing_words(tuned, shown)])
     out.print()
     say(out, advice_words(tuned, shown))
     table = make_table("\nwhat is known", ["", "mean (95 %)", ""])

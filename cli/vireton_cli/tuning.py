@@ -11,7 +11,6 @@ from vireton.log import TuningLog
 from vireton.observations import Group
 from vireton.rig import Rig, assemble_rig
 from vireton.setup import Setup, load_setup
-from vireton.tuning.advice import Advice
 from vireton.tuning.fit import Posterior
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import NAMES
@@ -78,9 +77,14 @@ def _stray_words(tuned: Tuned, shown: Shown) -> list[str]:
 
 def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
     """The next step first, then why, what to expect, and what would prove it wrong."""
+    return [_headline(tuned, shown), *expectation_words(tuned, shown)]
+
+
+def expectation_words(tuned: Tuned, shown: Shown) -> list[str]:
+    """What is odd about the log, what to expect, and what would prove the advice wrong."""
     advice = tuned.turn.advice
     at = shown.distance(TALKING_DISTANCE)
-    lines = [_headline(tuned, advice, shown)]
+    lines = []
     if tuned.turn.stretch > 1.0:
         lines.append(
             f"what was seen fits together badly ({tuned.turn.stretch:.1f} times worse than it "
@@ -95,38 +99,62 @@ def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
     return lines
 
 
-def _headline(tuned: Tuned, advice: Advice, shown: Shown) -> str:
+def verdict_words(tuned: Tuned, shown: Shown) -> tuple[str, str]:
+    """(the call, why) of the advice: ``("NEXT: rest left 1/32 in", "83 % that it …")``."""
+    advice = tuned.turn.advice
     chance = percent(advice.probability_better)
+    at = shown.distance(TALKING_DISTANCE)
     if advice.verdict == "move":
         name = move_name(advice.move_right, advice.move_up)
         if advice.is_test:
             side = max(advice.probability_right, 1.0 - advice.probability_right)
-            return (
-                f"NEXT, as a test: {name}. Which way this bow answers sideways is still open "
+            return f"NEXT, as a test: {name}", (
+                "Which way this bow answers sideways is still open "
                 f"({percent(side)} for the likelier side), and this move shows it; {chance} "
                 "that it helps at once. Shoot bare and fletched before and after"
             )
-        return f"NEXT: {name} ({chance} that it brings bare and fletched closer)"
+        return f"NEXT: {name}", f"{chance} that it brings bare and fletched closer"
     if advice.verdict == "stop":
+        inside = percent(advice.probability_inside)
         if advice.probability_inside < 0.5:
-            return (
-                "STOP here: no whole step of this rest is likely to bring bare and fletched closer "
-                f"({percent(advice.probability_inside)} that they are inside the tolerance)"
+            return "STOP here", (
+                "no whole step of this rest is likely to bring bare and fletched closer "
+                f"({inside} that they are inside the tolerance)"
             )
         tolerance = advice.tolerance / shown.small_size
-        return (
-            f"STOP here: {percent(advice.probability_inside)} that bare and fletched are "
-            f"within {tolerance:.1f} {shown.small} at {shown.distance(TALKING_DISTANCE)}, which is "
+        return "STOP here", (
+            f"{inside} that bare and fletched are "
+            f"within {tolerance:.1f} {shown.small} at {at}, which is "
             "inside the tolerance or what this shooter can hold"
         )
     if advice.shots_needed <= 3:
-        return (
-            "CANNOT TELL YET: shoot 3 bare and 3 fletched with this rest setting at "
-            f"{shown.distance(TALKING_DISTANCE)}; less does not say what the arrows do"
+        return "CANNOT TELL YET", (
+            f"shoot 3 bare and 3 fletched with this rest setting at {at}; less does not say what "
+            "the arrows do"
         )
-    return (
-        "CANNOT TELL YET: what is left is too small against the scatter for a move that is sure "
+    return "CANNOT TELL YET", (
+        "what is left is too small against the scatter for a move that is sure "
         f"to help. Shoot up to {advice.shots_needed} of each, bare and fletched, in all"
+    )
+
+
+def _headline(tuned: Tuned, shown: Shown) -> str:
+    call, why = verdict_words(tuned, shown)
+    advice = tuned.turn.advice
+    if advice.verdict != "move":
+        return f"{call}: {why}"
+    return f"{call}. {why}" if advice.is_test else f"{call} ({why})"
+
+
+def standing_words(tuned: Tuned, shown: Shown) -> str:
+    """Which bow, how many rounds, where the rest stands, how much one arrow scatters."""
+    count = len(tuned.log.rounds.counting)
+    stands = move_name(*tuned.log.rest).removeprefix("rest ")
+    sd = tuned.turn.spread.at(TALKING_DISTANCE) / shown.small_size
+    return (
+        f"{tuned.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest stands "
+        f"{stands if any(tuned.log.rest) else 'where it was'} from the start; one arrow scatters "
+        f"{sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}"
     )
 
 

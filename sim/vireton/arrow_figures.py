@@ -15,15 +15,15 @@ from vireton.swing import (
     settling_distance,
     small_swing,
     spin_up_distance,
+    static_margin,
     steady_spin,
 )
+from vireton.whatif import TALKING_DISTANCE
 
 #: m/s, 10 mph out of 3 o'clock: the crosswind of the drift.
 CROSSWIND = 4.4704
 #: rad/s of launch yaw rate, nose right, that the shifts are for: a small error of a launch.
 YAW_RATE = 0.1
-#: m, 20 yd: where bare and fletched are compared (common practice, no source).
-BARE_DISTANCE = 18.288
 
 
 @dataclass(frozen=True)
@@ -31,8 +31,9 @@ class ArrowFigures:
     """One arrow from its bow in still air on level ground. SI; arrays (n,) at the distances.
 
     ``mass`` kg and ``foc`` (a fraction) of the fletched arrow; ``margin`` m of the centre of
-    pressure behind the balance point (``margin_share``: ÷ the arrow's length) and ``wavelength`` m
-    of one swing, both at small yaw and steady spin: :func:`vireton.swing.small_swing`;
+    pressure behind the balance point (``margin_share``: ÷ the arrow's length):
+    :func:`vireton.swing.static_margin`; ``wavelength`` m of one swing at small yaw and steady spin:
+    :func:`vireton.swing.small_swing`;
     ``settling`` m: :func:`vireton.swing.settling_distance`. ``drag_area`` m² (drag ÷ dynamic
     pressure) and ``drag_coefficient`` on the shaft's cross-section are at launch speed, zero yaw,
     before it spins; ``spinning_drag_coefficient`` at its steady spin. ``steady_spin`` rad/s, either
@@ -43,7 +44,7 @@ class ArrowFigures:
     crosswind of :data:`CROSSWIND`, against the same shot in still air; ``yaw_rate_shift`` m to the
     right for :data:`YAW_RATE` of launch yaw rate more, nose right. ``bare_separation`` m: how far
     that yaw rate moves the bare shaft to the right of the fletched arrow at
-    :data:`BARE_DISTANCE`. nan where there is no such thing, or the distance is not reached.
+    :data:`TALKING_DISTANCE`. nan where there is no such thing, or the distance is not reached.
     """
 
     mass: float
@@ -89,13 +90,14 @@ def arrow_figures(rig: Rig, distances: FloatArray) -> ArrowFigures:
     still = shot(body, launch)
     spin = steady_spin(body, launch.speed)
     swing = small_swing(body, launch.speed, spin)
+    margin = static_margin(body, launch.speed)
     area = drag_area(body, launch.speed)
     turned = [shot(body, one).right for one in _turned(launch)]
     return ArrowFigures(
         mass=arrow.mass,
         foc=arrow.foc,
-        margin=swing.margin,
-        margin_share=swing.margin / arrow.parts.length,
+        margin=margin,
+        margin_share=margin / arrow.parts.length,
         drag_area=area,
         drag_coefficient=area / body.cross_section,
         spinning_drag_coefficient=drag_area(body, launch.speed, spin) / body.cross_section,
@@ -129,7 +131,9 @@ def _bare_separation(rig: Rig) -> float:
         launch = rig.launch(arrow)
         body = prepare(arrow, launch.speed, rig.conditions)
         right = [
-            fly_prepared(arrow, body, one, [BARE_DISTANCE], rig.aim, rig.bow.brace_height).right[0]
+            fly_prepared(arrow, body, one, [TALKING_DISTANCE], rig.aim, rig.bow.brace_height).right[
+                0
+            ]
             for one in _turned(launch)
         ]
         return 0.5 * float(right[0] - right[1])

@@ -18,20 +18,16 @@ from vireton.bands import (
     variance_shares,
 )
 from vireton.flight import Flight, fly_prepared, prepare
-from vireton.kernel.door import rates
-from vireton.kernel.parameters import Parameters
 from vireton.launch import Launch
 from vireton.problems import InputProblem
 from vireton.rig import Rig, vary
+from vireton.swing import static_margin
 from vireton.whatif import Ranges
 
 #: Launch errors small enough to answer in proportion: on the demo arrow within 0.4 % of vanishing
 #: ones at 40 yd; four times as large are within 4 %, ten times within 13 %.
 _PROBE_RATE = 0.05  # rad/s
 _PROBE_YAW = math.radians(0.1)
-
-#: Yaw at which the static margin is taken: small, and yet some crossflow on the shaft (our choice).
-MARGIN_YAW = math.radians(0.5)
 
 #: Where vanes are compared, m: 40 yd, some two waves of yaw downrange (our choice).
 VANE_DISTANCE = 36.576
@@ -70,8 +66,8 @@ class BroadheadAnswer:
     falling path later. ``per_yaw_rate`` (n,) m per rad/s and ``per_yaw`` (n,) m per rad: what a
     launch error, nose right, adds to the separation to the right; nose up adds about as much
     upwards. ``point_margin`` and ``broadhead_margin`` m, of shape (): static margins, see
-    :func:`static_margin`. ``deciders`` tell which inputs decide the launch yaw rate that opens a
-    given separation at the last distance.
+    :func:`vireton.swing.static_margin`. ``deciders`` tell which inputs decide the launch yaw rate
+    that opens a given separation at the last distance.
     """
 
     distance: FloatArray
@@ -84,30 +80,6 @@ class BroadheadAnswer:
     vanes: VanesNeeded
     deciders: dict[str, float]
     draws: int
-
-
-def static_margin(body: Parameters, speed: float) -> float:
-    """How far behind the balance point the air's sideways push acts, m, at :data:`MARGIN_YAW`.
-
-    Positive steers the nose back into the flight; negative turns it away: the arrow planes until
-    the crossflow on its shaft holds it. From the flight's own right-hand side, without spin and in
-    still air at ``speed`` m/s; two blades are averaged over their angle.
-    """
-    still = body._replace(gravity_x=0.0, gravity_up=0.0, gravity_right=0.0, wind_x=0.0)
-    still = still._replace(wind_right=0.0)
-    push = turn = 0.0
-    for angle in np.linspace(0.0, math.pi, 8, endpoint=False):
-        state = np.zeros(16)
-        state[3] = speed
-        state[6], state[8] = math.cos(MARGIN_YAW), math.sin(MARGIN_YAW)
-        across = np.array([-state[8], 0.0, state[6]])
-        state[13:16] = math.cos(angle) * across
-        state[14] = math.sin(angle)
-        out = rates(state, still)
-        push += body.mass * float(out[3:6] @ across)
-        # nose right is a turn about the axis that points down
-        turn -= body.inertia_across * float(out[10])
-    return -turn / push
 
 
 def margin_with_broadhead(rig: Rig) -> float | None:

@@ -17,6 +17,10 @@ from vireton.kernel.parameters import Parameters
 #: rad: small enough that the shaft's crossflow, which grows with the square, hardly counts yet.
 _SMALL_ANGLE = 1e-4
 
+#: rad, yaw at which the static margin is taken: small, and yet some crossflow on the shaft (our
+#: choice).
+MARGIN_YAW = math.radians(0.5)
+
 #: rad, the launch yaw of the settling flight: 1°, what a fair launch leaves (our choice).
 SETTLING_YAW = math.radians(1.0)
 #: Settled: the swing's amplitude is below this share of the launch yaw.
@@ -36,12 +40,10 @@ _SPIN_UP_STEP = 0.25
 class Swing:
     """The small swing of the nose about the path, at one speed.
 
-    ``margin`` m of the centre of pressure behind the centre of gravity, negative in front of it;
     ``wavelength`` m of one swing along the path and ``damping`` 1/m, the rate at which its
     amplitude dies (exp(−damping·x)); both nan where the arrow does not swing about its path.
     """
 
-    margin: float
     wavelength: float
     damping: float
 
@@ -92,8 +94,29 @@ def drag_area(p: Parameters, speed: float, spin: float = 0.0) -> float:
     return slowing * p.mass / (0.5 * p.density * speed * speed)
 
 
+def static_margin(p: Parameters, speed: float, yaw: float = MARGIN_YAW) -> float:
+    """How far behind the balance point the air's sideways push acts, m, at this yaw (rad).
+
+    Positive steers the nose back into the flight; negative turns it away: the arrow planes until
+    the crossflow on its shaft holds it. Without spin at ``speed`` m/s; nan where nothing pushes;
+    two blades are averaged over their angle.
+    """
+    body = calm(p)
+    push = turn = 0.0
+    for angle in np.linspace(0.0, math.pi, 8, endpoint=False):
+        state = _state(speed, yaw)
+        across = np.array([-state[8], 0.0, state[6]])
+        state[13:16] = math.cos(angle) * across
+        state[14] = math.sin(angle)
+        out = rates(state, body)
+        push += body.mass * float(out[3:6] @ across)
+        # nose right is a turn about the axis that points down
+        turn -= body.inertia_across * float(out[10])
+    return -turn / push if push != 0.0 else math.nan
+
+
 def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
-    """Margin, wavelength and damping at small angles, this speed m/s and spin rad/s.
+    """Wavelength and damping at small angles, this speed m/s and spin rad/s.
 
     The direction of the path, the axis's tip and the turning rate per metre, each as one complex
     number (up + i·right), obey a linear system of three equations along the path, for a
@@ -117,10 +140,8 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
         # a push to the right (i), answered up and right, divided by i
         columns.append([complex(moved[k + 2], -moved[k + 1]) for k in (3, 6, 9)])
     slowing = -float(still[3])
-    normal = p.mass * (columns[1][0].real + slowing)
     # nose right is a negative rate about the up axis: turned back is a positive one
-    restoring = -p.inertia_across * columns[1][2].imag
-    margin = restoring / normal if normal != 0.0 else math.nan
+    restoring = -columns[1][2].imag
     matrix = np.array(columns).T
     # angles and turns per metre: the speed that both are measured by falls
     matrix[0, 0] += slowing / speed
@@ -129,8 +150,8 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     turning = float(np.mean([abs(root.imag) for root in swings]))
     decay = -float(np.mean([root.real for root in swings]))
     if restoring <= 0.0 or turning == 0.0:
-        return Swing(margin, math.nan, math.nan)
-    return Swing(margin, 2.0 * math.pi * speed / turning, decay / speed)
+        return Swing(math.nan, math.nan)
+    return Swing(2.0 * math.pi * speed / turning, decay / speed)
 
 
 def settling_distance(p: Parameters, speed: float, swing: Swing) -> float:

@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from importlib.metadata import version
@@ -11,18 +12,23 @@ import pytest
 
 from vireton.setup import template_text
 from vireton_cli import (
+    animate,
     broadhead,
     compare,
+    demo,
     fly,
     holds,
     main,
     marks,
     new,
     record,
+    report,
     rest,
     rules,
+    scatter,
     schema,
     spine,
+    target,
     tune,
     validate,
     walkback,
@@ -44,6 +50,11 @@ EXAMPLES = {
         holds,
         marks,
         rules,
+        scatter,
+        animate,
+        demo,
+        target,
+        report,
         schema,
         validate,
     )
@@ -61,7 +72,7 @@ def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"]]
+    "arguments", [["--help"], ["--version"], ["fly", "--help"], ["rest", "-h"], ["scatter", "-h"]]
 )
 def test_help_and_version_import_nothing_heavy(arguments):
     code = (
@@ -108,8 +119,10 @@ def test_help_ends_with_an_example_that_runs(name, vireton, tmp_path, monkeypatc
     command = EXAMPLES[name].removeprefix("Example: ").split(">")[0]
     (tmp_path / "examples").mkdir()
     (tmp_path / "examples" / "mill_bow.toml").write_text(template_text(), encoding="utf-8")
+    shutil.copy(ROOT / "examples" / "mill_log.toml", tmp_path / "examples")
     # those that write do so elsewhere
-    monkeypatch.chdir(tmp_path if name in {"new", "record"} else ROOT)
+    out = {"new", "record", "animate", "demo", "target", "report"}
+    monkeypatch.chdir(tmp_path if name in out else ROOT)
     done = vireton(*shlex.split(command)[1:])
     assert done.code == 0, done.err
     assert done.out

@@ -1,6 +1,9 @@
 """Tables and wrapped lines."""
 
+import io
+
 import numpy as np
+import pytest
 
 from vireton.bands import Banded
 from vireton_cli.showing import US
@@ -53,3 +56,19 @@ def test_brackets_and_colons_in_a_name_are_no_markup(capsys):
     said = " ".join(capsys.readouterr().out.split())
     for text in ("[/b] and [red]more", "[/x] :bow:", "[bold]5[/y]", "[/z]"):
         assert text in said
+
+
+class Watched(io.StringIO):
+    """A terminal that somebody watches."""
+
+    def isatty(self):
+        return True
+
+
+@pytest.mark.parametrize(("patience", "shown"), [(0.0, True), (60.0, False)])
+def test_a_bar_is_shown_only_of_what_takes_long(monkeypatch, patience, shown):
+    screen = Watched()
+    monkeypatch.setattr("sys.stderr", screen)
+    monkeypatch.setattr("vireton_cli.tables._PATIENCE", patience)
+    assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
+    assert ("counting" in screen.getvalue()) is shown

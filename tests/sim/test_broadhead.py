@@ -8,11 +8,12 @@ import pytest
 
 from bodies import BROADHEAD, FLETCHED, TWO_BLADES, YARD, launch_state
 from demo import CONDITIONS, FPS, GRAIN, INCH, MAPLE, MILL, RANGES, SIGHT
-from vireton.broadhead import HIGHEST, MARGIN_YAW, answer_broadhead, static_margin
+from vireton.broadhead import HIGHEST, answer_broadhead
 from vireton.kernel.door import fly_to_planes
 from vireton.parts import Blades, Point
 from vireton.problems import InputProblem
 from vireton.rig import LaunchOverride, assemble_rig
+from vireton.swing import MARGIN_YAW, static_margin
 
 SPEED = 85.0
 BLADES = Blades(3, 1.0625 * INCH, 0.9 * INCH, 0.7e-3, 0.25 * INCH, 0.1 * INCH)

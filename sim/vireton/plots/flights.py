@@ -18,6 +18,7 @@ from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
+    SIDE_OPEN,
     STROKES,
     Stroke,
     foot,
@@ -33,6 +34,10 @@ Reference = Literal["sight", "bore"]
 _REFERENCES = {"sight": "line of sight", "bore": "bore line"}
 #: Degrees; below this a swing of the shaft is of no matter and the panel does not magnify it.
 _LEAST_SWING = 1.0
+_SIDE_NOTE = (
+    "↔ Sideways the sizes are the model's; whether to the right or to the left is open until this "
+    "bow has shown it. Right is towards the top."
+)
 _NAME_WIDTH = 15  # letters of a name beside a panel
 _NAME_LINES = 10  # lines of names that the lowest panel has room for
 
@@ -58,6 +63,7 @@ def flight_figure(
     title: str,
     reference: Reference,
     marks: Sequence[float] = (),
+    sideways_open: bool = False,
 ) -> Figure:
     """Draw flights on one letter page: side view, sideways, yaw and pitch, one distance axis.
 
@@ -69,6 +75,8 @@ def flight_figure(
         reference: what ``right`` and ``up`` are measured from.
         marks: distances in m at which each curve carries its marker; those that a curve does not
             reach are left out of it.
+        sideways_open: the side, left or right, is the model's guess and not known of this bow; the
+            sideways and the yaw panel then say so.
 
     Right is drawn towards the top of the sideways panel, nose right likewise, and the axes say so.
     Raises InputProblem, a ValueError, for too many curves, and ValueError for an unknown system or
@@ -86,15 +94,26 @@ def flight_figure(
         line = _REFERENCES[reference]
         top = head(figure, title, _below(units, line)) - 0.035
         tagged, key = _tagged(curves)
-        bottom = foot(figure, [*key, *_notes(curves, marks, units)]) + 0.055
+        notes = [*key, *_notes(curves, marks, units), *([_SIDE_NOTE] if sideways_open else [])]
+        bottom = foot(figure, notes) + 0.055
         grid = figure.add_gridspec(
             4, 1, height_ratios=(3, 3, 2.5, 2.5), left=0.13, right=0.79, top=top, bottom=bottom
         )
         grid.update(hspace=0.2)
         first: Axes | None = None
-        for i, panel in enumerate(_panels(units, line)):
+        panels = _panels(units, line)
+        if sideways_open:
+            panels = tuple(_marked_open(one) for one in panels)
+        for i, panel in enumerate(panels):
             first = _draw_panel(figure, grid[i, 0], panel, tagged, units, marks, first)
     return figure
+
+
+def _marked_open(panel: _Panel) -> _Panel:
+    """The panel with a heading that says so, where left and right are not known of this bow."""
+    if panel.name not in ("sideways", "yaw"):
+        return panel
+    return replace(panel, heading=f"{panel.heading.split(';')[0]}   {SIDE_OPEN}")
 
 
 def _tagged(curves: Sequence[FlightCurve]) -> tuple[Sequence[FlightCurve], list[str]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
-from vireton.plots.style import FAINT, PAGE_HEIGHT, PAGE_WIDTH, SMALL, Stroke
+from vireton.plots.style import FAINT, SMALL, Stroke
 
 _GAP = 0.13  # in, from the panel to what stands beside it
 _SAMPLE = 0.33  # in, length of a sample of the line
@@ -33,8 +33,9 @@ def name_ends(axes: Axes, ends: Sequence[End], wrap: int, *, samples: bool) -> N
     Call it when the limits of the panel stand. A thin leader ties each name to its curve, and with
     ``samples`` a piece of the line stands before the name: ends that meet can still be told apart.
     """
-    box, (low, high) = axes.get_position(), axes.get_ylim()
-    width, height = box.width * PAGE_WIDTH, box.height * PAGE_HEIGHT * 72.0
+    low, high = axes.get_ylim()
+    width = axes.bbox.width / axes.figure.dpi
+    height = axes.bbox.height / axes.figure.dpi * 72.0
     ordered = sorted(ends, key=lambda end: end.y)
     texts = [_wrapped(end.text, wrap) for end in ordered]
     sizes = [(text.count("\n") + 1) * SMALL * 1.3 for text in texts]

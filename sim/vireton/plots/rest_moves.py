@@ -16,6 +16,7 @@ from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
+    SIDE_OPEN,
     SMALL,
     STROKES,
     Stroke,
@@ -42,7 +43,6 @@ _ENDS = {
     ("separation", "right"): ("bare left", "bare right"),
     ("separation", "up"): ("bare low", "bare high"),
 }
-_OPEN = "↔ SIDE OPEN: may go the other way"
 #: A marker at each point while the points are few enough to see apart.
 _MOST_MARKERS = 12
 _MOST_HATCHES = 4  # more of them over each other hide the lines
@@ -140,7 +140,7 @@ def _title(axes: Axes, row: str, axis: str, moves: Sequence[_Move]) -> None:
     if row == _ROWS[0]:
         lines.append("SIDEWAYS (right is to the top)" if axis == "right" else "UP AND DOWN")
     if axis == "right" and any(move.curve.sideways_open for move in moves):
-        lines.append(_OPEN)
+        lines.append(SIDE_OPEN)
     axes.set_title(
         "\n".join(lines), loc="left", fontsize=SMALL, fontweight="bold", pad=4.0, linespacing=1.4
     )

@@ -2,6 +2,7 @@
 
 import io
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ from matplotlib.figure import Figure
 
 from vireton.plots.style import our_look
 from vireton.problems import InputProblem, named
+from vireton.whole_files import replace_whole
 
 PIXELS_PER_INCH = 200
 
@@ -22,18 +24,19 @@ _METADATA: dict[str, dict[str, str | None]] = {
 SUFFIXES = tuple(_METADATA)
 
 
-def check_suffix(path: str | os.PathLike[str]) -> str:
+def check_suffix(path: str | os.PathLike[str], allowed: Sequence[str] = SUFFIXES) -> str:
     """The kind of file, ``".png"``, ``".svg"`` or ``".pdf"``, that ``path`` asks for.
 
-    Capitals are fine. Raises InputProblem, a ValueError, for another one: ask before a long
-    calculation, not after it.
+    Capitals are fine. Raises InputProblem, a ValueError, for one that is not ``allowed``: ask
+    before a long calculation, not after it.
     """
     suffix = Path(path).suffix.lower()
-    if suffix not in _METADATA:
+    if suffix not in allowed:
         ending = f"ends in {suffix!r}" if suffix else "has no ending"
+        choice = " or ".join(filter(None, (", ".join(allowed[:-1]), allowed[-1])))
         raise InputProblem(
             f"the picture's file {named(os.fspath(path))!r} {ending}; "
-            "give it a name that ends in .png, .svg or .pdf"
+            f"give it a name that ends in {choice}"
         )
     return suffix
 
@@ -44,12 +47,17 @@ def save(figure: Figure, path: str | os.PathLike[str]) -> None:
     The file appears whole or not at all, and the same figure gives the same bytes. Raises
     InputProblem, a ValueError, for another ending and for a place that cannot be written.
     """
-    suffix = check_suffix(path)
-    picture = _rendered(figure, suffix)
-    target = Path(path)
+    write_whole(path, _rendered(figure, check_suffix(path)))
+
+
+def write_whole(path: str | os.PathLike[str], content: bytes) -> None:
+    """Write a picture's file whole or not at all; an older file is replaced.
+
+    Raises InputProblem, a ValueError, for a place that cannot be written.
+    """
     try:
         # a link keeps pointing where it points: the file behind it is replaced
-        _replace(target.resolve(), picture)
+        replace_whole(Path(path).resolve(), content)
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputProblem(
@@ -65,17 +73,3 @@ def _rendered(figure: Figure, suffix: str) -> bytes:
     with our_look():
         figure.savefig(buffer, format=suffix[1:], dpi=PIXELS_PER_INCH, metadata=metadata)
     return buffer.getvalue()
-
-
-def _replace(target: Path, content: bytes) -> None:
-    # opened by name rather than by tempfile, whose files nobody else may read
-    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        with beside.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(target)
-    except BaseException:
-        beside.unlink(missing_ok=True)
-        raise

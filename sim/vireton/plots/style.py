@@ -22,6 +22,7 @@ PAGE_WIDTH, PAGE_HEIGHT = 7.5, 9.6
 INK, FAINT, PAPER = "#1c252c", "#8d969c", "#ffffff"
 SMALL, NORMAL, LARGE = 8.0, 9.0, 12.0  # points
 _EDGE = 0.03  # of the page, left of headings and notes
+_LARGE_LETTERS, _SMALL_LETTERS = 9.6, 15.75  # that fit into an inch of a line
 
 
 @dataclass(frozen=True)
@@ -112,9 +113,9 @@ def head(figure: Figure, title: str, below: str) -> float:
 
     Returns how far up the page, 0 to 1, the free room begins.
     """
-    heading = textwrap.wrap(title, 72) or [" "]
-    lines = textwrap.wrap(below, 118)
-    top = 1.0 - 0.12 / PAGE_HEIGHT
+    heading = textwrap.wrap(title, int(_LARGE_LETTERS * figure.get_figwidth())) or [" "]
+    lines = _wrapped(figure, below)
+    top = 1.0 - 0.12 / figure.get_figheight()
     figure.suptitle(
         "\n".join(heading),
         x=_EDGE,
@@ -125,22 +126,28 @@ def head(figure: Figure, title: str, below: str) -> float:
         fontweight="bold",
         parse_math=False,
     )
-    middle = top - _page_share(len(heading), LARGE) - 0.004
+    middle = top - _page_share(figure, len(heading), LARGE) - 0.004
     figure.text(_EDGE, middle, "\n".join(lines), va="top", fontsize=SMALL, parse_math=False)
-    return middle - _page_share(len(lines), SMALL)
+    return middle - _page_share(figure, len(lines), SMALL)
 
 
 def foot(figure: Figure, notes: Sequence[str]) -> float:
     """Notes at the foot of the page, each from a new line; returns where they end, 0 to 1."""
-    lines = [line for note in notes for line in textwrap.wrap(note, 118)]
-    bottom = 0.08 / PAGE_HEIGHT
+    lines = [line for note in notes for line in _wrapped(figure, note)]
+    bottom = 0.08 / figure.get_figheight()
     figure.text(_EDGE, bottom, "\n".join(lines), va="bottom", fontsize=SMALL, parse_math=False)
-    return bottom + _page_share(len(lines), SMALL)
+    return bottom + _page_share(figure, len(lines), SMALL)
 
 
-def _page_share(lines: int, size: float) -> float:
+def _wrapped(figure: Figure, text: str) -> list[str]:
+    """Small text in lines as long as the page is wide."""
+    letters = int(_SMALL_LETTERS * figure.get_figwidth())
+    return textwrap.wrap(text, letters, break_on_hyphens=False)
+
+
+def _page_share(figure: Figure, lines: int, size: float) -> float:
     """Height of ``lines`` of text of ``size`` points, as a share of the page."""
-    return lines * size * 1.25 / 72.0 / PAGE_HEIGHT
+    return lines * size * 1.25 / 72.0 / figure.get_figheight()
 
 
 def prepare(axes: Axes, name: str, unit: str, less: str, more: str) -> None:
@@ -149,7 +156,7 @@ def prepare(axes: Axes, name: str, unit: str, less: str, more: str) -> None:
     ``less`` stands at the lower and ``more`` at the upper end of the axis, each with an arrow that
     way, so that the sign of the panel is in words. Call it when the panel is in its place.
     """
-    width = axes.get_position().width * PAGE_WIDTH * 72.0
+    width = axes.bbox.width / axes.figure.dpi * 72.0
     axes.set_ylabel(f"{name} ({unit})")
     axes.yaxis.set_label_coords(-53.0 / width, 0.5)
     for text, end, side in ((f"← {less}", 0.0, "bottom"), (f"{more} →", 1.0, "top")):
@@ -168,6 +175,23 @@ def prepare(axes: Axes, name: str, unit: str, less: str, more: str) -> None:
     axes.grid(True, axis="both")
     axes.yaxis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 2.5, 5, 10]))
     axes.yaxis.set_major_formatter(FuncFormatter(signed))
+
+
+#: Stands at a sideways panel whose side, left or right, no model knows.
+SIDE_OPEN = "↔ SIDE OPEN: may go the other way"
+
+
+def prepare_face(axes: Axes, name: str, unit: str) -> None:
+    """A target face as the archer sees it: right is right, high is high, the aim in the middle."""
+    axes.grid(True)
+    axes.axhline(0.0, color=FAINT, linewidth=1.0)
+    axes.axvline(0.0, color=FAINT, linewidth=1.0)
+    middle = f"{name} ({unit})" if name else f"({unit})"
+    axes.set_xlabel(f"← left   {middle}   right →", labelpad=2.0)
+    axes.set_ylabel(f"← low   {middle}   high →", labelpad=1.0)
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_major_locator(MaxNLocator(nbins=6, steps=[1, 2, 5, 10]))
+        axis.set_major_formatter(FuncFormatter(signed))
 
 
 def draw_band(

@@ -7,7 +7,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Ellipse
-from matplotlib.ticker import FuncFormatter
 
 from vireton.arrays import FloatArray
 from vireton.plots.scales import System, scale
@@ -20,7 +19,7 @@ from vireton.plots.style import (
     SMALL,
     head,
     our_look,
-    signed,
+    prepare_face,
 )
 
 
@@ -64,17 +63,17 @@ def tuning_figure(
             "now (95 %). Solid and hatched: where the next group should be after the advised move. "
             "Dotted: the tolerance.",
         )
-        axes = figure.add_axes((0.13, 0.1, 0.82, top - 0.13))
-        axes.set_aspect("equal")
-        axes.axhline(0.0, color=FAINT, linewidth=0.8)
-        axes.axvline(0.0, color=FAINT, linewidth=0.8)
-        axes.grid(True)
+        wide = 0.82
+        high = wide * PAGE_WIDTH / PAGE_HEIGHT  # as high as wide: one scale both ways
+        axes = figure.add_axes((0.13, top - high - 0.03, wide, high))
+        prepare_face(axes, "bare minus fletched", units.small)
         circle = Ellipse((0, 0), 2 * tolerance / size, 2 * tolerance / size, fill=False)
         circle.set(edgecolor=INK, linestyle=(0, (1, 2)), linewidth=1.2)
         axes.add_patch(circle)
-        _ellipse(axes, now / size, filled=False)
+        _name(axes, "tolerance", 0.0, -tolerance / size, above=False)
+        _ellipse(axes, now / size, "now (95 %)", filled=False)
         if after is not None:
-            _ellipse(axes, after / size, filled=True)
+            _ellipse(axes, after / size, "after the move (95 %)", filled=True)
         places = np.array([spot.apart for spot in spots]).reshape(-1, 2) / size
         axes.plot(places[:, 0], places[:, 1], color=FAINT, linewidth=1.0)
         for spot, (x, y) in zip(spots, places, strict=True):
@@ -85,21 +84,27 @@ def tuning_figure(
                 spot.label, (x, y), xytext=(6, 6), textcoords="offset points", fontsize=SMALL,
                 bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.8},
             )  # fmt: skip
-        everything = np.concatenate([places, now / size, np.zeros((1, 2))])
+        bars = np.array([spot.error for spot in spots]).reshape(-1, 1) / size
+        everything = np.concatenate([np.abs(places) + bars, now / size, np.zeros((1, 2))])
         if after is not None:
             everything = np.concatenate([everything, after / size])
         reach = max(float(np.abs(everything).max()), 2.0 * tolerance / size) * 1.08
         axes.set_xlim(-reach, reach)
         axes.set_ylim(-reach, reach)
-        axes.set_xlabel(f"← left   bare minus fletched ({units.small})   right →")
-        axes.set_ylabel(f"← low   bare minus fletched ({units.small})   high →")
-        axes.xaxis.set_major_formatter(FuncFormatter(signed))
-        axes.yaxis.set_major_formatter(FuncFormatter(signed))
     return figure
 
 
-def _ellipse(axes: Axes, samples: FloatArray, *, filled: bool) -> None:
-    """The 95 % ellipse of a Gaussian with these samples' mean and covariance."""
+def _name(axes: Axes, text: str, x: float, y: float, *, above: bool) -> None:
+    """A name at the upper or lower end of what it names."""
+    axes.annotate(
+        text, (x, y), xytext=(0, 3 if above else -3), textcoords="offset points", fontsize=SMALL,
+        ha="center", va="bottom" if above else "top",
+        bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.8},
+    )  # fmt: skip
+
+
+def _ellipse(axes: Axes, samples: FloatArray, name: str, *, filled: bool) -> None:
+    """The 95 % ellipse of a Gaussian with these samples' mean and covariance, and its name."""
     middle = samples.mean(axis=0)
     values, vectors = np.linalg.eigh(np.cov(samples.T))
     wide = 2.0 * np.sqrt(5.991 * np.maximum(values, 0.0))  # chi-square, 2 degrees, 95 %
@@ -115,3 +120,7 @@ def _ellipse(axes: Axes, samples: FloatArray, *, filled: bool) -> None:
         hatch="///" if filled else None,
     )
     axes.add_patch(patch)
+    highest = float(
+        np.hypot(wide[0] * np.sin(np.radians(turn)), wide[1] * np.cos(np.radians(turn)))
+    )
+    _name(axes, name, float(middle[0]), float(middle[1]) + 0.5 * highest, above=True)

@@ -6,10 +6,11 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from vireton.arrays import FloatArray
-from vireton.plots.naming import sample
+from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     INK,
+    NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
     STROKES,
@@ -18,6 +19,8 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+
+_NAME_WIDTH = 17  # letters of a name beside the panel
 
 
 def walkback_figure(
@@ -49,22 +52,18 @@ def walkback_figure(
             "Lines: what each cause alone would draw, at its likeliest size."
         )
         top = head(figure, title, below)
-        axes = figure.add_axes((0.125, 0.22, 0.82, top - 0.25))
+        axes = figure.add_axes((0.125, 0.08, 0.62, top - 0.12))
         prepare(axes, "off the plumb line", units.small, "left", "right")
-        lines = []
-        for (_, line), stroke in zip(curves.items(), STROKES, strict=False):
+        heading = "Sideways, 0 = plumb line; the archer's right is towards the top"
+        axes.set_title(heading, loc="left", fontsize=NORMAL, pad=4.0)
+        ends = []
+        for (name, line), stroke in zip(curves.items(), STROKES, strict=False):
             values = line[order] / units.small_size
             axes.plot(far, values, **stroke.line)
             axes.plot(far, values, **stroke.spot)
-            lines.append(sample(stroke))
-        figure.legend(
-            lines,
-            list(curves),
-            loc="upper left",
-            bbox_to_anchor=(0.11, 0.165),
-            frameon=False,
-            handlelength=5.0,
-        )
+            ends.append(
+                End(float(far[-1]), float(values[-1]), name.replace(" %", "\u00a0%"), stroke)
+            )
         axes.errorbar(
             far,
             seen[order] / units.small_size,
@@ -76,5 +75,6 @@ def walkback_figure(
         both = [(seen + sign * error) / units.small_size for sign in (-1.0, 1.0)]
         axes.set_ylim(*limits([*both, *(c / units.small_size for c in curves.values())], 1.0))
         axes.set_xlim(0.0, float(far[-1]) * 1.02)
+        name_ends(axes, ends, _NAME_WIDTH, samples=True)
         axes.set_xlabel(f"distance from the bow ({units.far})")
     return figure

@@ -8,8 +8,10 @@ from vireton.bow import Bow, LaunchModel, Rest, RestType
 from vireton.parts import ArrowParts, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
 from vireton.plan_form import blade_shape
 from vireton.rules import Rule
+from vireton.scatter.sources import SOURCES, Scatter
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
+from vireton.setup.models_scatter import ScatterTable
 from vireton.units import parse
 
 #: Around a value whose band the file does not give (our judgement of what is plausible).
@@ -17,6 +19,9 @@ _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
 _STRING_MASS_SHARES = (0.6, 1.6)
 _SOFTNESS_MOST = 3.75
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
+
+#: From arrow to arrow, where the file gives none (our judgement, no source).
+_SPINE_SPREAD = "0.003 in"
 
 #: N/m of rest and riser under the shaft, where the file gives none (our judgement, no source).
 _REST_STIFFNESS: dict[RestType, float] = {
@@ -132,6 +137,17 @@ def build_air(table: AirTable) -> Air:
 def build_rules(models: SetupFile) -> tuple[Rule, ...]:
     """The limits that the file gives, as typed."""
     return tuple(Rule(one.name, one.place, one.date, one.limits) for one in models.rules or ())
+
+
+def build_scatter(table: ScatterTable, parts: ArrowParts) -> Scatter:
+    """Standard deviations of shots and arrows, SI."""
+    spine = table.spine
+    if spine is None:
+        known = parts.shaft.spine_deflection is not None
+        spine = parse(_SPINE_SPREAD, "length") if known else 0.0
+    return Scatter(
+        **{name: getattr(table, name) for name in SOURCES if name != "spine"}, spine=spine
+    )
 
 
 def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:

@@ -11,12 +11,14 @@ from vireton.air import Air
 from vireton.bow import Bow, Sight
 from vireton.parts import ArrowParts
 from vireton.rules import Rule
+from vireton.scatter.sources import Scatter
 from vireton.setup.build import (
     build_air,
     build_bow,
     build_parts,
     build_ranges,
     build_rules,
+    build_scatter,
 )
 from vireton.setup.errors import Problem, SetupError
 from vireton.setup.models_around import SetupFile
@@ -40,7 +42,7 @@ class Setup:
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
     comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
     :class:`vireton.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by the
-    names that :func:`vireton.rig.vary` takes.
+    names that :func:`vireton.rig.vary` takes. ``scatter``: what differs from shot to shot.
     """
 
     name: str
@@ -54,6 +56,7 @@ class Setup:
     sight: Sight
     rest_step: float
     uncertainty: dict[str, tuple[float, float]]
+    scatter: Scatter
     rules: tuple[Rule, ...] = ()
 
 
@@ -94,11 +97,12 @@ def build_setup(
 
 def _build(models: SetupFile, path: Path | None) -> Setup:
     wind = models.wind
+    parts = build_parts(models.arrow)
     return Setup(
         name=models.name or f"{models.bow.name} with {models.arrow.name}",
         path=path,
         bow=build_bow(models.bow, models.launch),
-        parts=build_parts(models.arrow),
+        parts=parts,
         drag_coefficient=models.arrow.drag_coefficient,
         air=build_air(models.air),
         wind=(0.0, 12.0) if wind is None else (wind.speed, wind.from_clock),
@@ -106,6 +110,7 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
         rest_step=models.bow.rest.step,
         uncertainty=build_ranges(models),
+        scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
     )
 

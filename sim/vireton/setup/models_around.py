@@ -8,6 +8,7 @@ from vireton.bow import LaunchModel
 from vireton.rules import Limit
 from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
+from vireton.setup.models_scatter import ScatterTable
 from vireton.setup.quantity import Quantity
 from vireton.setup.table import Table, may, need, usual
 
@@ -187,6 +188,10 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    scatter: ScatterTable = Field(
+        default_factory=ScatterTable,
+        description="What differs from shot to shot and from arrow to arrow",
     )
     rules: tuple[RuleTable, ...] | None = may(
         "Limits to compare the setup's numbers with, each a [[rules]] of its own"

@@ -48,8 +48,7 @@ class Tuner:
         groups = [g for one in rounds for g in one.observations if isinstance(g, Group)]
         spread = pooled_spread(groups, UNKNOWN_SHOOTER) if groups else UNKNOWN_SHOOTER
         # Student's wider tails, put into a normal distribution of the same 95 % interval
-        wide = float(special.stdtrit(spread.degrees, 0.975) / special.ndtri(0.975))
-        settings = settings_of(rounds, spread.sd * wide)
+        settings = settings_of(rounds, spread.as_normal)
         # the prior's launch errors are those of the first setting at which anything was seen
         origin = settings[0].rest if settings else np.zeros(2)
         settings = [replace(one, rest=one.rest - origin) for one in settings]
@@ -73,7 +72,7 @@ class Tuner:
             stands,
             step=self.step,
             spread_angle=spread.sd,
-            shots=_fewest_shots(rounds, origin + stands),
+            shots=fewest_shots(rounds, origin + stands),
             tolerance=self.tolerance,
         )
         return Turn(posterior, advice, spread, stands, settings, stretch)
@@ -97,7 +96,7 @@ class Turn:
     stretch: float
 
 
-def _fewest_shots(rounds: Sequence[Round], rest: FloatArray) -> int:
+def fewest_shots(rounds: Sequence[Round], rest: FloatArray) -> int:
     """Bare or fletched shots at this rest setting, whichever are fewer."""
     shots = {"bare": 0, "fletched": 0}
     for one in rounds:

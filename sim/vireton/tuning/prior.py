@@ -76,6 +76,11 @@ def gains_of(rig: Rig) -> FloatArray:
     )
 
 
+def believed(share: float) -> float:
+    """Probability that rest right turns the nose right, where ``share`` of the model's draws do."""
+    return 0.5 * (1.0 - SIGN_BELIEF) + SIGN_BELIEF * share
+
+
 def bow_prior(
     rig: Rig, ranges: Mapping[str, tuple[float, float]], seed: int = DEFAULT_SEED
 ) -> Prior:
@@ -89,7 +94,7 @@ def bow_prior(
     drawn = latin_hypercube(ranges, _DRAWS, seed)
     gains = np.array([gains_of(vary(rig, values)) for values in drawn])
     share = float(np.mean(gains[:, 0, 0] > 0.0))
-    weight = 0.5 * (1.0 - SIGN_BELIEF) + SIGN_BELIEF * share
+    weight = believed(share)
     lobes = tuple(_lobe(gains, sign, weight if sign > 0 else 1.0 - weight) for sign in (1, -1))
     return Prior(lobes, share)
 

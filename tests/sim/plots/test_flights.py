@@ -261,3 +261,15 @@ def test_pyplot_is_never_imported():
     code = "import sys, vireton.plots; assert 'matplotlib.pyplot' not in sys.modules"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_side_that_nobody_knows_is_called_open_where_it_is_drawn(flight, words, assert_legible):
+    curves = [flight("fletched"), flight("bare", 3.0)]
+    settings = {"system": "us", "title": "Mill bow", "reference": "sight"}
+    known = words(flight_figure(curves, **settings))
+    assert "OPEN" not in known
+    picture = flight_figure(curves, **settings, sideways_open=True)
+    headings = [axes.get_title(loc="left") for axes in picture.axes]
+    assert ["OPEN" in one for one in headings] == [False, True, True, False]
+    assert "until this bow has shown it" in words(picture).replace("\n", " ")
+    assert_legible(picture)

@@ -6,7 +6,18 @@ from hypothesis import strategies as st
 from matplotlib.colors import to_rgb
 
 from vireton.plots import MOST_CURVES
-from vireton.plots.style import PAGE_HEIGHT, PAGE_WIDTH, STROKES, limits, our_look, signed
+from vireton.plots.style import (
+    PAGE_HEIGHT,
+    PAGE_WIDTH,
+    STROKES,
+    foot,
+    head,
+    limits,
+    our_look,
+    prepare,
+    prepare_face,
+    signed,
+)
 
 
 def luminance(colour):
@@ -81,3 +92,32 @@ def test_limits_hold_zero_and_every_number_with_room_to_spare(rows, span):
     values = [0.0, *(v for row in rows for v in row if not np.isnan(v))]
     assert low < min(values) and max(values) < high
     assert high - low >= span
+
+
+@pytest.mark.parametrize("wide", [7.5, 9.6, 11.0])
+def test_headings_and_names_fit_any_width_of_page(wide, assert_legible):
+    from matplotlib.figure import Figure
+
+    with our_look():
+        figure = Figure((wide, 6.0))
+        head(
+            figure, "Mill bow and Maple 340, an invented pair " * 4, "Measured from the line. " * 20
+        )
+        foot(figure, ["A note that goes on and on, over more than one line of the page. " * 4])
+        axes = figure.add_axes((0.15, 0.3, 0.6, 0.3))
+        prepare(axes, "up", "in", "below", "above")
+    assert_legible(figure)
+
+
+def test_a_face_is_the_archers_view(words):
+    from matplotlib.figure import Figure
+
+    figure = Figure()
+    axes = figure.add_subplot()
+    prepare_face(axes, "bare minus fletched", "in")
+    for label, less, more in (
+        (axes.get_xlabel(), "left", "right"),
+        (axes.get_ylabel(), "low", "high"),
+    ):
+        assert label.index(less) < label.index("(in)") < label.index(more)
+    assert not axes.xaxis_inverted() and not axes.yaxis_inverted()

@@ -58,3 +58,13 @@ def test_metric_and_without_rounds():
     axes = figure(spots=[], system="metric").axes[0]
     assert "cm" in axes.get_xlabel()
     assert axes.get_xlim()[1] > 5.0
+
+
+def test_ellipses_carry_their_names_and_no_cross_is_cut_off():
+    picture = figure(after=NOW + np.array([2.0, 0.0]) * INCH)
+    axes = picture.axes[0]
+    said = [text.get_text() for text in axes.texts]
+    assert {"now (95 %)", "after the move (95 %)", "tolerance"} <= set(said)
+    # the left end of round 1's cross: 3 in and half an inch of error
+    assert axes.get_xlim()[0] < -3.5
+    assert axes.bbox.width == pytest.approx(axes.bbox.height)

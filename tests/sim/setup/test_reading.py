@@ -76,7 +76,7 @@ def problems(text: str) -> list[tuple[str, str]]:
             'type = "drop-away"',
             'type = "drop-away"\nspine = "0.340 in"',
             "bow.rest.spine",
-            "unknown key here; it belongs under [arrow.shaft]",
+            "unknown key here; it belongs under [arrow.shaft] or [scatter]",
         ),
         (
             'type = "drop-away"',

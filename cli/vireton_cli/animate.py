@@ -1,0 +1,154 @@
+"""``vireton animate``: a flight in slow motion, for a class."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from vireton_cli import options
+from vireton_cli.options import UnitChoice
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from vireton.arrays import FloatArray
+    from vireton.plots import Frame, Motion
+    from vireton.rig import Rig
+
+EXAMPLE = (
+    "Example: vireton animate examples/mill_bow.toml --yaw '0 deg' --yaw-rate '0.5 rad/s' "
+    "-o flight.gif"
+)
+_PLANES = 400
+_NEAREST = 1.0  # m, where the film begins
+
+
+def animate(
+    setup: options.SetupFile,
+    file: Annotated[
+        Path, typer.Option("-o", "--output", metavar="FILE", help="Where to (.gif or .mp4).")
+    ],
+    distance: Annotated[
+        str, typer.Option("--distance", metavar="DISTANCE", help="Where the film ends.")
+    ] = "20 yd",
+    right: options.Right = "0 in",
+    up: options.Up = "0 in",
+    wind: options.Wind = None,
+    yaw: options.Yaw = None,
+    pitch: options.Pitch = None,
+    yaw_rate: options.YawRate = None,
+    pitch_rate: options.PitchRate = None,
+    slower: Annotated[
+        float,
+        typer.Option("--slower", min=1.0, max=1000.0, help="How many times slower than it flies."),
+    ] = 40.0,
+    frames: Annotated[
+        int, typer.Option("--frames", min=2, max=400, help="How many pictures the film has.")
+    ] = 120,
+    units: options.Units = UnitChoice.US,
+    as_json: options.Json = False,
+) -> None:
+    """Film the fletched arrow beside the bare shaft, in slow motion and with enlarged angles.
+
+    One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
+    the program ffmpeg.
+    """
+    from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
+    from vireton.whole_files import is_there
+    from vireton_cli.quantities import quantity
+    from vireton_cli.shooting import ShotOptions, load_rig, read_move, sideways_open
+
+    check_film(file)
+    far = quantity(distance, "length", "--distance", "2 m", "200 m")
+    move = read_move(right, up)
+    chosen = ShotOptions(None, wind, "0 deg", "0 deg", yaw, pitch, yaw_rate, pitch_rate)
+    _, rig = load_rig(setup, chosen)
+    motions = _motions(rig, far, move)
+    times = frame_times(motions, frames)
+    lasts = float(times[-1] - times[0])
+    delay = delay_of(lasts * slower / (frames - 1))
+    true_slower = delay * (frames - 1) / lasts
+    there = is_there(file)
+    is_open = sideways_open(rig, move[0], yaw, yaw_rate)
+    pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
+    size = save_film(pictures, delay, file)
+    if as_json:
+        told: dict[str, Any] = {
+            "schema": 1,
+            "file": str(file),
+            "size_bytes": size,
+            "frames": frames,
+            "delay_s": delay,
+            "slower": true_slower,
+            "angles_enlarged": enlargement(motions),
+            "arrows": [one.label for one in motions],
+        }
+        typer.echo(json.dumps(told, indent=2))
+    else:
+        from vireton.cautions import SHOOTING_BARE
+        from vireton_cli.tables import console, say
+
+        films = (
+            f"{frames} pictures, {true_slower:.3g} times slower than it flies; angles "
+            f"{enlargement(motions)} times too large"
+        )
+        say(console(), [options.wrote(file, there), films, SHOOTING_BARE])
+
+
+def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
+    import numpy as np
+
+    from vireton.plots import Motion
+    from vireton_cli.shooting import demand_reached
+
+    planes = np.linspace(_NEAREST, far, _PLANES)
+    arrows = [("fletched", rig.fletched), ("bare shaft", rig.bare)]
+    motions = []
+    for label, arrow in arrows if rig.fletched.is_fletched else arrows[1:]:
+        flight = rig.shoot(arrow, planes, *move)
+        demand_reached(label, flight)
+        steps = np.diff(flight.time) * 0.5 * (flight.spin[1:] + flight.spin[:-1])
+        vanes = arrow.parts.vanes
+        motions.append(
+            Motion(
+                label,
+                vanes.count if vanes else 0,
+                flight.time,
+                flight.distance,
+                flight.right,
+                flight.up,
+                flight.yaw,
+                flight.pitch,
+                np.concatenate([[0.0], np.cumsum(steps)]),
+            )
+        )
+    return motions
+
+
+def _pictures(
+    rig: "Rig",
+    motions: "list[Motion]",
+    times: "FloatArray",
+    slower: float,
+    units: UnitChoice,
+    *,
+    is_open: bool,
+) -> "Iterator[Frame]":
+    from vireton.cautions import SHOOTING_BARE
+    from vireton.plots import film
+    from vireton_cli.showing import OPEN
+    from vireton_cli.tables import with_progress
+
+    notes = ["One plausible bow, drawn by a model: to teach from, not advice."]
+    if is_open:
+        notes[0] += f" {OPEN} Sideways its direction is open: only this bow can tell."
+    return film(
+        motions,
+        with_progress(times, "drawing"),
+        system=units.value,
+        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+        slower=slower,
+        reference="bore line" if rig.sight.sight_in is None else "line of sight",
+        notes=[*notes, SHOOTING_BARE],
+    )

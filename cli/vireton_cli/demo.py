@@ -1,0 +1,157 @@
+"""``vireton demo``: a live what-if window for a lesson."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from vireton_cli import options
+from vireton_cli.options import UnitChoice
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from vireton.plots import FlightCurve, LiveWindow
+    from vireton.plots.live import Shoot
+    from vireton.rig import Rig
+
+EXAMPLE = "Example: vireton demo --plot window.png"
+_FARTHEST, _FACE = 60.0, 20.0  # yd or m
+_POINTS = 80
+
+_NO_WINDOW = (
+    "no window can be opened here: there is no display, or Python has no toolkit for windows "
+    "(such as tkinter: the package python3-tk of many systems). Use a computer with a screen, "
+    "`vireton demo --plot FILE` for a still picture, or `vireton animate` for a film"
+)
+
+
+def demo(
+    setup: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="[SETUP]", help="Setup file; without it the invented bow of `vireton new`."
+        ),
+    ] = None,
+    units: options.Units = UnitChoice.US,
+    as_json: options.Json = False,
+    plot: Annotated[
+        Path | None,
+        typer.Option(
+            "--plot",
+            metavar="FILE",
+            help="Draw the window to FILE (.png, .svg or .pdf) instead of opening it.",
+        ),
+    ] = None,
+) -> None:
+    """Open a window with sliders for rest and wind: both arrows answer at once.
+
+    One bow as plausible as yours and no bands: a picture to teach from, not advice. With --json
+    what the sliders stood at when the window was closed is printed.
+    """
+    from vireton.plots import save
+    from vireton.plots.live import HEIGHT, PIXELS_PER_INCH, WIDTH
+    from vireton.setup import load_setup, parse_setup, template_text
+    from vireton_cli.shooting import ShotOptions, rig_of
+
+    options.check_plot(plot)
+    if plot is None:
+        figure, show = _open_window()
+    loaded = parse_setup(template_text()) if setup is None else load_setup(setup)
+    rig = rig_of(loaded, ShotOptions())
+    if plot is None:
+        window = _fill(figure, rig, units)
+        show()
+    else:
+        from matplotlib.figure import Figure as StillFigure
+
+        window = _fill(StillFigure((WIDTH, HEIGHT), dpi=PIXELS_PER_INCH), rig, units)
+        there = plot.exists()
+        save(window.stand_still(), plot)
+    if as_json:
+        typer.echo(json.dumps(_json(window), indent=2, allow_nan=False))
+    elif plot is not None:
+        typer.echo(options.wrote(plot, there))
+
+
+def _open_window() -> "tuple[Figure, Any]":
+    """An empty figure in a window, and what shows it until it is closed."""
+    import matplotlib as mpl
+    from matplotlib import pyplot as plt
+
+    from vireton.plots.live import HEIGHT, PIXELS_PER_INCH, WIDTH
+    from vireton.problems import InputProblem
+
+    mpl.rcParams["toolbar"] = "None"  # its tools would fight with the sliders
+    try:
+        figure = plt.figure("Vireton", (WIDTH, HEIGHT), dpi=PIXELS_PER_INCH)
+    except ImportError as error:
+        raise InputProblem(f"{_NO_WINDOW} ({error})") from error
+    if type(figure.canvas).required_interactive_framework is None:
+        raise InputProblem(_NO_WINDOW)
+    return figure, plt.show
+
+
+def _fill(figure: "Figure", rig: "Rig", units: UnitChoice) -> "LiveWindow":
+    from vireton.cautions import SHOOTING_BARE
+    from vireton.plots import live_window
+    from vireton_cli.showing import OPEN, system
+
+    far = system(units).far_size
+    return live_window(
+        figure,
+        _shooting(rig, _FARTHEST * far),
+        system=units.value,
+        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+        face=_FACE * far,
+        notes=[
+            "One plausible bow and no bands: to teach from, not advice. "
+            f"{OPEN} Sideways the direction of a rest move is open: only this bow can tell.",
+            SHOOTING_BARE,
+        ],
+    )
+
+
+def _shooting(rig: "Rig", farthest: float) -> "Shoot":
+    """What answers the sliders."""
+    from dataclasses import replace
+
+    import numpy as np
+
+    from vireton.flight import Wind
+    from vireton.plots import FlightCurve
+    from vireton_cli.shooting import demand_reached
+
+    where = np.linspace(1.0, farthest, _POINTS)
+    for kind in ("fletched", "bare"):
+        demand_reached(kind, rig.shoot(getattr(rig, kind), where))
+
+    def shoot(right: float, up: float, wind: float) -> "tuple[FlightCurve, FlightCurve]":
+        blown = replace(rig, conditions=replace(rig.conditions, wind=Wind(0.0, wind)))
+        fletched, bare = (
+            FlightCurve(kind, one.distance, one.right, one.up, one.yaw, one.pitch)
+            for kind, one in (
+                (kind, blown.shoot(getattr(rig, kind), where, right, up))
+                for kind in ("fletched", "bare")
+            )
+        )
+        return fletched, bare
+
+    return shoot
+
+
+def _json(window: "LiveWindow") -> dict[str, object]:
+    from vireton_cli.showing import INCH, YARD, number, pair
+
+    now = window.values()
+    fletched, bare = window.impacts()
+    return {
+        "schema": 1,
+        "rest_right_in": number(now["right"] / INCH),
+        "rest_up_in": number(now["up"] / INCH),
+        "wind_to_right_mph": number(now["wind"] / 0.44704),
+        "face_yd": number(now["face"] / YARD),
+        "fletched_shift_in": pair(fletched, INCH),
+        "bare_shift_in": pair(bare, INCH),
+    }

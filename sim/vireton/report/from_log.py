@@ -1,0 +1,151 @@
+"""Where the next arrows of a logged bow land, by what the log says of it."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from vireton.arrays import FloatArray
+from vireton.kernel.door import DEFAULT_TOLERANCE
+from vireton.kernel.start import START
+from vireton.observations import ArrowKind
+from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
+from vireton.tuning.fit import (
+    CENTRE_ERROR,
+    MODEL_ERROR,
+    PosteriorLobe,
+    errors_by_theta,
+)
+from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.prior import PER_AXIS, SIZE
+from vireton.tuning.response import ERRORS, Shooter
+from vireton.volley import shoot_volley, starts_around
+
+_GAIN = PER_AXIS.index("rate_gain")
+
+_PAIRS = 24  # of draws behind the covariances: each flies from every place of the sliders
+
+#: Shots in the next group, for whose centre the ellipses are.
+NEXT_SHOTS = 3
+
+
+@dataclass(frozen=True)
+class LogCase:
+    """One lobe of the posterior.
+
+    Places are measured from the centre of the fletched group as the rest stands now, in still air,
+    the sight untouched: where the sight stood at each round nobody noted. The covariance is that of
+    the centre of the next group of :data:`NEXT_SHOTS`.
+    """
+
+    shooter: Shooter
+    lobe: PosteriorLobe
+    weight: float
+    nose: int
+    rest: FloatArray
+    spread_angle: float
+    distances: FloatArray
+    kinds: tuple[ArrowKind, ...] = ("fletched", "bare")
+
+    def places(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
+        """At the lobe's mean. See :class:`~vireton.report.cases.Case`."""
+        mean = self.lobe.mean[None]
+        return np.asarray(self._places(kind, mean, settings, DEFAULT_TOLERANCE)[0])
+
+    def _places(
+        self, kind: ArrowKind, thetas: FloatArray, settings: FloatArray, tolerance: float
+    ) -> FloatArray:
+        """(k, m, n, 2) m for unknowns (k, 13), each from its own fletched group."""
+        origins = self._landed("fletched", thetas, np.zeros((1, 3)), tolerance)
+        return np.asarray(self._landed(kind, thetas, settings, tolerance) - origins)
+
+    def _landed(
+        self, kind: ArrowKind, thetas: FloatArray, settings: FloatArray, tolerance: float
+    ) -> FloatArray:
+        by_theta = np.array([errors_by_theta(self.rest + move) for move in settings[:, :2]])
+        errors = np.einsum("mij,kj->kmi", by_theta, thetas)
+        if kind == "fletched":
+            return self._shoot(kind, errors, settings[:, 2], tolerance)
+        # as in the fit: the bare shaft's answer to its launch errors is scaled, directions are not
+        straight = np.where(np.arange(len(ERRORS)) < 4, 0.0, errors)
+        plain = self._shoot(kind, straight, settings[:, 2], tolerance)
+        moved = self._shoot(kind, errors, settings[:, 2], tolerance) - plain
+        return np.asarray(plain + np.exp(thetas[:, -1])[:, None, None, None] * moved)
+
+    def _shoot(
+        self, kind: ArrowKind, errors: FloatArray, crosswinds: FloatArray, tolerance: float
+    ) -> FloatArray:
+        """(k, m, n, 2) m for launch errors (k, m, 6)."""
+        rig, arrow = self.shooter.rig, self.shooter.arrow(kind)
+        start = self.shooter.shots[kind].start
+        changes = dict(zip(ERRORS, errors.reshape(-1, len(ERRORS)).T, strict=True))
+        bodies = bodies_in_wind(rig, kind, float(start[START.index("speed")]), crosswinds)
+        volley = shoot_volley(
+            starts_around(start, **changes),
+            np.tile(np.array(bodies), (len(errors), 1)),
+            arrow.total_length - arrow.balance,
+            self.distances,
+            rig.bow.brace_height,
+            tolerance=tolerance,
+        )
+        return np.stack([volley.right, volley.up], axis=-1).reshape(*errors.shape[:2], -1, 2)
+
+    def covariances(self, seen: Seen, settings: FloatArray) -> FloatArray:
+        """Second moments about the places of real flights of the lobe's draws, with the scatter of
+        the next group, (m, n, 2, 2) m².
+
+        A line about the mean would say too little where a bare shaft's answer bends.
+        """
+        if seen == "apart":
+            off = self._off("bare", settings) - self._off("fletched", settings)
+        else:
+            off = self._off(seen, settings)
+        found = np.einsum("kmna,kmnb->mnab", off, off) / len(off)
+        groups = 2 if seen == "apart" else 1
+        one = (
+            (self.spread_angle * self.distances) ** 2 / NEXT_SHOTS
+            + CENTRE_ERROR**2
+            + (MODEL_ERROR * self.distances) ** 2
+        )
+        return symmetric(found + groups * one[:, None, None] * np.eye(2))
+
+    def _off(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
+        """How far each draw's arrow lands off the mean's, (k, m, n, 2) m."""
+        key = (kind, settings.tobytes())
+        if key not in self._known:
+            landed = self._places(kind, self._draws, settings, ROUGH)
+            self._known[key] = landed - self.places(kind, settings)
+        return self._known[key]
+
+    @cached_property
+    def _known(self) -> dict[tuple[ArrowKind, bytes], FloatArray]:
+        return {}
+
+    @cached_property
+    def _draws(self) -> FloatArray:
+        """Draws (k, 13) that have the lobe's very mean and covariance: few are enough."""
+        chance = np.random.default_rng(1).standard_normal((_PAIRS, SIZE))
+        own = np.linalg.cholesky(chance.T @ chance / _PAIRS)
+        chance = np.linalg.solve(own, chance.T).T
+        wide = np.linalg.cholesky(self.lobe.covariance)
+        return np.asarray(self.lobe.mean + np.concatenate([chance, -chance]) @ wide.T)
+
+
+def cases_of_turn(tuner: Tuner, turn: Turn, distances: FloatArray) -> list[Case]:
+    """A case for each side to which rest right may turn the nose, arrows at ``distances`` (n,) m.
+
+    The likelier lobe on that side stands for it; a side on which none has come to lie has no case.
+    Rest moves are counted from where the rest stands now.
+    """
+    where = np.atleast_1d(np.asarray(distances, dtype=float))
+    right = turn.posterior.probability_right
+    cases: list[Case] = []
+    for nose, weight in ((1, right), (-1, 1.0 - right)):
+        # a lobe begins on one side, but what was seen can take it to the other
+        lobes = [lobe for lobe in turn.posterior.lobes if lobe.mean[_GAIN] * nose > 0.0]
+        if lobes:
+            lobe = max(lobes, key=lambda one: one.weight)
+            cases.append(
+                LogCase(tuner.shooter, lobe, weight, nose, turn.rest, turn.spread.as_normal, where)
+            )
+    return cases

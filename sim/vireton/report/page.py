@@ -1,0 +1,144 @@
+"""The page as HTML: one file, no network, complete without its script."""
+
+import base64
+import hashlib
+import json
+from importlib import resources
+
+from vireton.report.content import Page, PastRound
+from vireton.report.markup import Markup, element
+from vireton.report.saving import GENERATOR
+from vireton.report.whatif_section import payload, whatif_section
+
+#: Rounds that a printed sheet has room for; the screen shows all.
+_PRINTED_ROUNDS = 3
+
+
+def page_html(page: Page) -> str:
+    """The whole page.
+
+    Nothing is fetched and nothing that stands in a log or a setup file can run: the page's own
+    policy allows its one script and its one style sheet by their hashes.
+    """
+    style, script = _asset("page.css"), _asset("whatif.js")
+    head = element(
+        "head",
+        element("meta", charset="utf-8"),
+        element("meta", name="generator", content=GENERATOR),
+        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        element(
+            "meta",
+            http_equiv="Content-Security-Policy",
+            content=f"default-src 'none'; style-src '{_hash(style)}'; script-src '{_hash(script)}'",
+        ),
+        element("title", f"{page.title}: next move"),
+        element("style", style),
+    )
+    body = element(
+        "body",
+        _header(page),
+        element(
+            "main",
+            _advice(page),
+            whatif_section(page.whatif),
+            _section("cautions", "Before you shoot", element("p", page.caution)),
+            _back(page),
+            _history(page),
+        ),
+        element("script", _json(page), type="application/json", id="tables"),
+        element("script", script),
+    )
+    return "<!doctype html>\n" + element("html", head, body, lang="en") + "\n"
+
+
+def _asset(name: str) -> Markup:
+    return Markup(resources.files("vireton.report").joinpath(name).read_text(encoding="utf-8"))
+
+
+def _hash(text: str) -> str:
+    digest = base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
+    return f"sha256-{digest}"
+
+
+def _json(page: Page) -> Markup:
+    text = json.dumps(
+        payload(page.whatif), ensure_ascii=False, allow_nan=False, separators=(",", ":")
+    )
+    # a name could hold "</script>": no angle bracket and no ampersand stays one
+    for sign in "<>&":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return Markup(text)
+
+
+def _header(page: Page) -> Markup:
+    return element(
+        "header",
+        element("h1", page.title),
+        *(element("p", fact, class_="fact") for fact in page.facts),
+        *(element("p", warning, class_="danger", role="alert") for warning in page.warnings),
+    )
+
+
+def _section(name: str, heading: str, *inside: str) -> Markup:
+    return element(
+        "section", element("h2", heading, id=f"{name}-h"), *inside,
+        class_=name, aria_labelledby=f"{name}-h",
+    )  # fmt: skip
+
+
+def _sentence(text: str) -> str:
+    """With a capital and a full stop."""
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "`")) else ".")
+
+
+def _list(lines: tuple[str, ...]) -> Markup:
+    return (
+        element("ul", *(element("li", _sentence(line)) for line in lines)) if lines else Markup("")
+    )
+
+
+def _advice(page: Page) -> Markup:
+    advice = page.advice
+    return _section(
+        "next",
+        "What to do next",
+        element("p", advice.call, class_="call"),
+        element("p", _sentence(advice.why), class_="why"),
+        _list(advice.lines),
+        _list(page.notes),
+    )
+
+
+def _back(page: Page) -> Markup:
+    return _section("back", "The way back", _list(page.back)) if page.back else Markup("")
+
+
+def _history(page: Page) -> Markup:
+    if not page.history:
+        return Markup("")
+    older = len(page.history) - _PRINTED_ROUNDS
+    rounds = [_round(one, is_older=k < older) for k, one in enumerate(page.history)]
+    more = Markup("")
+    if older > 0:
+        said = f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log."
+        more = element("p", said, class_="print-only")
+    return _section(
+        "history",
+        "Rounds so far, the last one first",
+        element("ol", *reversed(rounds), reversed=True),
+        more,
+    )
+
+
+def _round(one: PastRound, *, is_older: bool) -> Markup:
+    head = f"Round {one.number}" + (f", {one.date}" if one.date else "")
+    taken = () if one.counts else (element("strong", "Taken back. "),)
+    note = (element("span", f"Note: {one.note}", class_="line note"),) if one.note else ()
+    return element(
+        "li",
+        element("span", element("strong", head), f": rest {one.rest}", class_="line"),
+        *taken,
+        *(element("span", line, class_="line") for line in one.seen),
+        *note,
+        class_="older" if is_older else None,
+    )

@@ -1,0 +1,1 @@
+"""How shots scatter: many arrows that differ as real ones do, their groups, and what makes them."""

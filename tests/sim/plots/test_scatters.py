@@ -1,0 +1,74 @@
+"""Groups in the archer's view: places, scale, words."""
+
+import math
+
+import numpy as np
+import pytest
+from matplotlib.patches import Circle, Ellipse
+
+from vireton.plots import MOST_PANELS, ShotCloud, scatter_figure
+from vireton.problems import InputProblem
+
+INCH = 0.0254
+
+
+def cloud(label="fletched", right=1.0, up=-2.0, lean=0.0):
+    shots = np.array([[1.0, 2.0], [-3.0, 0.5], [np.nan, np.nan]]) * INCH
+    return ShotCloud(label, shots, np.array([right, up]) * INCH, (3.0 * INCH, 1.5 * INCH), lean)
+
+
+def figure(count=2, system="us", **options):
+    distances = [18.288 * (i + 1) for i in range(count)]
+    clouds = [[cloud(), cloud("bare", **options)] for _ in range(count)]
+    return scatter_figure(distances, clouds, target=8 * INCH, system=system, title="a bow")
+
+
+def test_every_distance_has_a_panel_to_one_scale():
+    axes = figure(3).axes
+    assert [one.get_title(loc="left") for one in axes] == ["20 yd", "40 yd", "60 yd"]
+    for one in axes:
+        assert one.get_aspect() == 1.0
+        assert one.get_xlim() == one.get_ylim()
+        assert "(in)" in one.get_xlabel()
+        assert "(in)" in one.get_ylabel()
+
+
+def test_target_shots_ellipse_and_middle_stand_where_they_are():
+    axes = figure(1, right=2.0, up=5.0, lean=math.radians(30.0)).axes[0]
+    target = next(one for one in axes.patches if type(one) is Circle)
+    assert target.radius == pytest.approx(4.0)
+    ellipse = [one for one in axes.patches if type(one) is Ellipse][1]
+    assert ellipse.center == pytest.approx((2.0, 5.0))
+    assert (ellipse.width, ellipse.height, ellipse.angle) == pytest.approx((6.0, 3.0, 30.0))
+    shots = next(line for line in axes.lines if line.get_marker() == "s")
+    assert shots.get_xdata()[:2] == pytest.approx([1.0, -3.0])
+    assert shots.get_ydata()[:2] == pytest.approx([2.0, 0.5])
+
+
+def test_the_panel_holds_ellipse_and_target():
+    axes = figure(1, right=0.0, up=20.0).axes[0]
+    assert axes.get_ylim()[1] > 23.0
+
+
+def test_metric():
+    axes = figure(1, system="metric").axes[0]
+    target = next(one for one in axes.patches if type(one) is Circle)
+    assert target.radius == pytest.approx(4.0 * 2.54)
+    assert "(cm)" in axes.get_xlabel()
+    assert axes.get_title(loc="left") == "18.29 m"
+
+
+def test_words_name_the_marks_and_give_no_advice_about_game():
+    words = " ".join(text.get_text() for text in figure().texts).replace("\n", " ")
+    assert "fletched: circles; bare: squares" in words
+    assert "target of 8 in" in words
+    assert "not ours to say" in words
+
+
+def test_what_has_no_room_is_refused():
+    with pytest.raises(InputProblem, match="1 to 6"):
+        figure(MOST_PANELS + 1)
+    with pytest.raises(InputProblem, match="told apart"):
+        scatter_figure(
+            [20.0], [[cloud(str(i)) for i in range(9)]], target=1.0, system="us", title=""
+        )
