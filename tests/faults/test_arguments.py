@@ -30,8 +30,17 @@ OPTIONS = [
 ]
 
 
+@pytest.fixture(scope="module")
+def warm_tuner(warm_kernel):
+    """Compile the kernel's derivatives before a test measures time."""
+    from vireton.log import read_log
+    from vireton_cli.tuning import tune_log
+
+    tune_log(read_log(ROOT / "examples" / "mill_log.toml"))
+
+
 @pytest.fixture
-def call(tmp_path, monkeypatch, capsys, warm_kernel):
+def call(tmp_path, monkeypatch, capsys, warm_tuner):
     """The command in this process: exit code, output, errors."""
     monkeypatch.chdir(tmp_path)
     (tmp_path / "bow.toml").write_text(template_text(), encoding="utf-8")
@@ -52,16 +61,24 @@ def call(tmp_path, monkeypatch, capsys, warm_kernel):
     return run_it
 
 
+_ARGUMENTS = {"log": "log.toml", ("new", "file"): "new.toml", "kind": "tear"}
+_NEEDED = {
+    "marks": ["--radius", "30 in"],
+    "report": ["-o", "page.html"],
+    "target": ["-o", "card.svg"],
+    "animate": ["-o", "film.gif", "--frames", "2"],
+}
+
+
 def usual_arguments(name: str) -> list[str]:
     """What the command cannot do without."""
-    files = {"log": "log.toml", "file": "new.toml"}
     found = [
-        files.get(one.name, "bow.toml")
+        _ARGUMENTS.get((name, one.name), _ARGUMENTS.get(one.name, "bow.toml"))
         for one in COMMANDS[name].params
         if one.param_type_name == "argument"
     ]
     options = {one.opts[0] for one in COMMANDS[name].params}
-    return [*found, *(["--draws", "8"] if "--draws" in options else [])]
+    return [*found, *_NEEDED.get(name, []), *(["--draws", "8"] if "--draws" in options else [])]
 
 
 @pytest.mark.parametrize(("name", "option"), OPTIONS)

@@ -23,7 +23,8 @@ def check_target(path: Path) -> None:
         raise InputProblem(f"the page's file {named(path)!r}: give it a name that ends in .html")
     if not os.path.isdir(path.parent):  # noqa: PTH112 (a name that is too long is no folder)
         raise InputProblem(
-            f"the page's file {named(path)!r}: there is no folder {named(path.parent)}; make it first"
+            f"the page's file {named(path)!r}: there is no folder {named(path.parent)}; "
+            "make it first"
         )
     try:
         ours = not path.exists() or _is_ours(path)
@@ -31,8 +32,8 @@ def check_target(path: Path) -> None:
         raise _unwritable(path, error) from error
     if not ours:
         raise InputProblem(
-            f"{named(path)} is there already and is no page of `vireton report`: it is left as it is; "
-            "give another name or move it away"
+            f"{named(path)} is there already and is no page of `vireton report`: it is left "
+            "as it is; give another name or move it away"
         )
 
 
