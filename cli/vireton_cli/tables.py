@@ -82,4 +82,5 @@ def with_progress(items: Collection[T], description: str) -> Iterator[T]:
             yield item
             bar.advance(task)
     finally:
-        bar.stop()
+        if bar.live.is_started:  # a bar that never was leaves an empty line
+            bar.stop()

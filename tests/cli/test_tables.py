@@ -72,3 +72,8 @@ def test_a_bar_is_shown_only_of_what_takes_long(monkeypatch, patience, shown):
     monkeypatch.setattr("vireton_cli.tables._PATIENCE", patience)
     assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
     assert ("counting" in screen.getvalue()) is shown
+
+
+def test_a_bar_that_never_was_leaves_nothing(capsys):
+    assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
+    assert capsys.readouterr().err == ""

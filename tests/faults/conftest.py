@@ -1,4 +1,4 @@
-"""The command as a process of its own, as a shell starts it."""
+"""The command as a process of its own, as a shell starts it, and in this process."""
 
 import subprocess
 import sys
@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from vireton.setup import template_text
+from vireton_cli.main import run
 
+EXAMPLES = Path(__file__).parent.parent.parent / "examples"
 MAIN = (sys.executable, "-m", "vireton_cli.main")
 
 
@@ -47,3 +49,38 @@ def log(tmp_path: Path, bow: Path) -> Path:
         encoding="utf-8",
     )
     return path
+
+
+@pytest.fixture(scope="session")
+def warm_tuner(warm_kernel: None) -> None:
+    """Compile the kernel's derivatives before a test measures time."""
+    from vireton.log import read_log
+    from vireton_cli.tuning import tune_log
+
+    tune_log(read_log(EXAMPLES / "mill_log.toml"))
+
+
+@pytest.fixture
+def call(
+    tmp_path: Path,
+    bow: Path,
+    log: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    warm_tuner: None,
+) -> Callable[..., tuple[int, str, str]]:
+    """The command in this process, where a bow and a log are: exit code, output, errors."""
+    monkeypatch.chdir(tmp_path)
+
+    def run_it(*arguments: str) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["vireton", *arguments])
+        capsys.readouterr()
+        code = 0
+        try:
+            run()
+        except SystemExit as end:
+            code = int(end.code or 0)
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return run_it

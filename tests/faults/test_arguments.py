@@ -1,16 +1,11 @@
 """Junk in every option of every command: numbers or a reason, never a traceback, never a hang."""
 
-import sys
 import time
-from pathlib import Path
 
 import pytest
 import typer.main
 
-from vireton.setup import template_text
-from vireton_cli.main import app, run
-
-ROOT = Path(__file__).parent.parent.parent
+from vireton_cli.main import app
 
 #: Nothing that an option may take, or else something that it takes at once.
 JUNK = ["", "nan", "1e400 in", "9" * 400, ":::", "1:1000000:0.0001 yd", "\x1b[31m", "\udcff"]
@@ -28,37 +23,6 @@ OPTIONS = [
     for option in command.params
     if option.param_type_name == "option" and not option.is_flag
 ]
-
-
-@pytest.fixture(scope="module")
-def warm_tuner(warm_kernel):
-    """Compile the kernel's derivatives before a test measures time."""
-    from vireton.log import read_log
-    from vireton_cli.tuning import tune_log
-
-    tune_log(read_log(ROOT / "examples" / "mill_log.toml"))
-
-
-@pytest.fixture
-def call(tmp_path, monkeypatch, capsys, warm_tuner):
-    """The command in this process: exit code, output, errors."""
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "bow.toml").write_text(template_text(), encoding="utf-8")
-    log = (ROOT / "examples" / "mill_log.toml").read_text(encoding="utf-8")
-    (tmp_path / "log.toml").write_text(log.replace("mill_bow", "bow"), encoding="utf-8")
-
-    def run_it(*arguments):
-        monkeypatch.setattr(sys, "argv", ["vireton", *arguments])
-        capsys.readouterr()
-        code = 0
-        try:
-            run()
-        except SystemExit as end:
-            code = int(end.code or 0)
-        said = capsys.readouterr()
-        return code, said.out, said.err
-
-    return run_it
 
 
 _ARGUMENTS = {"log": "log.toml", ("new", "file"): "new.toml", "kind": "tear"}
