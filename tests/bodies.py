@@ -96,6 +96,10 @@ TWO_BLADES = BROADHEAD._replace(
     blade_sine=float(np.sin(0.4)),
 )
 
+TWO_VANES = FLETCHED._replace(
+    vane_count=2.0, vane_cosine=float(np.cos(0.7)), vane_sine=float(np.sin(0.7))
+)
+
 #: A point mass in a vacuum; the inertias only keep the rotation finite.
 VACUUM = Parameters(mass=0.025, inertia_axial=1e-6, inertia_across=1e-3, inertia_across_other=1e-3)
 

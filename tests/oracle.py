@@ -3,8 +3,8 @@
 It shares the physics and the parameter record with the kernel, and nothing else: a body that really
 rolls, with an attitude quaternion and its angular velocity in body axes; forces on actual points of
 the body as vectors in body axes, their moments by r × F; the shaft's crossflow by 200 stations; the
-ring of vanes as 48 separate vanes, three or more blades likewise, two blades as what they are; time
-steps by scipy's DOP853 at 1e-12.
+ring of vanes as 48 separate vanes, three or more blades likewise, two vanes or blades as what they
+are; time steps by scipy's DOP853 at 1e-12.
 
 Body axes: 1 towards the point, 2 and 3 across; 1 × 2 = 3.
 """
@@ -196,6 +196,8 @@ def body_loads(
 
     if p.vane_count > 0.0:
         ratio = (1 - share) * p.vane_speed_laminar + share * p.vane_speed_turbulent
+        if p.vane_count == 2.0:  # these two and no others
+            places, first = 2, float(np.arctan2(p.vane_sine, p.vane_cosine))
         more.append(_on_vanes(p, v, w, ratio, places, first, _wake(p, v, w)))
     if p.blade_count > 0.0:
         more.append(_on_blades(p, v, w))

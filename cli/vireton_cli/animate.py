@@ -54,10 +54,11 @@ def animate(
     One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
     the program ffmpeg.
     """
+    from vireton.api.readying import sideways_open
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
+    from vireton.quantities import quantity
     from vireton.whole_files import is_there
-    from vireton_cli.quantities import quantity
-    from vireton_cli.shooting import ShotOptions, load_rig, read_move, sideways_open
+    from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
     far = quantity(distance, "length", "--distance", "2 m", "200 m")
@@ -70,7 +71,7 @@ def animate(
     delay = delay_of(lasts * slower / (frames - 1))
     true_slower = delay * (frames - 1) / lasts
     there = is_there(file)
-    is_open = sideways_open(rig, move[0], yaw, yaw_rate)
+    is_open = sideways_open(rig, move[0])
     pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
     size = save_film(pictures, delay, file)
     if as_json:
@@ -99,8 +100,8 @@ def animate(
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
     import numpy as np
 
+    from vireton.api.readying import demand_reached
     from vireton.plots import Motion
-    from vireton_cli.shooting import demand_reached
 
     planes = np.linspace(_NEAREST, far, _PLANES)
     arrows = [("fletched", rig.fletched), ("bare shaft", rig.bare)]

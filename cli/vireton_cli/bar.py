@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from vireton.mark_fit import ShotMark
 from vireton.problems import InputProblem
+from vireton.quantities import quantity
 from vireton.units import UnitError, as_typed, parse, split
 from vireton_cli.options import UnitChoice
-from vireton_cli.quantities import quantity
 from vireton_cli.shooting import FARTHEST, NEAREST
 
 _CLICKS = re.compile(r"^(?P<count>[+-]?\s*[0-9]*\.?[0-9]+)\s*(?:clicks?)?$", re.IGNORECASE)

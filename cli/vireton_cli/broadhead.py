@@ -43,7 +43,7 @@ def broadhead(
     of it, and what other vanes would do.
     """
     from vireton.broadhead import answer_broadhead
-    from vireton_cli.quantities import quantity
+    from vireton.quantities import quantity
     from vireton_cli.shooting import FARTHEST, NEAREST, ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)
@@ -192,8 +192,8 @@ def _print(
 def _draw(
     rig: "Rig", answer: "BroadheadAnswer", units: UnitChoice, file: Path, *, sideways_open: bool
 ) -> None:
+    from vireton.api.pictures import shift_band
     from vireton.plots import BroadheadCurve, broadhead_figure, save
-    from vireton_cli.drawing import shift_band
 
     rate = answer.per_yaw_rate
     curve = BroadheadCurve(

@@ -1,87 +1,22 @@
-"""A comparison shown: the table with its reading, JSON, and the picture."""
+"""A comparison shown: the table with its reading, and the picture."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from vireton.arrow_figures import CROSSWIND, YAW_RATE
-from vireton.bands import Banded
-from vireton.cautions import SHOOTING_BARE, cautions
+from vireton.cautions import SHOOTING_BARE
 from vireton.compare import Compared, at_index
 from vireton.swing import FARTHEST_SETTLING, FARTHEST_SPIN_UP
 from vireton_cli.figure_rows import NONE, ROWS, SAME, Row, difference_text, reading, value_text
 from vireton_cli.options import UnitChoice
-from vireton_cli.showing import YARD, number, system
+from vireton_cli.showing import system
 from vireton_cli.tables import console, make_table, say
 
 #: Arrows side by side in one table of the fixed width.
 _COLUMNS = 4
-
-
-def answer_json(
-    answers: Sequence[Compared], where: Sequence[float], notes: list[str], draws: int, seed: int
-) -> dict[str, object]:
-    """The JSON of a comparison."""
-    variants = []
-    for one in answers:
-        rig = one.contender.rig
-        rows = []
-        for i, distance in enumerate(where):
-            row: dict[str, Any] = {"distance_yd": number(distance / YARD)}
-            for figure in ROWS:
-                if figure.at_distance:
-                    row |= _figure_json(one, figure.name, figure.key, figure.us[1], i)
-            shift = float(one.figures["yaw_rate_shift"].nominal[i])
-            row["yaw_rate_shift_mrad_per_rad_s"] = number(1e3 * shift / distance / YAW_RATE)
-            rows.append(row)
-        figures: dict[str, Any] = {}
-        for figure in ROWS:
-            if not figure.at_distance:
-                figures |= _figure_json(one, figure.name, figure.key, figure.us[1], None)
-        vanes = rig.fletched.parts.vanes
-        variants.append(
-            {
-                "label": one.contender.label,
-                "bow": rig.bow.name,
-                "arrow": rig.fletched.parts.name,
-                "spin_direction": vanes.turn if vanes and vanes.offset else None,
-                "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
-                "figures": figures,
-                "rows": rows,
-            }
-        )
-    return {
-        "schema": 1,
-        "reference": "bore",
-        "compared_with": answers[0].contender.label,
-        "notes": notes,
-        "draws": draws,
-        "seed": seed,
-        "crosswind_mph": number(CROSSWIND / 0.44704),
-        "yaw_rate_rad_s": YAW_RATE,
-        "variants": variants,
-    }
-
-
-def _figure_json(
-    one: Compared, name: str, key: str, size: float, index: int | None
-) -> dict[str, Any]:
-    def ends(values: Banded) -> list[float | None]:
-        return [number(float(values.low) / size), number(float(values.high) / size)]
-
-    value = at_index(one.figures[name], index)
-    change = at_index(one.differences[name], index)
-    return {
-        key: number(float(value.nominal) / size),
-        f"{key}_range": ends(value),
-        f"{key}_difference": number(float(change.nominal) / size),
-        f"{key}_difference_range": ends(change),
-        f"{key}_verdict": one.verdict(name, index),
-    }
 
 
 def show(

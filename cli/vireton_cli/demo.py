@@ -119,9 +119,9 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     import numpy as np
 
+    from vireton.api.readying import demand_reached
     from vireton.flight import Wind
     from vireton.plots import FlightCurve
-    from vireton_cli.shooting import demand_reached
 
     where = np.linspace(1.0, farthest, _POINTS)
     for kind in ("fletched", "bare"):

@@ -3,13 +3,14 @@
 import math
 from dataclasses import dataclass
 
+from vireton.api.arrows import FOOT_POUND
+from vireton.api.comparisons import FIGURES
 from vireton.bands import Banded
 from vireton.compare import Compared, Verdict, at_index
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import FOOT, GRAIN, INCH, YARD, digits_for, plain
 
 _REV = 2.0 * math.pi
-FOOT_POUND = 1.3558179483314004
 
 #: For a figure that an arrow does not have.
 NONE = "none"
@@ -19,7 +20,7 @@ SAME = "≈"
 
 @dataclass(frozen=True)
 class Row:
-    """One figure: ``name`` in the library, ``key`` in JSON (US units), ``title`` in tables.
+    """One figure: ``name`` in the library, ``title`` in tables.
 
     ``us`` and ``metric`` are a unit and its size in SI, ``finest`` the most decimals shown.
     ``higher`` and ``lower`` say a clear difference, {} standing for its size; a row without them is
@@ -28,15 +29,23 @@ class Row:
     """
 
     name: str
-    key: str
     title: str
     us: tuple[str, float]
     metric: tuple[str, float]
     finest: int = 2
-    at_distance: bool = False
     higher: str = ""
     lower: str = ""
     spoken: str | None = None
+
+    @property
+    def key(self) -> str:
+        """Its key in JSON, in US units."""
+        return FIGURES[self.name].key
+
+    @property
+    def at_distance(self) -> bool:
+        """Whether it has a value at each distance."""
+        return FIGURES[self.name].at_distance
 
     def unit(self, units: UnitChoice) -> tuple[str, float]:
         """Name and size of the unit to show."""
@@ -51,40 +60,40 @@ _NUMBER = ("", 1.0), ("", 1.0)
 _TURNS = ("rev/s", _REV), ("rev/s", _REV)
 
 ROWS = (
-    Row("mass", "mass_grains", "mass", ("gr", GRAIN), ("g", 1e-3), 1,
+    Row("mass", "mass", ("gr", GRAIN), ("g", 1e-3), 1,
         higher="{} heavier", lower="{} lighter"),
-    Row("foc", "foc_percent", "FOC", *_PERCENT, 1,
+    Row("foc", "FOC", *_PERCENT, 1,
         higher="FOC {} higher", lower="FOC {} lower", spoken="points"),
-    Row("launch_speed", "launch_speed_fps", "launch speed", *_SPEED, 1,
+    Row("launch_speed", "launch speed", *_SPEED, 1,
         higher="{} faster off the string", lower="{} slower off the string"),
-    Row("drag_area", "drag_area_cm2", "drag area", ("cm²", 1e-4), ("cm²", 1e-4), 3),
-    Row("drag_coefficient", "drag_coefficient", "drag coefficient", *_NUMBER,
+    Row("drag_area", "drag area", ("cm²", 1e-4), ("cm²", 1e-4), 3),
+    Row("drag_coefficient", "drag coefficient", *_NUMBER,
         higher="drag coefficient {} higher", lower="drag coefficient {} lower"),
-    Row("spinning_drag_coefficient", "spinning_drag_coefficient", "the same, spinning", *_NUMBER),
-    Row("margin", "static_margin_in", "pressure behind balance", *_SMALL,
+    Row("spinning_drag_coefficient", "the same, spinning", *_NUMBER),
+    Row("margin", "pressure behind balance", *_SMALL,
         higher="centre of pressure {} farther back, seen from the balance point",
         lower="centre of pressure {} farther forward, seen from the balance point"),
-    Row("margin_share", "static_margin_percent_of_length", "the same, of the length", *_PERCENT, 1),
-    Row("wavelength", "yaw_wavelength_yd", "length of one swing", *_FAR,
+    Row("margin_share", "the same, of the length", *_PERCENT, 1),
+    Row("wavelength", "length of one swing", *_FAR,
         higher="each swing {} longer", lower="each swing {} shorter"),
-    Row("settling", "settling_distance_yd", "settled after", *_FAR, 0,
+    Row("settling", "settled after", *_FAR, 0,
         higher="settles {} later", lower="settles {} sooner"),
-    Row("steady_spin", "steady_spin_rev_s", "steady spin", *_TURNS, 1,
+    Row("steady_spin", "steady spin", *_TURNS, 1,
         higher="spins {} faster", lower="spins {} slower"),
-    Row("spin_up", "spin_up_distance_yd", "spun up after", *_FAR, 1,
+    Row("spin_up", "spun up after", *_FAR, 1,
         higher="spun up {} later", lower="spun up {} sooner"),
-    Row("bare_separation", "bare_separation_20yd_in", "crooked launch, bare", *_SMALL,
+    Row("bare_separation", "crooked launch, bare", *_SMALL,
         higher="a crooked launch parts bare and fletched by {} more at 20 yd",
         lower="a crooked launch parts bare and fletched by {} less at 20 yd"),
-    Row("speed", "speed_fps", "speed", *_SPEED, 1, at_distance=True,
+    Row("speed", "speed", *_SPEED, 1,
         higher="{} faster", lower="{} slower"),
-    Row("energy", "kinetic_energy_ft_lbf", "energy", ("ft·lbf", FOOT_POUND), ("J", 1.0), 1,
-        at_distance=True, higher="{} more energy", lower="{} less energy"),
-    Row("drop", "drop_in", "drop", *_SMALL, at_distance=True,
+    Row("energy", "energy", ("ft·lbf", FOOT_POUND), ("J", 1.0), 1,
+        higher="{} more energy", lower="{} less energy"),
+    Row("drop", "drop", *_SMALL,
         higher="hits {} lower", lower="hits {} higher"),
-    Row("drift", "drift_in", "wind drift", *_SMALL, at_distance=True,
+    Row("drift", "wind drift", *_SMALL,
         higher="{} more wind drift", lower="{} less wind drift"),
-    Row("yaw_rate_shift", "yaw_rate_shift_in", "crooked launch", *_SMALL, at_distance=True,
+    Row("yaw_rate_shift", "crooked launch", *_SMALL,
         higher="a crooked launch moves it {} more", lower="a crooked launch moves it {} less"),
 )  # fmt: skip
 

@@ -1,5 +1,6 @@
 """The lines above every table: which bow, which arrow, measured from where, how sure."""
 
+from vireton.api.arrows import FOOT_POUND, SLUG, arrow_json, broadhead_json
 from vireton.arrow import (
     GRAIN,
     POUND_FORCE,
@@ -10,8 +11,13 @@ from vireton.arrow import (
 from vireton.rig import Rig
 from vireton_cli.showing import Shown
 
-_FOOT_POUND = 1.3558179483314004
-_SLUG = 14.593902937206365
+__all__ = [
+    "arrow_facts",
+    "arrow_json",
+    "broadhead_heading",
+    "broadhead_json",
+    "heading",
+]
 
 
 def arrow_facts(rig: Rig, shown: Shown) -> tuple[str, str]:
@@ -22,7 +28,7 @@ def arrow_facts(rig: Rig, shown: Shown) -> tuple[str, str]:
     if shown.small == "in":
         return (
             f"{bow.name}, {bow.draw_weight / POUND_FORCE:.0f} lbf: {bow.arrow_speed / 0.3048:.0f} "
-            f"fps, {energy / _FOOT_POUND:.1f} ft·lbf, {push / _SLUG / 0.3048:.3f} slug·ft/s",
+            f"fps, {energy / FOOT_POUND:.1f} ft·lbf, {push / SLUG / 0.3048:.3f} slug·ft/s",
             f"{arrow.parts.name}: {arrow.mass / GRAIN:.0f} gr fletched, "
             f"{rig.bare.mass / GRAIN:.0f} gr bare, FOC {arrow.foc * 100:.1f} %, "
             f"{grains_per_pound(arrow.mass, bow.draw_weight):.1f} gr/lbf",
@@ -66,39 +72,3 @@ def broadhead_heading(rig: Rig, shown: Shown) -> list[str]:
         f"with the broadhead: {mass}, FOC {arrow.foc * 100:.1f} %, {blades.count} blades "
         f"{across:.2f} {shown.small} across"
     ]
-
-
-def broadhead_json(rig: Rig) -> dict[str, float | None]:
-    """The ``broadhead`` object of the JSON output: the arrow with it; empty without one."""
-    arrow = rig.broadhead
-    if arrow is None or arrow.parts.point.blades is None:
-        return {}
-    return {
-        "blades": arrow.parts.point.blades.count,
-        "cutting_diameter_in": arrow.parts.point.blades.cutting_diameter / 0.0254,
-        "mass_grains": arrow.mass / GRAIN,
-        "balance_in": arrow.balance / 0.0254,
-        "foc_percent": arrow.foc * 100.0,
-        "transverse_inertia_kg_m2": arrow.transverse_inertia,
-        "axial_inertia_kg_m2": arrow.axial_inertia,
-        "launch_speed_fps": rig.stroke.speed_of(arrow.mass) / 0.3048,
-    }
-
-
-def arrow_json(rig: Rig) -> dict[str, float | str | None]:
-    """The ``arrow`` object of the JSON output."""
-    arrow, bow = rig.fletched, rig.bow
-    return {
-        "name": arrow.parts.name,
-        "mass_grains": arrow.mass / GRAIN,
-        "bare_mass_grains": rig.bare.mass / GRAIN,
-        "balance_in": arrow.balance / 0.0254,
-        "foc_percent": arrow.foc * 100.0,
-        "transverse_inertia_kg_m2": arrow.transverse_inertia,
-        "axial_inertia_kg_m2": arrow.axial_inertia,
-        "bending_stiffness_n_m2": arrow.stiffness,
-        "launch_speed_fps": bow.arrow_speed / 0.3048,
-        "kinetic_energy_ft_lbf": kinetic_energy(arrow.mass, bow.arrow_speed) / _FOOT_POUND,
-        "momentum_slug_ft_s": momentum(arrow.mass, bow.arrow_speed) / _SLUG / 0.3048,
-        "grains_per_pound": grains_per_pound(arrow.mass, bow.draw_weight),
-    }

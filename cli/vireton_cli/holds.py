@@ -1,8 +1,6 @@
 """``vireton holds``: what wind, slope, a crooked hold and other air do at each distance."""
 
 import json
-import math
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -13,7 +11,6 @@ from vireton_cli.options import UnitChoice
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from vireton.air import Air
     from vireton.holds import HoldAnswer, HoldQuestion
     from vireton.rig import Rig
 
@@ -68,8 +65,9 @@ def holds(
     At each distance the sight is set for that very distance (a pin, or a slider dialled there), on
     level ground in still air; the table says where the fletched arrow then lands.
     """
+    from vireton.api.hold_shifts import Holds, other_airs
     from vireton.holds import HoldQuestion, answer_holds
-    from vireton_cli.quantities import quantities, quantity
+    from vireton.quantities import quantities, quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
     from vireton_cli.tables import with_progress
 
@@ -88,7 +86,11 @@ def holds(
         tuple(sorted({one for one in inclined if one != 0.0})),
         leaning,
         crooked,
-        _airs(loaded.air, altitudes, temperatures),
+        other_airs(
+            loaded.air,
+            quantities(altitudes, "length", "--altitude", "-1500 ft", "30000 ft"),
+            quantities(temperatures, "temperature", "--temperature", "-40 degF", "130 degF"),
+        ),
     )
 
     def progress(rigs: "Sequence[Rig]") -> "Iterable[Rig]":
@@ -97,60 +99,15 @@ def holds(
     answer = answer_holds(
         rig, where, question, loaded.uncertainty, draws=draws, seed=seed, progress=progress
     )
+    found = Holds(rig, question, answer, draws, seed)
     if plot is not None:
-        _draw(rig, answer, question, units, plot)
+        from vireton.plots import save
+
+        save(found.figure(units.value), plot)
     if as_json:
-        found = _json(rig, answer, question, loaded.wind_profile, draws, seed)
-        typer.echo(json.dumps(found, indent=2, allow_nan=False))
+        typer.echo(json.dumps(found.to_dict(), indent=2, allow_nan=False))
     else:
         _print(rig, answer, question, draws, units)
-
-
-def _airs(own: "Air", altitudes: str, temperatures: str) -> "dict[str, Air]":
-    """Other airs by the words that were typed for them."""
-    from vireton.air import from_measured, standard
-    from vireton.units import show
-    from vireton_cli.quantities import quantities
-
-    found = {}
-    for height in quantities(altitudes, "length", "--altitude", "-1500 ft", "30000 ft"):
-        name = f"{show(height, 'height', 'us')} ({show(height, 'height', 'metric')})"
-        found[name] = standard(height)
-    for kelvin in quantities(temperatures, "temperature", "--temperature", "-40 degF", "130 degF"):
-        name = f"{show(kelvin, 'temperature', 'us')} ({show(kelvin, 'temperature', 'metric')})"
-        found[name] = from_measured(kelvin, own.pressure, own.relative_humidity)
-    return found
-
-
-def _json(
-    rig: "Rig",
-    answer: "HoldAnswer",
-    question: "HoldQuestion",
-    profile: tuple[float, float],
-    draws: int,
-    seed: int,
-) -> dict[str, object]:
-    from vireton.cautions import cautions
-    from vireton_cli.heading import arrow_json
-    from vireton_cli.holds_rows import hold_rows
-    from vireton_cli.showing import number
-
-    return {
-        "schema": 1,
-        "warnings": list(cautions(rig.bow, rig.fletched)),
-        "notes": list(rig.notes),
-        "draws": draws,
-        "seed": seed,
-        "arrow": arrow_json(rig),
-        "wind_mph": number(question.wind_speed / 0.44704),
-        "wind_profile_exponent": profile[0],
-        "wind_reference_height_m": profile[1],
-        "cant_deg": number(math.degrees(question.cant)),
-        "third_axis_deg": number(math.degrees(question.third_axis)),
-        "air_density_kg_m3": number(rig.conditions.air.density),
-        "other_air_densities_kg_m3": {k: number(a.density) for k, a in question.airs.items()},
-        "rows": hold_rows(answer),
-    }
 
 
 def _print(
@@ -187,34 +144,3 @@ def _print(
             SHOOTING,
         ],
     )
-
-
-def _draw(
-    rig: "Rig", answer: "HoldAnswer", question: "HoldQuestion", units: UnitChoice, file: Path
-) -> None:
-    from vireton.plots import save
-    from vireton.plots.holds import HoldCurve, holds_figure
-    from vireton_cli.drawing import shift_band
-    from vireton_cli.holds_tables import slope_name
-
-    steep = (answer.slopes[0], answer.slopes[-1]) if len(answer.slopes) > 1 else answer.slopes
-    figure = holds_figure(
-        answer.distance,
-        crosswind=HoldCurve("crosswind", shift_band(answer.crosswind)),
-        heights=[
-            HoldCurve("headwind", shift_band(answer.headwind)),
-            HoldCurve("tailwind", shift_band(answer.tailwind)),
-        ],
-        slopes=[HoldCurve(slope_name(one.slope), shift_band(one.shift)) for one in steep],
-        crooked=[
-            HoldCurve(f"cant {math.degrees(question.cant):.3g}°", shift_band(answer.cant)),
-            *(
-                HoldCurve(f"level, {slope_name(one.slope)}", shift_band(one.third_axis))
-                for one in steep
-            ),
-        ],
-        system=units.value,
-        title=f"{rig.bow.name}, {rig.fletched.parts.name}: what to hold for",
-        wind=question.wind_speed,
-    )
-    save(figure, file)

@@ -4,6 +4,7 @@ import math
 
 from rich.table import Table
 
+from vireton.api.hold_shifts import slope_name
 from vireton.bands import Banded
 from vireton.holds import HoldAnswer, HoldQuestion, SlopeHold
 from vireton_cli.showing import Shown, digits_for, plain, with_band
@@ -14,11 +15,6 @@ _BENT = 0.05
 
 #: Bands of this share of the value, or this wide in the unit shown, take room and change nothing.
 _NARROW, _TENTH = 0.05, 0.1
-
-
-def slope_name(slope: float) -> str:
-    """``"20° up"``."""
-    return f"{abs(math.degrees(slope)):.3g}° {'up' if slope > 0.0 else 'down'}"
 
 
 def wind_name(speed: float, shown: Shown) -> str:

@@ -78,9 +78,9 @@ def marks(
 
     from vireton.mark_fit import ShotMark, fit_marks, mark_prior, marks_at
     from vireton.marks import Marksman
+    from vireton.quantities import quantity
     from vireton_cli.bar import Bar, read_shots
     from vireton_cli.marks_words import MarkAnswer, check_marks, mark_json, print_marks
-    from vireton_cli.quantities import quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)

@@ -49,9 +49,9 @@ def report(
     wind. It reads on a phone and prints on one sheet. A file that is no page of ours is never
     overwritten.
     """
-    from vireton.problems import InputProblem
+    from vireton.problems import InputProblem, named
+    from vireton.quantities import lengths, quantity
     from vireton.report import check_target, page_html, save_page
-    from vireton_cli.quantities import lengths, quantity
     from vireton_cli.shooting import FARTHEST, NEAREST
 
     check_target(output)
@@ -68,7 +68,7 @@ def report(
     if as_json:
         typer.echo(json.dumps({**answer, "page": str(output)}, indent=2, allow_nan=False))
     else:
-        typer.echo(f"wrote {output}: {page.advice.call}")
+        typer.echo(f"wrote {named(output)}: {page.advice.call}")
 
 
 def _made(

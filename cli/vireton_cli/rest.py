@@ -1,8 +1,7 @@
 """``vireton rest``: what a rest move does at every distance."""
 
 import json
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -50,8 +49,9 @@ def rest(
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
     Without --right or --up: one step of this rest up.
     """
+    from vireton.api.rest_moves import RestMoves, demand_all_reached
+    from vireton.quantities import quantity
     from vireton.whatif import answer_rest_moves
-    from vireton_cli.quantities import quantity
     from vireton_cli.shooting import (
         ShotOptions,
         load_rig,
@@ -69,79 +69,16 @@ def rest(
     answers = answer_rest_moves(
         rig, moves, where, loaded.uncertainty, paper=at_paper, draws=draws, seed=seed
     )
-    _demand_reached(answers)
+    demand_all_reached(answers)
+    moved = RestMoves(rig, answers, seed)
     if plot is not None:
-        _draw(rig, answers, units, plot)
+        from vireton.plots import save
+
+        save(moved.figure(units.value), plot)
     if as_json:
-        typer.echo(json.dumps(_json(rig, answers, seed), indent=2, allow_nan=False))
+        typer.echo(json.dumps(moved.to_dict(), indent=2, allow_nan=False))
     else:
         _print(rig, answers, at_paper, units)
-
-
-def _demand_reached(answers: "list[RestMove]") -> None:
-    import numpy as np
-
-    from vireton.problems import InputProblem
-
-    for move in answers:
-        lost = ~np.isfinite(move.separation.nominal).all(axis=1)
-        if lost.any():
-            first = float(move.distance[lost][0])
-            raise InputProblem(
-                f"an arrow never reaches {first / 0.9144:.4g} yd ({first:.4g} m) with this bow and "
-                "sight-in. Ask for shorter distances, or sight in farther out"
-            )
-
-
-def _json(rig: "Rig", answers: "list[RestMove]", seed: int) -> dict[str, object]:
-    from vireton.cautions import cautions
-    from vireton_cli.heading import arrow_json
-
-    return {
-        "schema": 1,
-        "warnings": list(cautions(rig.bow, *rig.arrows)),
-        "notes": list(rig.notes),
-        "draws": answers[0].draws,
-        "seed": seed,
-        "arrow": arrow_json(rig),
-        "moves": [_move_json(move) for move in answers],
-    }
-
-
-def _move_json(move: "RestMove") -> dict[str, Any]:
-    from vireton_cli.showing import INCH, YARD, number, pair
-
-    rows = []
-    for i, distance in enumerate(move.distance):
-        row: dict[str, Any] = {"distance_yd": number(distance / YARD)}
-        for name in ("fletched", "bare", "separation", "separation_before"):
-            banded = getattr(move, name)
-            for axis, side in enumerate(("right", "up")):
-                row[f"{name}_{side}_in"] = number(banded.nominal[i, axis] / INCH)
-                row[f"{name}_{side}_in_range"] = pair(
-                    (banded.low[i, axis], banded.high[i, axis]), INCH
-                )
-        rows.append(row)
-    return {
-        "right_in": number(move.right / INCH),
-        "up_in": number(move.up / INCH),
-        "sideways_direction": "open" if move.right else "not moved",
-        "share_of_draws_bare_right": number(move.share_right),
-        "variance_shares_right": {k: number(v) for k, v in move.deciders_right.items()},
-        "variance_shares_up": {k: number(v) for k, v in move.deciders_up.items()},
-        "tear_bare_from_bending_in": pair(move.tear_from_bending, INCH),
-        "rows": rows,
-        "tear_fletched_in": pair(move.tear_fletched.nominal, INCH),
-        "tear_fletched_in_range": [
-            pair(move.tear_fletched.low, INCH),
-            pair(move.tear_fletched.high, INCH),
-        ],
-        "tear_bare_in": pair(move.tear_bare.nominal, INCH),
-        "tear_bare_in_range": [
-            pair(move.tear_bare.low, INCH),
-            pair(move.tear_bare.high, INCH),
-        ],
-    }
 
 
 def _print(rig: "Rig", answers: "list[RestMove]", paper: float, units: UnitChoice) -> None:
@@ -209,28 +146,3 @@ def _print_summary(answers: "list[RestMove]", shown: "Shown") -> None:
         tear = tear_words(move.tear_bare, shown, sideways_open=move.right != 0.0)
         table.add_row(move_name(move.right, move.up).removeprefix("rest "), *cells, tear)
     console().print(table)
-
-
-def _draw(rig: "Rig", answers: "list[RestMove]", units: UnitChoice, file: Path) -> None:
-    from vireton.plots import RestCurve, rest_figure, save
-    from vireton_cli.drawing import shift_band
-    from vireton_cli.words import move_name
-
-    curves = [
-        RestCurve(
-            label=move_name(move.right, move.up),
-            distance=move.distance,
-            fletched=shift_band(move.fletched),
-            bare=shift_band(move.bare),
-            separation=shift_band(move.separation),
-            sideways_open=move.right != 0.0,
-        )
-        for move in answers
-    ]
-    figure = rest_figure(
-        curves,
-        system=units.value,
-        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
-        band=f"5th to 95th percentile of {answers[0].draws} plausible bows",
-    )
-    save(figure, file)

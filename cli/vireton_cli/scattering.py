@@ -31,9 +31,9 @@ def changed(spread: "Scatter", typed: dict[str, str | None]) -> "Scatter":
     from dataclasses import replace
 
     from vireton.problems import InputProblem
+    from vireton.quantities import quantity
     from vireton.seen_angle import parse_seen_angle
     from vireton.units import as_typed, parse
-    from vireton_cli.quantities import quantity
 
     changes = {}
     for name, text in typed.items():

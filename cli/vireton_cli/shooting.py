@@ -1,22 +1,30 @@
 """From a setup file and the shared options to a rig that is ready to shoot."""
 
-import math
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from vireton.problems import InputProblem
+from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, lengths, quantity
 from vireton_cli.options import UnitChoice
-from vireton_cli.quantities import lengths, quantity, wind
+
+__all__ = [
+    "FARTHEST",
+    "LARGEST_MOVE",
+    "NEAREST",
+    "ShotOptions",
+    "load_rig",
+    "option_name",
+    "read_distances",
+    "read_move",
+    "read_moves",
+    "rig_of",
+    "say_if_first_run",
+]
 
 if TYPE_CHECKING:
-    from vireton.flight import Flight
     from vireton.rig import Rig
     from vireton.setup import Setup
-
-NEAREST, FARTHEST = "1 m", "2000 m"
-LARGEST_MOVE = "1/2 in"
 
 
 @dataclass(frozen=True)
@@ -71,51 +79,20 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
 
 def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
     """The setup with the options applied, sighted in. Warnings come first, on stderr."""
+    from vireton.api.readying import shot_of
     from vireton.cautions import cautions
-    from vireton.flight import Conditions, Wind
-    from vireton.rig import LaunchOverride, assemble_rig
 
-    blowing = setup.wind if options.wind is None else wind(options.wind)
-    conditions = Conditions(
-        air=setup.air,
-        wind=Wind.from_clock(*blowing, *setup.wind_profile) if blowing else Wind(),
-        slope=quantity(options.slope, "angle", "--slope", "-80 deg", "80 deg"),
-        drag_coefficient=setup.drag_coefficient,
-    )
-    override = LaunchOverride(
-        yaw=_angle(options.yaw, "--yaw"),
-        pitch=_angle(options.pitch, "--pitch"),
-        yaw_rate=_rate(options.yaw_rate, "--yaw-rate"),
-        pitch_rate=_rate(options.pitch_rate, "--pitch-rate"),
-    )
-    sight = setup.sight
-    if options.sight_in is not None:
-        there = None
-        if options.sight_in.strip().lower() != "none":
-            there = quantity(options.sight_in, "length", "--sight-in", NEAREST, FARTHEST)
-        sight = replace(sight, sight_in=there)
+    shot = shot_of(setup, **vars(options), spelled=option_name)
     say_if_first_run()
-    rig = assemble_rig(
-        setup.bow,
-        setup.parts,
-        conditions,
-        sight,
-        override=override,
-        cant=quantity(options.cant, "angle", "--cant", "-90 deg", "90 deg"),
-    )
+    rig = shot.rig(setup)
     for warning in cautions(rig.bow, *rig.arrows):
         print(f"vireton: {warning}", file=sys.stderr)
     return rig
 
 
-def _angle(text: str | None, option: str) -> float | None:
-    return None if text is None else quantity(text, "angle", option, "-180 deg", "180 deg")
-
-
-def _rate(text: str | None, option: str) -> float | None:
-    if text is None:
-        return None
-    return quantity(text, "angular_rate", option, "-1000 rad/s", "1000 rad/s")
+def option_name(argument: str) -> str:
+    """``"--sight-in"`` of the library's ``sight_in``."""
+    return f"--{argument.replace('_', '-')}"
 
 
 def read_move(right: str, up: str) -> tuple[float, float]:
@@ -124,22 +101,3 @@ def read_move(right: str, up: str) -> tuple[float, float]:
         quantity(right, "length", "--right", f"-{LARGEST_MOVE}", LARGEST_MOVE),
         quantity(up, "length", "--up", f"-{LARGEST_MOVE}", LARGEST_MOVE),
     )
-
-
-def sideways_open(rig: "Rig", move_right: float, yaw: str | None, yaw_rate: str | None) -> bool:
-    """Whether the launch model, and not the user, decides what happens sideways."""
-    if yaw is not None and yaw_rate is not None:
-        return False
-    rest = rig.bow.rest.offset_right + move_right
-    return rest != 0.0 or bool(rig.bow.nock_travel_right)
-
-
-def demand_reached(kind: str, flight: "Flight") -> None:
-    """Refuse distances that this flight never reaches. Raises InputProblem."""
-    for distance, time in zip(flight.distance, flight.time, strict=True):
-        if not math.isfinite(time):
-            raise InputProblem(
-                f"the {kind} arrow never reaches {distance / 0.9144:.4g} yd "
-                f"({distance:.4g} m): {flight.message}. Ask for shorter distances, or sight "
-                "in farther out"
-            )

@@ -1,13 +1,29 @@
 """How numbers are shown: units of the chosen system, and no more digits than the band supports."""
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
+from vireton.numbers import FOOT, GRAIN, INCH, YARD, number, pair, percent
 from vireton_cli.options import UnitChoice
 
-YARD, INCH, FOOT = 0.9144, 0.0254, 0.3048
-GRAIN = 6.479891e-5
+__all__ = [
+    "FOOT",
+    "GRAIN",
+    "INCH",
+    "METRIC",
+    "OPEN",
+    "US",
+    "YARD",
+    "Shown",
+    "digits_for",
+    "number",
+    "pair",
+    "percent",
+    "plain",
+    "system",
+    "with_band",
+    "within",
+]
 
 #: Sideways numbers of a sideways move carry this mark: the size is the model's, the direction open.
 OPEN = "↔"
@@ -77,23 +93,3 @@ def within(value: float, low: float, high: float) -> str:
 def plain(value: float, digits: int) -> str:
     """A signed number; one that rounds to nothing has no sign."""
     return f"{value:+.{digits}f}" if round(value, digits) else f"{0:.{digits}f}"
-
-
-def percent(share: float) -> str:
-    """A probability in words that never claims to be certain."""
-    if share > 0.99:
-        return "over 99 %"
-    if share < 0.01:
-        return "under 1 %"
-    return f"{share * 100.0:.0f} %"
-
-
-def number(value: float) -> float | None:
-    """For JSON: a float with twelve significant digits, None for nan."""
-    value = float(value)
-    return float(f"{value:.12g}") if math.isfinite(value) else None
-
-
-def pair(values: Iterable[float], size: float) -> list[float | None]:
-    """Numbers in units of ``size``, for JSON."""
-    return [number(value / size) for value in values]

@@ -2,8 +2,7 @@
 
 import json
 import sys
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,14 +12,12 @@ from vireton_cli.options import UnitChoice
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from vireton.bands import Banded
     from vireton.rig import Rig
     from vireton.spine import ShaftChoice, SpineAnswer
 
 EXAMPLE = "Example: vireton spine examples/mill_bow.toml --spine 0.3:0.5:0.1in"
 _SWEEP = "0.25:0.50:0.05 in"
 _LOAD_WARNING = 1.0
-_ENDS = ("nominal", "low", "high")
 
 
 def spine(
@@ -48,8 +45,9 @@ def spine(
     Sideways the answer can vanish or turn round with a weaker shaft; the table shows where, and how
     many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
     """
+    from vireton.api.shafts import Shafts, light_shafts
+    from vireton.quantities import lengths, quantities
     from vireton.spine import answer_spine, shaft_choices
-    from vireton_cli.quantities import lengths, quantities
     from vireton_cli.shooting import ShotOptions, load_rig
 
     options.check_plot(plot)
@@ -58,85 +56,26 @@ def spine(
     long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths is not None else []
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
     choices = shaft_choices(rig.fletched.parts, wanted, masses, long)
-    _warn(rig, choices)
+    for text in light_shafts(rig, choices):
+        print(f"vireton: {text}", file=sys.stderr)
     answers = answer_spine(
         rig, choices, loaded.uncertainty, draws=draws, seed=seed, progress=_progress
     )
+    shafts = Shafts(rig, answers, draws, seed)
     if plot is not None:
-        _draw(rig, answers, units, draws, plot)
+        from vireton.plots import save
+
+        save(shafts.figure(units.value), plot)
     if as_json:
-        typer.echo(json.dumps(_json(answers, draws, seed), indent=2, allow_nan=False))
+        typer.echo(json.dumps(shafts.to_dict(), indent=2, allow_nan=False))
     else:
         _print(rig, answers, units, draws)
-
-
-def _warn(rig: "Rig", choices: "list[ShaftChoice]") -> None:
-    """Shafts of the sweep that are too light for the bow, once for each point and length."""
-    from vireton.arrow import assemble, bare
-    from vireton.cautions import cautions
-    from vireton.spine import chosen_parts
-    from vireton_cli.showing import GRAIN, INCH
-
-    different = {(one.point_mass, one.length): one for one in choices}
-    for (point, length), one in different.items():
-        arrow = assemble(chosen_parts(rig.fletched.parts, one))
-        for text in cautions(rig.bow, arrow, bare(arrow)):
-            where = f"point {point / GRAIN:.0f} gr, length {length / INCH:.4g} in"
-            print(f"vireton: {where}: {text}", file=sys.stderr)
 
 
 def _progress(choices: "Sequence[ShaftChoice]") -> "Iterable[ShaftChoice]":
     from vireton_cli.tables import with_progress
 
     return with_progress(choices, "shooting shafts")
-
-
-def _json(answers: "list[SpineAnswer]", draws: int, seed: int) -> dict[str, object]:
-    from vireton.spine import stiffness_of, zero_crossings
-    from vireton_cli.showing import FOOT, GRAIN, INCH, number
-
-    def banded(values: "Banded", axis: int, size: float, name: str) -> dict[str, Any]:
-        ends = (float(values.low[axis]) / size, float(values.high[axis]) / size)
-        return {
-            name: number(float(values.nominal[axis]) / size),
-            f"{name}_range": [number(end) for end in ends],
-        }
-
-    rows = []
-    for one in answers:
-        row: dict[str, Any] = {
-            "spine_in": number(one.choice.spine / INCH),
-            "point_grains": number(one.choice.point_mass / GRAIN),
-            "length_in": number(one.choice.length / INCH),
-            "bending_stiffness_n_m2": number(stiffness_of(one.choice)),
-            "speed_fps": number(one.speed / FOOT),
-            "push_per_buckling_push": number(one.load_share),
-        }
-        for axis, side in enumerate(("right", "up")):
-            row[f"rest_{side}"] = {
-                **banded(one.yaw_rate, axis, 1.0, "yaw_rate_rad_s"),
-                **banded(one.yaw, axis, 1e-3, "yaw_mrad"),
-                **banded(one.direction, axis, 1e-3, "direction_mrad"),
-                **banded(one.separation, axis, INCH, "separation_20yd_in"),
-                "share_of_draws_positive": number(one.share_positive[axis]),
-            }
-        row["variance_shares_right"] = {k: number(v) for k, v in one.deciders.items()}
-        rows.append(row)
-    return {
-        "schema": 1,
-        "draws": draws,
-        "seed": seed,
-        "move_in": 1.0 / 32.0,
-        "shafts": rows,
-        "sideways_yaw_rate_is_zero_at": [
-            {
-                "spine_in": number(spine / INCH),
-                "point_grains": number(point / GRAIN),
-                "length_in": number(length / INCH),
-            }
-            for spine, point, length in zero_crossings(answers)
-        ],
-    }
 
 
 def _print(rig: "Rig", answers: "list[SpineAnswer]", units: UnitChoice, draws: int) -> None:
@@ -197,20 +136,6 @@ def _print(rig: "Rig", answers: "list[SpineAnswer]", units: UnitChoice, draws: i
     say(out, decider_words(answers[-1].deciders, "sideways, on the last shaft,"))
 
 
-def _curve_name(
-    point: float, length: float, groups: "dict[tuple[float, float], list[SpineAnswer]]"
-) -> str:
-    """What sets this curve apart from the others: its point, its length, or both."""
-    from vireton_cli.showing import GRAIN, INCH
-
-    parts = []
-    if len({one[0] for one in groups}) > 1:
-        parts.append(f"{point / GRAIN:.0f} gr")
-    if len({one[1] for one in groups}) > 1:
-        parts.append(f"{length / INCH:.4g} in")
-    return ", ".join(parts) or "this arrow"
-
-
 def _conclusions(
     answers: "list[SpineAnswer]", crossings: list[tuple[float, float, float]]
 ) -> list[str]:
@@ -245,40 +170,7 @@ def _conclusions(
 
 
 def _which(point: float, length: float, answers: "list[SpineAnswer]") -> str:
-    groups = {(one.choice.point_mass, one.choice.length): [one] for one in answers}
-    return f" ({_curve_name(point, length, groups)})" if len(groups) > 1 else ""
+    from vireton.api.shafts import curve_name
 
-
-def _draw(
-    rig: "Rig", answers: "list[SpineAnswer]", units: UnitChoice, draws: int, file: Path
-) -> None:
-    import numpy as np
-
-    from vireton.bands import Banded
-    from vireton.plots import SpineCurve, save, spine_figure
-    from vireton_cli.drawing import shift_band
-
-    def stacked(values: "list[Banded]") -> Banded:
-        return Banded(*(np.array([getattr(one, e) for one in values]) for e in _ENDS))
-
-    groups: dict[tuple[float, float], list[SpineAnswer]] = {}
-    for one in answers:
-        groups.setdefault((one.choice.point_mass, one.choice.length), []).append(one)
-    curves = []
-    for (point, length), some in groups.items():
-        some.sort(key=lambda one: one.choice.spine)
-        curves.append(
-            SpineCurve(
-                label=_curve_name(point, length, groups),
-                spine=np.array([one.choice.spine for one in some]),
-                yaw_rate=shift_band(stacked([one.yaw_rate for one in some])),
-                separation=shift_band(stacked([one.separation for one in some])),
-            )
-        )
-    figure = spine_figure(
-        curves,
-        system=units.value,
-        title=f"{rig.bow.name}: the answer to a rest move by spine",
-        band=f"5th to 95th percentile of {draws} plausible bows",
-    )
-    save(figure, file)
+    groups = {(one.choice.point_mass, one.choice.length) for one in answers}
+    return f" ({curve_name(point, length, groups)})" if len(groups) > 1 else ""

@@ -1,50 +1,29 @@
-"""From a log to the tuner's answer, and that answer in words and JSON."""
-
-from dataclasses import dataclass
-from typing import Any
+"""The tuner's answer in words."""
 
 import numpy as np
 
-from vireton.flight import Conditions
+from vireton.api.tunings import Tuned, advice_json, rig_of, tune_log
 from vireton.groups import outliers
-from vireton.log import TuningLog
 from vireton.observations import Group
-from vireton.rig import Rig, assemble_rig
-from vireton.setup import Setup, load_setup
-from vireton.tuning.fit import Posterior
-from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import NAMES
 from vireton.whatif import TALKING_DISTANCE
-from vireton_cli.showing import INCH, Shown, digits_for, number, pair, percent, plain
+from vireton_cli.showing import Shown, digits_for, percent, plain
 from vireton_cli.words import move_name
+
+__all__ = [
+    "Tuned",
+    "advice_json",
+    "advice_words",
+    "expectation_words",
+    "rig_of",
+    "standing_words",
+    "tune_log",
+    "unknown_rows",
+    "verdict_words",
+]
 
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
-
-
-@dataclass(frozen=True)
-class Tuned:
-    """A log's bow, its tuner and the answer."""
-
-    log: TuningLog
-    setup: Setup
-    tuner: Tuner
-    turn: Turn
-
-
-def rig_of(setup: Setup) -> Rig:
-    """The bow of a setup file as logs are shot with it: level, in still air."""
-    conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
-    return assemble_rig(setup.bow, setup.parts, conditions, setup.sight)
-
-
-def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
-    """Work the log out. The bow is the setup file that the log names."""
-    setup = load_setup(log.setup_path)
-    tuner = Tuner.of(rig_of(setup), setup.uncertainty, setup.rest_step)
-    if tolerance is not None:
-        tuner = Tuner(tuner.shooter, tuner.prior, tuner.step, tolerance)
-    return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
 
 
 def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
@@ -210,48 +189,3 @@ def _side_remark(right: float) -> str:
     if 0.1 < right < 0.9:
         return "open"
     return "shown by this bow"
-
-
-def advice_json(tuned: Tuned) -> dict[str, Any]:
-    """The keys that others rely on, and more."""
-    advice = tuned.turn.advice
-    return {
-        "schema": 1,
-        "advice": advice.verdict,
-        "move_right_in": number(advice.move_right / INCH),
-        "move_up_in": number(advice.move_up / INCH),
-        "probability_better": number(advice.probability_better),
-        "shots_needed": advice.shots_needed,
-        "is_test": advice.is_test,
-        "rest_now_in": pair(tuned.log.rest, INCH),
-        "separation_now_in": _interval_json(advice.now),
-        "predicted_separation_in": _interval_json(advice.predicted),
-        "probability_inside_tolerance": number(advice.probability_inside),
-        "tolerance_in": number(advice.tolerance / INCH),
-        "misfit": number(tuned.turn.stretch),
-        "shot_sd_20yd_in": number(tuned.turn.spread.at(TALKING_DISTANCE) / INCH),
-        "posterior": _posterior_json(tuned.turn.posterior),
-    }
-
-
-def _interval_json(values: tuple[np.ndarray, ...]) -> dict[str, Any]:
-    mean, low, high = values
-    return {"mean": pair(mean, INCH), "interval_95": [pair(low, INCH), pair(high, INCH)]}
-
-
-def _posterior_json(posterior: Posterior) -> dict[str, Any]:
-    samples = posterior.samples(4000)
-    low, high = np.percentile(samples, [2.5, 97.5], axis=0)
-    unknowns = {
-        name: {
-            "mean": number(samples[:, k].mean()),
-            "interval_95": [number(low[k]), number(high[k])],
-        }
-        for k, name in enumerate(NAMES)
-    }
-    return {
-        "units": "SI: rad/s, rad, per m of rest",
-        "unknowns": unknowns,
-        "probability_rest_right_turns_nose_right": number(posterior.probability_right),
-        "lobe_weights": [number(lobe.weight) for lobe in posterior.lobes],
-    }

@@ -5,9 +5,21 @@ import math
 import numpy as np
 
 from vireton.bands import Banded
+from vireton.move_names import exact_move, move_name
 from vireton.units import as_fraction_inches
 from vireton.whatif import TALKING_DISTANCE, RestMove
 from vireton_cli.showing import Shown, within
+
+__all__ = [
+    "decider_words",
+    "exact_move",
+    "move_name",
+    "rest_words",
+    "sideways_words",
+    "talking_index",
+    "tear_words",
+    "upward_words",
+]
 
 #: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
 _VISIBLE_TEAR = 0.0254 / 32.0
@@ -16,23 +28,6 @@ _VISIBLE_TEAR = 0.0254 / 32.0
 def talking_index(distance: np.ndarray) -> int:
     """Index of the distance that the words speak of: the one nearest to 20 yd."""
     return int(np.argmin(np.abs(distance - TALKING_DISTANCE)))
-
-
-def exact_move(metres: float) -> str:
-    """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
-    if abs(metres / 0.0254 * 64 - round(metres / 0.0254 * 64)) < 1e-6:
-        return as_fraction_inches(abs(metres), 64)
-    return f"{abs(metres) / 0.0254:.4f} in"
-
-
-def move_name(right: float, up: float) -> str:
-    """``"rest right 1/32 in, up 1/16 in"``."""
-    parts = []
-    if right:
-        parts.append(f"{'right' if right > 0 else 'left'} {exact_move(right)}")
-    if up:
-        parts.append(f"{'up' if up > 0 else 'down'} {exact_move(up)}")
-    return "rest " + (", ".join(parts) or "where it is")
 
 
 def tear_words(tear: Banded, shown: Shown, *, sideways_open: bool) -> str:

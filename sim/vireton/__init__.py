@@ -1,5 +1,106 @@
 """Vireton: the flight of an arrow, from the rest it lies on to where it lands.
 
+In a notebook or a script:
+
+>>> import vireton
+>>> setup = vireton.load()  # your file, or without one the invented demo bow
+>>> moved = vireton.move_rest(setup, up="1/32 in", distances="20,40 yd")
+>>> for row in moved.rows():
+...     print(f"{row['distance_yd']:.0f} yd: fletched {row['fletched_up_in']:.1f} in up")
+20 yd: fletched 1.1 in up
+40 yd: fletched 2.3 in up
+
+``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
+``find_holds`` answer from it; ``tune`` and ``read_walk_back`` read a tuning log; ``plot`` draws an
+answer. Quantities are text with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used
+is an ``InputProblem`` in words, what can hurt someone a ``Caution``. Answers hold arrays in SI,
+right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the
+command of that name, both with units in their keys.
+
 The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
-→ ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands``.
+→ ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands`` → ``api``.
 """
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from vireton.api.comparisons import Comparison, compare_arrows
+    from vireton.api.flights import Flights, fly
+    from vireton.api.hold_shifts import Holds, find_holds
+    from vireton.api.pictures import plot
+    from vireton.api.readying import Caution, load
+    from vireton.api.rest_moves import RestMoves, move_rest
+    from vireton.api.shafts import Shafts, compare_shafts
+    from vireton.api.tunings import Tuned, tune
+    from vireton.api.walkbacks import Walkback, read_walk_back
+    from vireton.problems import InputProblem
+    from vireton.setup import Setup
+
+    __version__: str
+
+# where each name lives: a module is imported when its name is first asked for (PEP 562), so that
+# `import vireton` brings neither compiler nor scipy. No name may be that of a module in here.
+_HOMES = {
+    "Caution": "vireton.api.readying",
+    "Comparison": "vireton.api.comparisons",
+    "Flights": "vireton.api.flights",
+    "Holds": "vireton.api.hold_shifts",
+    "InputProblem": "vireton.problems",
+    "RestMoves": "vireton.api.rest_moves",
+    "Setup": "vireton.setup",
+    "Shafts": "vireton.api.shafts",
+    "Tuned": "vireton.api.tunings",
+    "Walkback": "vireton.api.walkbacks",
+    "compare_arrows": "vireton.api.comparisons",
+    "compare_shafts": "vireton.api.shafts",
+    "find_holds": "vireton.api.hold_shifts",
+    "fly": "vireton.api.flights",
+    "load": "vireton.api.readying",
+    "move_rest": "vireton.api.rest_moves",
+    "plot": "vireton.api.pictures",
+    "read_walk_back": "vireton.api.walkbacks",
+    "tune": "vireton.api.tunings",
+}
+
+__all__ = [
+    "Caution",
+    "Comparison",
+    "Flights",
+    "Holds",
+    "InputProblem",
+    "RestMoves",
+    "Setup",
+    "Shafts",
+    "Tuned",
+    "Walkback",
+    "__version__",
+    "compare_arrows",
+    "compare_shafts",
+    "find_holds",
+    "fly",
+    "load",
+    "move_rest",
+    "plot",
+    "read_walk_back",
+    "tune",
+]
+
+
+if not TYPE_CHECKING:  # to mypy, a name that is not above is no name of ours
+
+    def __getattr__(name: str) -> Any:
+        if name == "__version__":
+            from importlib.metadata import version  # noqa: PLC0415 (a tenth of the import)
+
+            found: Any = version("vireton")
+        elif name in _HOMES:
+            found = getattr(import_module(_HOMES[name]), name)
+        else:
+            raise AttributeError(f"module 'vireton' has no attribute {name!r}")
+        globals()[name] = found
+        return found
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

@@ -9,7 +9,6 @@ from vireton.kernel.parameters import Parameters
 from vireton.packing_blades import with_blades
 from vireton.parts import Point, Vanes
 from vireton.plan_form import fin_slope, sweep_cosine, vane_shape
-from vireton.problems import InputProblem
 
 #: Slope of the normal force of a slender nose on its cross-section, per rad (Munk 1924; any text).
 SLENDER_SLOPE = 2.0
@@ -120,7 +119,7 @@ def pack(
     """The kernel's record for this arrow in this air, still and level.
 
     Args:
-        arrow: assembled; without vanes or with three or more; with a point or a broadhead.
+        arrow: assembled; with vanes or without; with a point or a broadhead.
         air: its density, viscosity and speed of sound are used.
         speed: m/s, > 0: launch speed, at which the thickness of the boundary layer is taken (it
             changes by a few per cent over a flight; the friction itself follows the speed).
@@ -191,10 +190,6 @@ def _with_vanes(
     beta: float,
     factors: Coefficients,
 ) -> Parameters:
-    if vanes.count < 3:
-        raise InputProblem(
-            f"{vanes.count} vanes: the flight model averages over roll, which needs 3 or more"
-        )
     radius = 0.5 * body.diameter
     shape = vane_shape(vanes, radius)
     chord = shape.area / vanes.height
@@ -216,6 +211,9 @@ def _with_vanes(
         vane_area=shape.area,
         vane_slope=fin_slope(shape.area, vanes.height, cosine, beta) * factors.vane_lift,
         vane_position=lift_at - arrow.balance,
+        # the reference vector points right at launch, its partner across points down
+        vane_cosine=math.sin(vanes.angle),
+        vane_sine=-math.cos(vanes.angle),
         vane_upwash=1.0 + radius / (radius + vanes.height),  # Barrowman 1967, K_T(B)
         vane_arm=arm,
         vane_spin_radius=shape.second_moment / (shape.area * arm),

@@ -100,7 +100,7 @@ def with_blades(
         blade_upwash=upwash,
         blade_arm=arm,
         blade_spin_radius=shape.second_moment / (shape.area * arm),
-        # the reference vector points right at launch (see flight), its partner across points down
+        # as for two vanes
         blade_cosine=math.sin(blades.angle),
         blade_sine=-math.cos(blades.angle),
         blade_wake=wake * factors.blade_wake,

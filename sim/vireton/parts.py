@@ -98,10 +98,12 @@ class Wrap:
 class Vanes:
     """A ring of identical vanes.
 
-    ``count`` 2–6 (the flight model needs 3 or more); ``length`` m along the shaft, ``height`` m
+    ``count`` 2–6; ``length`` m along the shaft, ``height`` m
     above the shaft, ``thickness`` m; ``mass`` kg of one vane; ``rear_from_throat`` m from the nock
     throat to the vanes' rear end; ``offset`` rad between the vane and the shaft's axis, never
     negative; ``turn`` is the way the arrow spins, seen by the archer: ``right`` is clockwise.
+    ``angle`` rad of the first vane from straight up as the arrow is nocked, clockwise for the
+    archer: it counts for two vanes only.
     """
 
     count: int
@@ -113,6 +115,7 @@ class Vanes:
     offset: float = 0.0
     turn: Turn = "right"
     outline: VaneOutline = "parabola"
+    angle: float = 0.0
 
 
 @dataclass(frozen=True)

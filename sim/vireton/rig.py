@@ -179,7 +179,8 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
         rig: the nominal one.
         values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
             ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor),
-            ``blade_angle`` rad, or any factor of :class:`~vireton.coefficients.Coefficients`.
+            ``blade_angle`` and ``vane_angle`` rad, or any factor of
+            :class:`~vireton.coefficients.Coefficients`.
     """
     bow = replace(
         rig.bow,
@@ -202,6 +203,7 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
         _turned(
             _stiffened(rig.fletched.parts, values.get("shaft_stiffness", 1.0)),
             values.get("blade_angle"),
+            values.get("vane_angle"),
         ),
         replace(rig.conditions, coefficients=factors),
         rig.sight,
@@ -217,9 +219,12 @@ def _stiffened(parts: ArrowParts, factor: float) -> ArrowParts:
     return replace(parts, shaft=replace(parts.shaft, spine_deflection=spine / factor))
 
 
-def _turned(parts: ArrowParts, angle: float | None) -> ArrowParts:
-    """The parts with the broadhead screwed in at this angle."""
+def _turned(parts: ArrowParts, blades: float | None, vanes: float | None) -> ArrowParts:
+    """The parts with the broadhead screwed in, and the arrow nocked, at these angles."""
     head = parts.broadhead
-    if angle is None or head is None or head.blades is None:
-        return parts
-    return replace(parts, broadhead=replace(head, blades=replace(head.blades, angle=angle)))
+    if blades is not None and head is not None and head.blades is not None:
+        turned = replace(head, blades=replace(head.blades, angle=blades))
+        parts = replace(parts, broadhead=turned)
+    if vanes is not None and parts.vanes is not None:
+        parts = replace(parts, vanes=replace(parts.vanes, angle=vanes))
+    return parts

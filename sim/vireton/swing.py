@@ -120,11 +120,12 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
 
     The direction of the path, the axis's tip and the turning rate per metre, each as one complex
     number (up + i·right), obey a linear system of three equations along the path, for a
-    roll-symmetric body looks the same from all sides. Its coefficients are differences of the
-    right-hand side. One eigenvalue is 0 (turn path and nose together and nothing happens), the
-    other two are the swings of the nose. For a body of constant coefficients they are those of the
-    linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10): λ = 2π√(2 I/(ρSd|CMα|)) and
-    (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
+    roll-symmetric body looks the same from all sides; one of two vanes does so on the mean of two
+    roll angles a quarter turn apart, which is what its spin makes of it. The coefficients are
+    differences of the right-hand side. One eigenvalue is 0 (turn path and nose together and nothing
+    happens), the other two are the swings of the nose. For a body of constant coefficients they are
+    those of the linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10):
+    λ = 2π√(2 I/(ρSd|CMα|)) and (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
     """
     body = calm(p)
     # steps that all make the same small angle at the tail
@@ -136,7 +137,9 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
         state[first + 2] += step
         if first == 6:
             state[6] = math.sqrt(1.0 - step * step)
-        moved = (rates(state, body) - still) / step
+        quarter = state.copy()
+        quarter[13:16] = np.cross(state[6:9], state[13:16])
+        moved = (0.5 * (rates(state, body) + rates(quarter, body)) - still) / step
         # a push to the right (i), answered up and right, divided by i
         columns.append([complex(moved[k + 2], -moved[k + 1]) for k in (3, 6, 9)])
     slowing = -float(still[3])

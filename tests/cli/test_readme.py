@@ -1,5 +1,6 @@
 """What the README shows is what the command prints."""
 
+import doctest
 import re
 import shlex
 import shutil
@@ -44,3 +45,14 @@ def test_every_command_is_in_the_table(readme):
 
     for command in app.registered_commands:
         assert f"| `vireton {command.name}" in readme
+
+
+def test_python_in_it_runs_and_answers_what_is_shown(readme, pytestconfig, monkeypatch):
+    blocks = re.findall(r"^```python\n(>>> .*?)^```$", readme, flags=re.DOTALL | re.MULTILINE)
+    if not blocks:
+        pytest.skip("the README shows no Python")
+    monkeypatch.chdir(pytestconfig.rootpath)
+    parser, runner = doctest.DocTestParser(), doctest.DocTestRunner(optionflags=doctest.ELLIPSIS)
+    # one after the other in one session, as a reader would
+    told = parser.get_doctest("\n".join(blocks), {}, "README.md", "README.md", 0)
+    assert runner.run(told).failed == 0

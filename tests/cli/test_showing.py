@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from vireton_cli.options import UnitChoice
-from vireton_cli.showing import digits_for, number, pair, percent, system, with_band, within
+from vireton_cli.showing import digits_for, system, with_band, within
 
 
 @pytest.mark.parametrize(
@@ -37,12 +37,6 @@ def test_nothing_has_no_sign():
     assert with_band(-0.01, -5.0, 4.0) == "0 (-5…+4)"
 
 
-def test_no_probability_is_certain():
-    assert [percent(p) for p in (1.0, 0.994, 0.5, 0.004, 0.0)] == [
-        "over 99 %", "over 99 %", "50 %", "under 1 %", "under 1 %",
-    ]  # fmt: skip
-
-
 def test_within():
     assert within(1.7, 1.41, 2.35) == "1.4 to 2.4"
     assert within(-1.7, -2.35, -1.41) == "1.4 to 2.4"
@@ -52,9 +46,3 @@ def test_units():
     assert system(UnitChoice.US).distance(18.288) == "20 yd"
     assert system(UnitChoice.METRIC).distance(18.288) == "18.29 m"
     assert system(UnitChoice.METRIC).small_with_unit(-0.034, -0.04, -0.03) == "3.4 cm"
-
-
-def test_json_numbers():
-    assert number(math.nan) is None
-    assert number(1 / 3) == 0.333333333333
-    assert pair((0.0254, -0.0508), 0.0254) == [1.0, -2.0]

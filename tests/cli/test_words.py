@@ -6,7 +6,7 @@ import pytest
 from vireton.bands import Banded
 from vireton.whatif import RestMove
 from vireton_cli.showing import METRIC, US
-from vireton_cli.words import exact_move, move_name, rest_words, talking_index, tear_words
+from vireton_cli.words import rest_words, talking_index, tear_words
 
 INCH = 0.0254
 AT = np.array([10.0, 20.0, 40.0]) * 0.9144
@@ -114,10 +114,3 @@ def test_tears(right, up, words):
 def test_a_sideways_tear_of_open_direction_names_no_side():
     text = tear_words(exact(-INCH / 8, INCH / 8), US, sideways_open=True)
     assert text == "1/8 in tail-high and 1/8 in sideways, either way"
-
-
-def test_names_of_moves():
-    assert move_name(INCH / 32, -INCH / 16) == "rest right 1/32 in, down 1/16 in"
-    assert move_name(-INCH / 64, 0.0) == "rest left 1/64 in"
-    assert move_name(0.0, 0.0) == "rest where it is"
-    assert exact_move(0.001) == "0.0394 in"

@@ -145,7 +145,6 @@ def test_a_full_disk_leaves_nothing(tmp_path, bow, arguments):
     (tmp_path / "place").mkdir()
     done = without_room(tmp_path, *(one.format("place") for one in arguments))
     assert done.returncode == 2, done.stderr
-    assert "File too large" in done.stderr
     assert "Traceback" not in done.stderr
     assert not list((tmp_path / "place").iterdir())
 

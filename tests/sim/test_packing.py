@@ -21,7 +21,6 @@ from vireton.packing import (
     turbulent_curvature,
 )
 from vireton.plan_form import fin_slope
-from vireton.problems import InputProblem
 
 FLETCHED = assemble(MAPLE)
 
@@ -113,10 +112,13 @@ def test_a_measured_drag_coefficient_leaves_lift_alone():
     assert body.vane_slope == pack(FLETCHED, AIR, 85.0).vane_slope
 
 
-def test_two_vanes_are_refused_with_the_reason():
-    two = assemble(replace(MAPLE, vanes=replace(MAPLE.vanes, count=2)))
-    with pytest.raises(InputProblem, match="3 or more"):
-        pack(two, AIR, 85.0)
+@pytest.mark.parametrize(("angle", "way"), [(0.0, (0.0, -1.0)), (90.0, (1.0, 0.0))])
+def test_two_vanes_stand_where_they_are_nocked(angle, way):
+    """From upright, clockwise: at 90° the first one points right, along the reference vector."""
+    vanes = replace(MAPLE.vanes, count=2, angle=math.radians(angle))
+    body = pack(assemble(replace(MAPLE, vanes=vanes)), AIR, 85.0)
+    assert body.vane_count == 2.0
+    assert (body.vane_cosine, body.vane_sine) == pytest.approx(way, abs=1e-15)
 
 
 def test_everything_is_a_finite_float():

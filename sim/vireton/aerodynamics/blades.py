@@ -6,11 +6,11 @@ blades leave when they brake the spin (up to 4 mrad at the vanes, against an off
 or so of the spin); a bevel or an offset of the blades; a head that does not run true.
 """
 
-from vireton.aerodynamics.vanes import Ring, normal_force_area, ring_forces
+from vireton.aerodynamics.vanes import Ring, first_of_pair, pair_forces, ring_forces
 from vireton.kernel.compiled import inlined
 from vireton.kernel.derivable import square_root
 from vireton.kernel.parameters import Parameters
-from vireton.kernel.vectors import Vector, cross, dot, plus_scaled, scale
+from vireton.kernel.vectors import Vector, dot, scale
 
 
 @inlined
@@ -28,7 +28,7 @@ def blade_forces(
         spin: rad/s, positive clockwise for the archer.
 
     Three or more are a ring (:func:`vireton.aerodynamics.vanes.ring_forces`) in undisturbed air.
-    Two make a wing: it lifts square to its own plane only, by the crossflow in that direction.
+    Two make a wing (:func:`vireton.aerodynamics.vanes.pair_forces`).
     """
     ring = Ring(
         p.blade_count,
@@ -43,14 +43,9 @@ def blade_forces(
         p.vane_plate_normal,
     )
     if p.blade_count == 2.0:
-        first = plus_scaled(scale(p.blade_cosine, reference), p.blade_sine, cross(axis, reference))
-        onward = cross(axis, first)  # the way the first blade moves in a positive spin
-        sideways = p.blade_upwash * dot(at_blades, onward)
-        moved_by_spin = p.blade_spin_radius * spin
-        one = normal_force_area(ring, moved_by_spin + sideways, axial)
-        other = normal_force_area(ring, moved_by_spin - sideways, axial)
-        unit = 0.5 * p.density
-        return scale(unit * (other - one), onward), -unit * p.blade_arm * (one + other)
+        first = first_of_pair(axis, reference, p.blade_cosine, p.blade_sine)
+        _, lifted, roll, _ = pair_forces(ring, p.density, axial, at_blades, axis, first, spin, 1.0)
+        return lifted, roll
     across = square_root(dot(at_blades, at_blades) + 1e-24)
     _, lift, roll, _ = ring_forces(ring, p.density, axial, across, spin, 1.0)
     return scale(lift / across, at_blades), roll

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from vireton.kernel.compiled import inlined
 from vireton.kernel.derivable import quotient, square_root
+from vireton.kernel.vectors import Vector, cross, dot, plus_scaled, scale
 
 # sin of 22.5° and 67.5°: with eight places round the ring, only two sizes of sine occur
 _SINE_LOW = 0.3826834323650898
@@ -70,10 +71,10 @@ def ring_forces(
     and n (the axis), has the normal N̂ = τ cos δ − n sin δ, so its normal speed is
     (r·spin − K·across·sin θ)·cos δ − axial·sin δ. Its force is −N·N̂. The ring is averaged over
     eight places measured from the crossflow, so the result cannot depend on how the arrow is
-    nocked; it is exact for three or more vanes while the force is linear in the angle, and the
-    spin averages the rest. Against ever more places its lift differs by under 1e-6 up to 8° of yaw
-    and by 5e-4 at 20°. The speed that a yaw rate adds at the vanes' radius is left out (0.002 mm at
-    60 yd).
+    nocked; it is exact for three or more vanes while the force is linear in the angle, and the spin
+    averages the rest (two vanes: :func:`pair_forces`). Against ever more places its lift differs by
+    under 1e-6 up to 8° of yaw and by 5e-4 at 20°. The speed that a yaw rate adds at the vanes'
+    radius is left out (0.002 mm at 60 yd).
     """
     # the layer slows the air along the shaft only: lift is lost once, the drive of the spin twice
     axial *= speed_ratio
@@ -100,3 +101,59 @@ def ring_forces(
     roll_moment = -unit * ring.arm * ring.offset_cosine * sum_normal
     offset_moment = unit * ring.arm * ring.offset_sine * sum_sine
     return axial_force, across_force, roll_moment, offset_moment
+
+
+@inlined
+def pair_forces(
+    ring: Ring,
+    density: float,
+    axial: float,
+    at_vanes: Vector,
+    axis: Vector,
+    first: Vector,
+    spin: float,
+    speed_ratio: float,
+) -> tuple[float, Vector, float, Vector]:
+    """Forces of two vanes or blades, which stand where they stand: the roll angle counts.
+
+    Args:
+        ring: their numbers; ``number`` is not looked at.
+        density: of the air, kg/m³.
+        axial: speed through the air along the axis, m/s, nose first positive.
+        at_vanes: velocity across the axis there, m/s.
+        axis: unit vector towards the point.
+        first: unit vector from the axis along the first of the two.
+        spin: rad/s, positive clockwise for the archer.
+        speed_ratio: as in :func:`ring_forces`.
+
+    Returns:
+        (axial force N, force across N, roll moment N·m, moment N·m across the axis that offset
+        adds), each as :func:`ring_forces` has it for one vane. Straight ones lift square to their
+        plane only.
+    """
+    axial *= speed_ratio
+    onward = cross(axis, first)  # the way the first one moves in a positive spin
+    sideways = ring.upwash * dot(at_vanes, onward)
+    moved_by_spin = ring.spin_radius * spin
+    sum_normal = 0.0 * axial
+    apart = sum_normal
+    for sign in (1.0, -1.0):
+        tangential = moved_by_spin + sign * sideways
+        normal = tangential * ring.offset_cosine - axial * ring.offset_sine
+        chordwise = axial * ring.offset_cosine + tangential * ring.offset_sine
+        area = normal_force_area(ring, normal, chordwise)
+        sum_normal += area
+        apart += sign * area
+    unit = 0.5 * density
+    return (
+        unit * ring.offset_sine * sum_normal,
+        scale(-unit * ring.offset_cosine * apart, onward),
+        -unit * ring.arm * ring.offset_cosine * sum_normal,
+        scale(-unit * ring.arm * ring.offset_sine * apart, onward),
+    )
+
+
+@inlined
+def first_of_pair(axis: Vector, reference: Vector, cosine: float, sine: float) -> Vector:
+    """Where the first of two stands: turned from ``reference`` the way a positive spin turns."""
+    return plus_scaled(scale(cosine, reference), sine, cross(axis, reference))

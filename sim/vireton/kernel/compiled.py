@@ -45,7 +45,8 @@ def _candidate_roots() -> list[Path]:
     with contextlib.suppress(RuntimeError):  # no home folder at all
         roots.append(Path.home() / ".cache" / "vireton")
     user = os.getuid() if hasattr(os, "getuid") else "user"
-    roots.append(Path(tempfile.gettempdir()) / f"vireton-{user}")
+    with contextlib.suppress(OSError):  # a full disk
+        roots.append(Path(tempfile.gettempdir()) / f"vireton-{user}")
     return roots
 
 

@@ -17,7 +17,7 @@ import numpy as np
 from vireton.aerodynamics.blades import blade_forces, wake_share
 from vireton.aerodynamics.body import axial_drag_areas
 from vireton.aerodynamics.crossflow import crossflow_integrals
-from vireton.aerodynamics.vanes import Ring, ring_forces
+from vireton.aerodynamics.vanes import Ring, first_of_pair, pair_forces, ring_forces
 from vireton.kernel.compiled import compiled, inlined
 from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
@@ -119,15 +119,21 @@ def arrow_loads(
             p.vane_stall_sine_squared,
             p.vane_plate_normal,
         )
-        vane_axial, vane_across, roll, offset_moment = ring_forces(
-            ring, p.density, axial, across_vanes, spin, slowed
-        )
+        if p.vane_count == 2.0:
+            one = first_of_pair(axis, reference, p.vane_cosine, p.vane_sine)
+            vane_axial, steering, roll, twisting = pair_forces(
+                ring, p.density, axial, at_vanes, axis, one, spin, slowed
+            )
+        else:
+            vane_axial, vane_across, roll, offset_moment = ring_forces(
+                ring, p.density, axial, across_vanes, spin, slowed
+            )
+            steering = scale(vane_across / across_vanes, at_vanes)
+            twisting = scale(offset_moment / across_vanes, at_vanes)
         along += vane_axial
-        per_speed = 1.0 / across_vanes
-        force = plus_scaled(force, vane_across * per_speed, at_vanes)
-        arm = plus_scaled(arm, vane_across * per_speed * p.vane_position, at_vanes)
-        moment = plus_scaled(moment, roll, axis)
-        moment = plus_scaled(moment, offset_moment * per_speed, at_vanes)
+        force = add(force, steering)
+        arm = plus_scaled(arm, p.vane_position, steering)
+        moment = add(plus_scaled(moment, roll, axis), twisting)
 
     return plus_scaled(force, along, axis), add(moment, cross(axis, arm))
 

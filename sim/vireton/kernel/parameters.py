@@ -73,6 +73,8 @@ class Parameters(NamedTuple):
     vane_friction_laminar: float = 1.0  # vane friction ÷ shaft friction (shorter run)
     vane_friction_turbulent: float = 1.0
     vane_edge_area: float = 0.0  # drag area of all blunt edges
+    vane_cosine: float = 1.0  # two vanes only: the first one's direction from the reference vector,
+    vane_sine: float = 0.0  # positive the way a positive spin turns
 
     # blades of a broadhead: the same numbers as of the vanes, without offset or a slow layer
     blade_count: float = 0.0
@@ -82,8 +84,8 @@ class Parameters(NamedTuple):
     blade_upwash: float = 1.0
     blade_arm: float = 0.0
     blade_spin_radius: float = 0.0
-    blade_cosine: float = 1.0  # two blades only: the first one's direction from the reference
-    blade_sine: float = 0.0  # vector, positive the way a positive spin turns
+    blade_cosine: float = 1.0  # two blades only, as for two vanes
+    blade_sine: float = 0.0
     blade_wake: float = 0.0  # share of the blades' crossflow that their wake takes off the vanes'
     blade_wake_spread: float = 0.0  # how fast that goes with the square of the crossflow angle
 
@@ -99,4 +101,6 @@ class Parameters(NamedTuple):
 @inlined
 def roll_matters(p: Parameters) -> bool:
     """Whether the body's motion depends on its roll angle, so that it must be carried along."""
-    return p.inertia_across != p.inertia_across_other or p.blade_count == 2.0
+    if p.vane_count == 2.0 or p.blade_count == 2.0:
+        return True
+    return p.inertia_across != p.inertia_across_other

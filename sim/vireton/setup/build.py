@@ -19,6 +19,7 @@ _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
 _STRING_MASS_SHARES = (0.6, 1.6)
 _SOFTNESS_MOST = 3.75
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
+_ANY_ANGLE = (-0.5 * math.pi, 0.5 * math.pi)  # of two vanes or blades: half a turn is all
 
 #: From arrow to arrow, where the file gives none (our judgement, no source).
 _SPINE_SPREAD = "0.003 in"
@@ -124,6 +125,7 @@ def _vanes(table: ArrowTable) -> Vanes | None:
         offset=vanes.offset,
         turn=vanes.turn,
         outline=vanes.outline,
+        angle=vanes.angle or 0.0,
     )
 
 
@@ -175,11 +177,14 @@ def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
         "point_lift": given.point_lift,
         "transition": given.transition,
     }
+    vanes = models.arrow.vanes
+    if vanes is not None and vanes.count == 2 and vanes.angle is None:
+        ranges["vane_angle"] = _ANY_ANGLE
     head = models.arrow.broadhead
     if head is not None:
         ranges |= {"blade_lift": given.blade_lift, "blade_wake": given.blade_wake}
         if head.blades == 2 and head.blade_angle is None:
-            ranges["blade_angle"] = (-0.5 * math.pi, 0.5 * math.pi)
+            ranges["blade_angle"] = _ANY_ANGLE
     return ranges
 
 

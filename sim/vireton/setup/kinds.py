@@ -110,20 +110,16 @@ class Text(Kind):
 
 @dataclass(frozen=True)
 class Count(Kind):
-    """A whole number, ``low`` to ``high``; ``refused`` ones are told why."""
+    """A whole number, ``low`` to ``high``."""
 
     low: int
     high: int
     like: int
-    refused: tuple[tuple[int, str], ...] = ()
 
     def read(self, value: object) -> int:
         """The whole number."""
         if isinstance(value, bool) or not isinstance(value, int):
             raise ValueError(f"{shown(value)} is no whole number; write it like {self.example}")
-        for number, why in self.refused:
-            if value == number:
-                raise ValueError(f"{value} is refused: {why}")
         if not self.low <= value <= self.high:
             raise ValueError(f"{shown(value)} is outside {self.low} to {self.high}")
         return value

@@ -171,12 +171,7 @@ class VanesTable(Table):
 
     count: Annotated[
         int,
-        Count(
-            3,
-            6,
-            3,
-            ((2, "the flight model averages over a turn, which takes three vanes or more"),),
-        ),
+        Count(2, 6, 3),
     ] = need("How many vanes, evenly spaced")
     length: Annotated[float, Quantity("length", "0.2 in", "8 in", "2 in")] = need(
         "Along the shaft, at the base"
@@ -203,6 +198,10 @@ class VanesTable(Table):
         "parabola",
         "Seen from the side: rectangle, trapezoid (top half as long as the base), parabola "
         "(rounded front), triangle",
+    )
+    angle: Annotated[float | None, Quantity("angle", "-180 deg", "180 deg", "0 deg")] = may(
+        "Two vanes only: the first one from upright as the arrow is nocked, clockwise for the "
+        "archer; without it every angle is taken as equally likely, upright as the nominal one"
     )
 
 

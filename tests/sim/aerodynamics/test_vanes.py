@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 
 import oracle
 from bodies import FLETCHED
-from vireton.aerodynamics.vanes import Ring
+from vireton.aerodynamics.vanes import Ring, pair_forces
 from vireton.aerodynamics.vanes import normal_force_area as force_area_of_ring
 from vireton.aerodynamics.vanes import ring_forces as forces_of_ring
 from vireton.kernel.parameters import Parameters
@@ -202,3 +202,35 @@ def test_tail_first_it_brakes_and_still_pushes_back() -> None:
     assert along > 0.0
     assert sideways < 0.0
     assert roll < 0.0  # a screw driven backwards turns the other way
+
+
+def _pair(angle: float, across: float, spin: float, p: Parameters) -> FloatArray:
+    """(axial, across y, z, roll, moment y, z) of two vanes, the first at ``angle``."""
+    first = (0.0, float(np.cos(angle)), float(np.sin(angle)))
+    axial_force, sideways, roll, twist = pair_forces(
+        _vanes_of(p), p.density, SPEED, (0.0, across, 0.0), (1.0, 0.0, 0.0), first, spin, RATIO
+    )
+    return np.array([axial_force, *sideways[1:], roll, *twist[1:]])
+
+
+@pytest.mark.parametrize("degrees", [0.0, 2.0])
+def test_two_vanes_on_the_mean_are_the_ring_of_two(degrees: float) -> None:
+    """Over all angles, while the force is linear in the angle."""
+    p = _offset(degrees)._replace(vane_count=2.0)
+    angles = np.linspace(0.0, np.pi, 16, endpoint=False)
+    mean = np.mean([_pair(float(a), 1.5, 120.0, p) for a in angles], axis=0)
+    axial_force, along, roll, twist = ring_forces(p, SPEED, 1.5, 120.0, RATIO)
+    expected = [axial_force, along, 0.0, roll, twist, 0.0]
+    assert mean == pytest.approx(expected, rel=1e-3, abs=1e-6)
+
+
+def test_two_straight_vanes_lift_square_to_their_plane() -> None:
+    """Edge on they do nothing; broadside twice a vane; between, the force follows the plane."""
+    p = STRAIGHT._replace(vane_count=2.0)
+    assert np.abs(_pair(0.0, 1.5, 0.0, p)).max() < 1e-12
+    broad = _pair(0.5 * np.pi, 1.5, 0.0, p)
+    one = normal_force_area(p, 1.5 * p.vane_upwash, SPEED * RATIO)
+    assert broad[1] == pytest.approx(-p.density * one)
+    tilted = _pair(0.25 * np.pi, 1.5, 0.0, p)
+    assert tilted[1] == pytest.approx(-tilted[2])
+    assert tilted[1] == pytest.approx(0.5 * broad[1], rel=1e-3)

@@ -160,6 +160,15 @@ def test_with_a_folder_the_code_is_kept_and_numbas_setting_put_back(
     assert any(tmp_path.rglob("*.nbc"))
 
 
+def test_a_full_disk_leaves_no_folder_to_try(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nowhere() -> str:
+        raise FileNotFoundError(errno.ENOENT, "No usable temporary directory found")
+
+    monkeypatch.setattr("tempfile.gettempdir", nowhere)
+    monkeypatch.setattr(module, "_writable", lambda _: False)
+    assert module._cache_folder() is None
+
+
 def _doubler() -> Any:
     # its machine code is kept under its name: the same function once more finds the first one's
     @compiled

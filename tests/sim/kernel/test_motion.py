@@ -8,7 +8,16 @@ from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
 import oracle
-from bodies import BARE, BROADHEAD, FLETCHED, TWO_BLADES, VACUUM, YARD, launch_state
+from bodies import (
+    BARE,
+    BROADHEAD,
+    FLETCHED,
+    TWO_BLADES,
+    TWO_VANES,
+    VACUUM,
+    YARD,
+    launch_state,
+)
 from vireton.kernel.door import fly_to_planes, rates
 from vireton.kernel.motion import wind_at
 from vireton.kernel.parameters import Parameters
@@ -35,6 +44,14 @@ CASES = {
     "two blades, no vanes to spin them": (
         TWO_BLADES._replace(vane_count=0.0, vane_wetted_area=0.0, blade_area=2e-5),
         launch_state(up_angle=0.02, yaw=0.004, pitch=-0.002, yaw_rate=0.4, pitch_rate=-0.2),
+    ),
+    "two vanes, offset": (
+        TWO_VANES._replace(wind_x=-1.0, wind_right=3.0),
+        launch_state(up_angle=0.01, yaw=0.02, pitch=-0.01, yaw_rate=0.8, pitch_rate=-0.5),
+    ),
+    "two vanes behind two blades": (
+        TWO_BLADES._replace(vane_count=2.0, vane_cosine=0.6, vane_sine=0.8, wind_right=2.0),
+        launch_state(up_angle=0.01, yaw=0.01, pitch=-0.01, yaw_rate=0.3, pitch_rate=-0.3),
     ),
     "bare, wind that grows with height, uphill": (
         BARE._replace(
@@ -86,7 +103,7 @@ def _accelerations(state: FloatArray, p: Parameters) -> tuple[FloatArray, ...]:
 
 @settings(max_examples=60)
 @given(
-    kind=st.sampled_from([BARE, FLETCHED, BROADHEAD, TWO_BLADES]),
+    kind=st.sampled_from([BARE, FLETCHED, BROADHEAD, TWO_BLADES, TWO_VANES]),
     speed=st.floats(5.0, 110.0),
     angles=st.tuples(st.floats(-0.1, 0.1), st.floats(-0.1, 0.1)),
     turning=st.tuples(st.floats(-3.0, 3.0), st.floats(-3.0, 3.0)),

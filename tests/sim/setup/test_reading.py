@@ -62,9 +62,9 @@ def problems(text: str) -> list[tuple[str, str]]:
         ),
         (
             "count = 3",
-            "count = 2",
+            "count = 1",
             "arrow.vanes.count",
-            "2 is refused: the flight model averages over a turn, which takes three vanes or more",
+            "1 is outside 2 to 6",
         ),
         (
             'offset = "1.5 deg"',

@@ -174,7 +174,7 @@ def test_a_measured_drag_does_not_hold_for_another_shape(edited):
         ("vanes.length=20 in", ["mill_bow.toml with vanes.length 20 in", "outside 0.2 in to 8 in"]),
         ("vanes.length=2", ["no unit"]),
         ("vanes.length=2 gr", ["arrow.vanes.length", "2 gr"]),
-        ("vanes.count=2", ["2 is refused", "three vanes or more"]),
+        ("vanes.count=1", ["1 is outside 2 to 6"]),
         ("vanes.count=3.5", ["whole number"]),
         ("vanes.count=many", ["whole number"]),
         ("vanes.turn=lefft", ['did you mean "left"']),

@@ -3,7 +3,7 @@
 import pytest
 
 from vireton.problems import InputProblem
-from vireton_cli.quantities import lengths, quantity, wind
+from vireton.quantities import lengths, quantity, wind
 
 YARD, INCH = 0.9144, 0.0254
 

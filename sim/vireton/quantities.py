@@ -1,10 +1,14 @@
-"""Quantities as they are typed on the command line: lists, sweeps, wind."""
+"""Quantities as people type them: one within its range, lists, sweeps, wind."""
 
 import math
 import re
 
 from vireton.problems import InputProblem
 from vireton.units import as_typed, parse
+
+#: Shooting distances, and rest moves either way, that are taken for what they are.
+NEAREST, FARTHEST = "1 m", "2000 m"
+LARGEST_MOVE = "1/2 in"
 
 _LARGEST_LIST = 200
 _UNIT_AT_END = re.compile(r"([A-Za-z°/]+)\s*$")
@@ -14,7 +18,10 @@ _WIND = re.compile(
 
 
 def quantity(text: str, dimension: str, option: str, low: str, high: str) -> float:
-    """One quantity within [low, high], both written with their unit; SI."""
+    """One quantity within [low, high], both written with their unit; SI.
+
+    ``option`` is how the caller spells what this is for; errors begin with it.
+    """
     value = parse(text, dimension, where=option)
     if not parse(low, dimension) <= value <= parse(high, dimension):
         raise InputProblem(f"{option}: {as_typed(text)} is outside {low} to {high}")
@@ -71,18 +78,18 @@ def _sweep(first: float, last: float, step: float, piece: str, option: str) -> l
     return [first + i * step for i in range(math.floor(steps + 1e-6) + 1)]
 
 
-def wind(text: str) -> tuple[float, float]:
+def wind(text: str, option: str = "--wind") -> tuple[float, float]:
     """Wind speed m/s and the clock direction that it comes out of, from ``"10 mph from 3"``."""
     match = _WIND.match(text)
     if match is None:
         raise InputProblem(
-            f"--wind: {as_typed(text)} is not understood; write the speed and the clock direction "
-            "it comes out of, e.g. '10 mph from 3' (12 in the face, 3 from the right)"
+            f"{option}: {as_typed(text)} is not understood; write the speed and the clock "
+            "direction it comes out of, e.g. '10 mph from 3' (12 in the face, 3 from the right)"
         )
-    speed = quantity(match["speed"], "speed", "--wind", "0 m/s", "60 m/s")
+    speed = quantity(match["speed"], "speed", option, "0 m/s", "60 m/s")
     clock = float(match["clock"])
     if not 0.0 <= clock <= 12.0:
         raise InputProblem(
-            f"--wind: {as_typed(match['clock'])} is no clock direction; it goes from 0 to 12"
+            f"{option}: {as_typed(match['clock'])} is no clock direction; it goes from 0 to 12"
         )
     return speed, clock
