@@ -57,6 +57,7 @@ def animate(
     from vireton.api.readying import sideways_open
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
     from vireton.quantities import quantity
+    from vireton.whole_files import is_there
     from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
@@ -69,7 +70,7 @@ def animate(
     lasts = float(times[-1] - times[0])
     delay = delay_of(lasts * slower / (frames - 1))
     true_slower = delay * (frames - 1) / lasts
-    there = file.exists()
+    there = is_there(file)
     is_open = sideways_open(rig, move[0])
     pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
     size = save_film(pictures, delay, file)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from vireton.mark_fit import ShotMark
 from vireton.problems import InputProblem
 from vireton.quantities import quantity
-from vireton.units import UnitError, parse, split
+from vireton.units import UnitError, as_typed, parse, split
 from vireton_cli.options import UnitChoice
 from vireton_cli.shooting import FARTHEST, NEAREST
 
@@ -51,8 +51,8 @@ class Bar:
             if not self.has_clicks:
                 if "click" in text.lower():
                     raise InputProblem(
-                        f"{option}: {text!r} is in clicks; say how long one is with --click, such "
-                        "as --click 0.01in"
+                        f"{option}: {as_typed(text)} is in clicks; say how long one is with "
+                        "--click, such as --click 0.01in"
                     )
                 parse(text, "length", where=option, like="1.20 in")  # says what is missing
             return self.sign * float(clicks["count"].replace(" ", "")) * self.size
@@ -84,8 +84,8 @@ def read_shots(texts: Sequence[str], option: str, bar: Bar) -> list[ShotMark]:
         distance, equals, mark = text.partition("=")
         if not equals:
             raise InputProblem(
-                f"{option}: {text!r} is not understood; write the distance and its mark on the "
-                "bar, such as '20yd=1.20in'"
+                f"{option}: {as_typed(text)} is not understood; write the distance and its "
+                "mark on the bar, such as '20yd=1.20in'"
             )
         try:
             split(distance)

@@ -71,9 +71,8 @@ def compare(
     from vireton_cli.shooting import read_distances, say_if_first_run
 
     options.check_plot(plot)
-    where = read_distances(
-        distances or f"{_DISTANCES} {'yd' if units is UnitChoice.US else 'm'}", units
-    )
+    usual = f"{_DISTANCES} {'yd' if units is UnitChoice.US else 'm'}"
+    where = read_distances(usual if distances is None else distances, units)
     found = find_variants(setups, vary or [])
     if plot is not None:
         check_drawable(len(found))

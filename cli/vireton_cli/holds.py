@@ -74,7 +74,9 @@ def holds(
     options.check_plot(plot)
     where = read_distances(distances, units)
     usual = "10 mph" if units is UnitChoice.US else "5 m/s"
-    speed = quantity(wind_speed or usual, "speed", "--wind-speed", "0.1 mph", "60 mph")
+    speed = quantity(
+        usual if wind_speed is None else wind_speed, "speed", "--wind-speed", "0.1 mph", "60 mph"
+    )
     leaning = quantity(cant, "angle", "--cant", "-45 deg", "45 deg")
     crooked = quantity(third_axis, "angle", "--third-axis", "-20 deg", "20 deg")
     inclined = quantities(slopes, "angle", "--slopes", "-60 deg", "60 deg")

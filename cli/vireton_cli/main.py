@@ -1,7 +1,6 @@
 """The ``vireton`` command: its parts, and how errors reach people."""
 
 import gc
-import os
 import sys
 from typing import Annotated
 
@@ -28,9 +27,11 @@ from vireton_cli import (
     validate,
     walkback,
 )
+from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
 
 app = typer.Typer(
     name="vireton",
+    cls=Commands,
     no_args_is_help=True,
     add_completion=True,
     rich_markup_mode="rich",
@@ -82,24 +83,22 @@ def _options(
 
 def run() -> None:
     """Entry point: problems with what was given go to stderr in words, with exit code 2."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            # an old terminal that cannot show "°" shows "?" rather than a traceback
-            stream.reconfigure(errors="replace")
+    prepare_streams()
     from vireton.problems import InputProblem
 
     # a process of a second: sweeping what imports leave behind costs a seventh of it
     gc.set_threshold(1_000_000)
 
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()
     except InputProblem as problem:
-        print(f"vireton: {problem}", file=sys.stderr)
+        tell(str(problem))
         sys.exit(2)
-    except BrokenPipeError:
-        # the reader of our output (head, less) has had enough; nothing is lost
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(141)
+    except OSError as problem:
+        leave_output(problem)
 
 
 if __name__ == "__main__":

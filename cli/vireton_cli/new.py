@@ -16,8 +16,10 @@ def new(
     It holds an invented bow and arrow: change the numbers to yours. An existing file is never
     overwritten.
     """
+    from vireton.problems import named
     from vireton.setup import write_template
+    from vireton_cli.terminal import as_argument
 
     write_template(file)
-    typer.echo(f"wrote {file}: an invented bow and arrow. Put in your own numbers, then run")
-    typer.echo(f"  vireton rest {file} --up 1/32in")
+    typer.echo(f"wrote {named(file)}: an invented bow and arrow. Put in your own numbers, then run")
+    typer.echo(f"  vireton rest {as_argument(file)} --up 1/32in")

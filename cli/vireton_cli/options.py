@@ -6,6 +6,8 @@ from typing import Annotated
 
 import typer
 
+from vireton.problems import named
+
 
 class UnitChoice(StrEnum):
     """How results are shown."""
@@ -94,7 +96,7 @@ Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")
 
 def wrote(file: Path, replaced: bool) -> str:
     """``"wrote flight.gif"``, and whether an older file of that name is gone."""
-    return f"wrote {file}" + (", in place of an older one" if replaced else "")
+    return f"wrote {named(file)}" + (", in place of an older one" if replaced else "")
 
 
 def check_plot(file: Path | None) -> None:

@@ -1,13 +1,14 @@
 """``vireton record``: one line at the bench is one round of the log."""
 
 import json
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 from vireton_cli.recording import Repeatable, Typed, new_round, today
@@ -116,8 +117,7 @@ def record(
     new = new_round(typed, units)
     began = _make_sure_of(log, setup, new)
     if not typed.is_empty():
-        done = append_round(log, new, units.value)
-        _tell(log, done, units, as_json, began=began)
+        _tell(log, append_round(log, new, units.value), units, as_json, began=began)
     elif began:
         typer.echo(json.dumps({"schema": 1, "log": str(log), "round": None}) if as_json else began)
     else:
@@ -160,29 +160,39 @@ def _undo(log: Path, setup: Path | None, typed: Typed, units: UnitChoice, as_jso
 def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
     """Begin the log where there is none; what to say about that, else nothing."""
     from vireton.log import LogError, check_round, create_log, read_log
+    from vireton.whole_files import is_there
 
-    if log.exists():
+    if is_there(log):
         there = read_log(log).setup_path
-        if setup is not None and there.resolve() != setup.resolve():
+        if setup is not None and os.path.realpath(there) != os.path.realpath(setup):
             raise InputProblem(
-                f"{log}: is the log of {there}, not of {setup}; leave --setup out, or give "
-                "another log"
+                f"{named(log)}: is the log of {named(there)}, not of {named(setup)}; leave "
+                "--setup out, or give another log"
             )
         return ""
     if setup is None:
-        raise InputProblem(f"{log}: there is no such log; add --setup FILE to begin one")
+        raise InputProblem(f"{named(log)}: there is no such log; add --setup FILE to begin one")
     check_round(log, new)
     try:
         create_log(log, setup)
     except LogError:
-        if not log.exists():
+        if not is_there(log):
             raise
         # another program began it this very moment
         return _make_sure_of(log, setup, new)
-    return f"began {log} for the bow of {setup}"
+    return f"began {named(log)} for the bow of {named(setup)}"
 
 
 def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
+    try:
+        _show(path, done, units, as_json, began=began)
+    except KeyboardInterrupt:
+        # without this it would be typed once more, and count twice
+        print(f"vireton: round {done.number} is recorded, without its advice", file=sys.stderr)
+        raise
+
+
+def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
     from vireton.log import read_log
     from vireton_cli.record_words import round_json, round_lines, two_things
     from vireton_cli.tables import console, say
@@ -202,7 +212,7 @@ def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
 
 
 def _way_back(path: Path, done: "Round") -> str:
-    import shlex
+    from vireton_cli.terminal import as_argument
 
     what = "undo" if done.undoes is None else "take back one more"
-    return f"{what}: vireton record {shlex.quote(str(path))} --undo"
+    return f"{what}: vireton record {as_argument(path)} --undo"

@@ -115,7 +115,7 @@ def _tears(typed: Typed) -> "list[Observation]":
 
     if typed.at is not None and not typed.tears:
         raise InputProblem("--at is the distance of the paper: it needs --tear")
-    distance = parse(typed.at or "6 ft", "length", where="--at", like="6 ft")
+    distance = parse("6 ft" if typed.at is None else typed.at, "length", where="--at", like="6 ft")
     found: list[Observation] = []
     for one in typed.tears:
         arrow, tear = _split(one, "--tear")

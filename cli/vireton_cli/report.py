@@ -49,14 +49,15 @@ def report(
     wind. It reads on a phone and prints on one sheet. A file that is no page of ours is never
     overwritten.
     """
-    from vireton.problems import InputProblem
+    from vireton.problems import InputProblem, named
     from vireton.quantities import lengths, quantity
     from vireton.report import check_target, page_html, save_page
     from vireton_cli.shooting import FARTHEST, NEAREST
 
     check_target(output)
     close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in")
-    chosen = distances or ("20,40,60 yd" if units is UnitChoice.US else "20,40,60 m")
+    usual = "20,40,60 yd" if units is UnitChoice.US else "20,40,60 m"
+    chosen = usual if distances is None else distances
     where = sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST)))
     if len(where) > _MOST_DISTANCES:
         raise InputProblem(
@@ -67,7 +68,7 @@ def report(
     if as_json:
         typer.echo(json.dumps({**answer, "page": str(output)}, indent=2, allow_nan=False))
     else:
-        typer.echo(f"wrote {output}: {page.advice.call}")
+        typer.echo(f"wrote {named(output)}: {page.advice.call}")
 
 
 def _made(
@@ -84,7 +85,10 @@ def _made(
 
 def _is_log(file: Path) -> bool:
     """A log names its setup file or holds rounds, even one that is damaged."""
+    from vireton.log.read import LARGEST_FILE
+
     try:
-        return _LOG.search(file.read_bytes()) is not None
-    except OSError:
+        with file.open("rb") as stream:
+            return _LOG.search(stream.read(LARGEST_FILE)) is not None
+    except (OSError, ValueError):
         return False  # the reader of setup files says what is wrong

@@ -95,7 +95,7 @@ def _print(rig: "Rig", answers: "list[RestMove]", paper: float, units: UnitChoic
         _print_summary(answers, shown)
     else:
         for move in answers:
-            out.print(f"\n[bold]{move_name(move.right, move.up)}[/bold]")
+            out.print(f"\n{move_name(move.right, move.up)}", style="bold")
             say(out, rest_words(move, shown, paper))
             _print_move(move, shown)
     if any(move.right for move in answers):

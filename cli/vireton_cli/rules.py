@@ -47,16 +47,16 @@ def rules(
     Each with its measuring error; a value whose error reaches the limit is too close to tell. The
     place and the date are shown as you typed them; only the authority knows what holds today.
     """
-    from vireton.problems import InputProblem
+    from vireton.problems import InputProblem, named
     from vireton.rules import compare_rules
     from vireton_cli.shooting import ShotOptions, load_rig
 
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
     if not loaded.rules:
         raise InputProblem(
-            f"{setup}: there are no [[rules]] to compare with. Write some at the end of the file: "
-            '[[rules]], name = "…", place = "…", date = "…" and a limit such as least_energy = '
-            '"40 ft·lbf". `vireton new FILE` writes a file that explains them'
+            f"{named(setup)}: there are no [[rules]] to compare with. Write some at the end of "
+            'the file: [[rules]], name = "…", place = "…", date = "…" and a limit such as '
+            'least_energy = "40 ft·lbf". `vireton new FILE` writes a file that explains them'
         )
     found = compare_rules(rig, loaded.rules, loaded.uncertainty["arrow_speed"])
     if as_json:

@@ -130,8 +130,9 @@ def scatter(
     from vireton_cli.shooting import ShotOptions, read_distances
 
     options.check_plot(plot)
-    where = read_distances(distances or _USUAL_DISTANCES[units], units)
-    size = quantity(target or _USUAL_TARGET[units], "length", "--target", "1/4 in", "10 ft")
+    where = read_distances(_USUAL_DISTANCES[units] if distances is None else distances, units)
+    circle = _USUAL_TARGET[units] if target is None else target
+    size = quantity(circle, "length", "--target", "1/4 in", "10 ft")
     sure = quantity(precision, "fraction", "--precision", "0.01 %", "20 %")
     found = _rigs(setup, vary or [], ShotOptions(wind=wind))
     if plot is not None and len(found) > 1:

@@ -33,7 +33,7 @@ def changed(spread: "Scatter", typed: dict[str, str | None]) -> "Scatter":
     from vireton.problems import InputProblem
     from vireton.quantities import quantity
     from vireton.seen_angle import parse_seen_angle
-    from vireton.units import parse
+    from vireton.units import as_typed, parse
 
     changes = {}
     for name, text in typed.items():
@@ -44,7 +44,7 @@ def changed(spread: "Scatter", typed: dict[str, str | None]) -> "Scatter":
         if dimension == "seen_angle":
             value = parse_seen_angle(text, where=option)
             if not parse(low, "angle") <= value <= parse(high, "angle"):
-                raise InputProblem(f"{option}: {text!r} is outside {low} to {high}")
+                raise InputProblem(f"{option}: {as_typed(text)} is outside {low} to {high}")
         else:
             value = quantity(text, dimension, option, low, high)
         changes.update(dict.fromkeys(fields, value))

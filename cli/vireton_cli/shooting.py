@@ -43,13 +43,14 @@ class ShotOptions:
 
 def read_distances(text: str | None, units: UnitChoice) -> list[float]:
     """Distances in m; without any, every ten yards (or metres) to a hundred."""
-    chosen = text or ("10:100:10 yd" if units is UnitChoice.US else "10:100:10 m")
+    usual = "10:100:10 yd" if units is UnitChoice.US else "10:100:10 m"
+    chosen = usual if text is None else text
     return sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST)))
 
 
 def read_moves(text: str | None, option: str) -> list[float]:
     """Rest moves in m, [0] without any."""
-    return lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE) if text else [0.0]
+    return lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE) if text is not None else [0.0]
 
 
 def say_if_first_run(*, derivatives: bool = False) -> None:

@@ -52,8 +52,8 @@ def spine(
 
     options.check_plot(plot)
     wanted = lengths(spines, "--spine", "0.1 in", "3 in")
-    masses = quantities(points, "mass", "--point", "1 gr", "1000 gr") if points else []
-    long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths else []
+    masses = quantities(points, "mass", "--point", "1 gr", "1000 gr") if points is not None else []
+    long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths is not None else []
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
     choices = shaft_choices(rig.fletched.parts, wanted, masses, long)
     for text in light_shafts(rig, choices):

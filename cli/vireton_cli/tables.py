@@ -1,10 +1,11 @@
 """Tables for people, drawn by rich."""
 
+import errno
 import sys
 import textwrap
 import time
 from collections.abc import Collection, Iterator, Sequence
-from typing import TypeVar
+from typing import NoReturn, TypeVar
 
 from rich import box
 from rich.console import Console
@@ -20,10 +21,18 @@ _PIPED_WIDTH = 110
 _PATIENCE = 1.0  # s before a bar is shown
 
 
+class _Output(Console):
+    """rich's console, but a reader that stops reading ends it as it ends all other output."""
+
+    def on_broken_pipe(self) -> NoReturn:
+        """Pass on what rich would end with an exit code of its own."""
+        raise BrokenPipeError(errno.EPIPE, "Broken pipe")
+
+
 def console() -> Console:
     """Standard output; a pipe or a file gets a fixed width, so that output is the same anywhere."""
     width = None if sys.stdout.isatty() else _PIPED_WIDTH
-    return Console(file=sys.stdout, width=width, highlight=False, soft_wrap=False)
+    return _Output(file=sys.stdout, width=width, highlight=False, markup=False, emoji=False)
 
 
 def say(out: Console, lines: Sequence[str]) -> None:
@@ -32,7 +41,7 @@ def say(out: Console, lines: Sequence[str]) -> None:
         wrapped = textwrap.fill(
             line, out.width, initial_indent="· ", subsequent_indent="  ", break_on_hyphens=False
         )
-        out.print(wrapped, markup=False)
+        out.print(wrapped)
 
 
 def make_table(title: str, columns: Sequence[str]) -> Table:
@@ -73,4 +82,5 @@ def with_progress(items: Collection[T], description: str) -> Iterator[T]:
             yield item
             bar.advance(task)
     finally:
-        bar.stop()
+        if bar.live.is_started:  # a bar that never was leaves an empty line
+            bar.stop()

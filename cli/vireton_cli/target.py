@@ -54,11 +54,12 @@ def target(
     """
     from vireton.cautions import SHOOTING_BARE
     from vireton.plots import check_suffix, save, target_figure
+    from vireton.whole_files import is_there
     from vireton_cli.tables import console, say
 
     check_suffix(file, (".pdf", ".svg"))
     figure = target_figure(kind.value, paper=paper.value, system=units.value, caution=SHOOTING_BARE)
-    there = file.exists()
+    there = is_there(file)
     save(figure, file)
     if as_json:
         typer.echo(json.dumps(_json(kind, paper, file, figure), indent=2))

@@ -118,4 +118,4 @@ def _print(results: "list[Result]") -> None:
             result.verdict,
         )
     out.print(table)
-    out.print(summary(results), markup=False)
+    out.print(summary(results))

@@ -4,7 +4,7 @@ import math
 import re
 
 from vireton.problems import InputProblem
-from vireton.units import parse
+from vireton.units import as_typed, parse
 
 #: Shooting distances, and rest moves either way, that are taken for what they are.
 NEAREST, FARTHEST = "1 m", "2000 m"
@@ -13,7 +13,7 @@ LARGEST_MOVE = "1/2 in"
 _LARGEST_LIST = 200
 _UNIT_AT_END = re.compile(r"([A-Za-z°/]+)\s*$")
 _WIND = re.compile(
-    r"^(?P<speed>.+?)\s+from\s+(?P<clock>\d+(?:\.\d+)?)\s*(?:o'?\s*clock)?\s*$", re.IGNORECASE
+    r"^(?P<speed>.+?)\s+from\s+(?P<clock>[0-9]+(?:\.[0-9]+)?)\s*(?:o'?\s*clock)?\s*$", re.IGNORECASE
 )
 
 
@@ -24,7 +24,7 @@ def quantity(text: str, dimension: str, option: str, low: str, high: str) -> flo
     """
     value = parse(text, dimension, where=option)
     if not parse(low, dimension) <= value <= parse(high, dimension):
-        raise InputProblem(f"{option}: {text!r} is outside {low} to {high}")
+        raise InputProblem(f"{option}: {as_typed(text)} is outside {low} to {high}")
     return value
 
 
@@ -52,11 +52,11 @@ def quantities(text: str, dimension: str, option: str, low: str, high: str) -> l
             values.extend(_sweep(read[0], read[1], read[2], piece, option))
         else:
             raise InputProblem(
-                f"{option}: {piece.strip()!r} is no list; write '20 yd', '20,40 yd' or a sweep "
-                "first:last:step such as '10:60:5 yd'"
+                f"{option}: {as_typed(piece.strip())} is no list; write '20 yd', '20,40 yd' "
+                "or a sweep first:last:step such as '10:60:5 yd'"
             )
         if len(values) > _LARGEST_LIST:
-            raise InputProblem(f"{option}: more than {_LARGEST_LIST} values in {text!r}")
+            raise InputProblem(f"{option}: more than {_LARGEST_LIST} values in {as_typed(text)}")
     return values
 
 
@@ -67,12 +67,14 @@ def _with_unit(part: str, unit: str) -> str:
 def _sweep(first: float, last: float, step: float, piece: str, option: str) -> list[float]:
     if step == 0.0 or (last - first) / step < 0.0:
         raise InputProblem(
-            f"{option}: the sweep {piece.strip()!r} never gets from its first value to its last; "
-            "write first:last:step, the step above 0 for a rising sweep"
+            f"{option}: the sweep {as_typed(piece.strip())} never gets from its first value to its "
+            "last; write first:last:step, the step above 0 for a rising sweep"
         )
     steps = (last - first) / step
     if steps > _LARGEST_LIST:
-        raise InputProblem(f"{option}: more than {_LARGEST_LIST} values in {piece.strip()!r}")
+        raise InputProblem(
+            f"{option}: more than {_LARGEST_LIST} values in {as_typed(piece.strip())}"
+        )
     return [first + i * step for i in range(math.floor(steps + 1e-6) + 1)]
 
 
@@ -81,13 +83,13 @@ def wind(text: str, option: str = "--wind") -> tuple[float, float]:
     match = _WIND.match(text)
     if match is None:
         raise InputProblem(
-            f"{option}: {text!r} is not understood; write the speed and the clock direction it "
-            "comes out of, e.g. '10 mph from 3' (12 in the face, 3 from the right)"
+            f"{option}: {as_typed(text)} is not understood; write the speed and the clock "
+            "direction it comes out of, e.g. '10 mph from 3' (12 in the face, 3 from the right)"
         )
     speed = quantity(match["speed"], "speed", option, "0 m/s", "60 m/s")
     clock = float(match["clock"])
     if not 0.0 <= clock <= 12.0:
         raise InputProblem(
-            f"{option}: {match['clock']} is no clock direction; it goes from 0 to 12"
+            f"{option}: {as_typed(match['clock'])} is no clock direction; it goes from 0 to 12"
         )
     return speed, clock

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
 
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, printable
 from vireton.unit_factors import EXAMPLES, FACTORS, KINDS, ZERO
 
 UnitSystem = Literal["us", "metric"]
@@ -59,11 +59,12 @@ class UnitError(InputProblem):
 
 def as_typed(text: str) -> str:
     """A text as an error message repeats it: quoted, cut short, nothing unprintable."""
-    shown = "".join(c if c.isprintable() else "?" for c in text)
-    return f'"{shown}"' if len(shown) <= 40 else f'"{shown[:37]}..."'
+    return f'"{printable(text, 40)}"'
 
 
 def _normal(text: str) -> str:
+    if text.isascii():
+        return text.strip()
     for vulgar, plain in _VULGAR.items():
         text = text.replace(vulgar, f" {plain}")
     for odd, plain in _SAME.items():

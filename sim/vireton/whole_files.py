@@ -4,6 +4,11 @@ import os
 from pathlib import Path
 
 
+def is_there(path: Path) -> bool:
+    """Whether something of this name is there; a name that is too long to be one is not."""
+    return os.path.exists(path)  # noqa: PTH110 (Path.exists raises)
+
+
 def replace_whole(target: Path, content: bytes) -> None:
     """Put ``content`` in ``target``; whoever reads it sees the old or the new. Raises OSError."""
     # opened by name rather than by tempfile, whose files nobody else may read

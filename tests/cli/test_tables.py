@@ -48,6 +48,16 @@ def test_progress_passes_everything_on():
     assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
 
 
+def test_brackets_and_colons_in_a_name_are_no_markup(capsys):
+    table = make_table("[/b] and [red]more", ["[/x] :bow:"])
+    table.add_row("[bold]5[/y]")
+    console().print(table)
+    console().print("[/z]")
+    said = " ".join(capsys.readouterr().out.split())
+    for text in ("[/b] and [red]more", "[/x] :bow:", "[bold]5[/y]", "[/z]"):
+        assert text in said
+
+
 class Watched(io.StringIO):
     """A terminal that somebody watches."""
 
@@ -62,3 +72,8 @@ def test_a_bar_is_shown_only_of_what_takes_long(monkeypatch, patience, shown):
     monkeypatch.setattr("vireton_cli.tables._PATIENCE", patience)
     assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
     assert ("counting" in screen.getvalue()) is shown
+
+
+def test_a_bar_that_never_was_leaves_nothing(capsys):
+    assert list(with_progress([1, 2, 3], "counting")) == [1, 2, 3]
+    assert capsys.readouterr().err == ""

@@ -53,7 +53,7 @@ def test_what_is_not_understood_is_refused_in_words(text, says):
 
 
 def test_quantity_names_option_value_and_range():
-    with pytest.raises(InputProblem, match=r"--slope: '95 deg' is outside -80 deg to 80 deg"):
+    with pytest.raises(InputProblem, match=r'--slope: "95 deg" is outside -80 deg to 80 deg'):
         quantity("95 deg", "angle", "--slope", "-80 deg", "80 deg")
 
 

@@ -9,7 +9,7 @@ from vireton.api.tunings import rig_of
 from vireton.log import TuningLog, read_log
 from vireton.numbers import INCH, YARD, number, percent
 from vireton.observations import Group, WalkbackPoint
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 from vireton.rig import Rig
 from vireton.setup import load_setup
 from vireton.spread import Spread, pooled_spread
@@ -116,8 +116,8 @@ def walkback_points(log: TuningLog) -> list[WalkbackPoint]:
     apart = len({point.distance for point in points})
     if apart < 2:
         raise InputProblem(
-            f"{log.path}: walk-back needs points at two distances or more, it has {apart}. Add "
-            'them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
+            f"{named(log.path)}: walk-back needs points at two distances or more, it has {apart}. "
+            'Add them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
         )
     return points
 

@@ -13,9 +13,10 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
+from numba.core.caching import FunctionCache
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -44,7 +45,8 @@ def _candidate_roots() -> list[Path]:
     with contextlib.suppress(RuntimeError):  # no home folder at all
         roots.append(Path.home() / ".cache" / "vireton")
     user = os.getuid() if hasattr(os, "getuid") else "user"
-    roots.append(Path(tempfile.gettempdir()) / f"vireton-{user}")
+    with contextlib.suppress(OSError):  # a full disk
+        roots.append(Path(tempfile.gettempdir()) / f"vireton-{user}")
     return roots
 
 
@@ -94,13 +96,37 @@ def _cache_folder() -> Path | None:
 CACHE_FOLDER: Path | None = _cache_folder()
 
 
+class _KeptCode(FunctionCache):
+    """numba's store of machine code, as a help that nothing depends on.
+
+    A full disk while it is written, or a file that a power cut left half, costs a compilation, not
+    the flight.
+    """
+
+    def load_overload(self, sig: Any, target_context: Any) -> Any:
+        """What is kept for this signature, None where nothing is or where it cannot be read."""
+        try:
+            return super().load_overload(sig, target_context)  # type: ignore[no-untyped-call]
+        except Exception:  # whatever damaged bytes make of a pickle
+            with contextlib.suppress(OSError):
+                self.flush()  # type: ignore[no-untyped-call]
+            return None
+
+    def save_overload(self, sig: Any, data: Any) -> None:
+        """Keep it, where there is room."""
+        with contextlib.suppress(OSError):
+            super().save_overload(sig, data)  # type: ignore[no-untyped-call]
+
+
 def _decorate(function: F, **options: Any) -> F:
     if CACHE_FOLDER is None:
         return numba.njit(error_model="numpy", **options)(function)
     before = _CONFIG.CACHE_DIR
     _CONFIG.CACHE_DIR = str(CACHE_FOLDER)  # read by numba while it decorates, then put back
     try:
-        return numba.njit(cache=True, error_model="numpy", **options)(function)
+        kept: Any = numba.njit(cache=True, error_model="numpy", **options)(function)
+        kept._cache = _KeptCode(function)  # type: ignore[no-untyped-call]
+        return cast(F, kept)
     finally:
         _CONFIG.CACHE_DIR = before
 

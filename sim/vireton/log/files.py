@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from vireton.log.errors import refused
+from vireton.problems import named
 
 if sys.platform == "win32":
     import msvcrt
@@ -52,11 +53,12 @@ def _acquire(path: Path, lock: Path, deadline: float) -> int:
         try:
             descriptor = os.open(lock, os.O_RDWR | os.O_CREAT, 0o666)
         except FileNotFoundError:
-            raise refused(path, f"there is no folder {path.parent}; make it first") from None
+            raise refused(path, f"there is no folder {named(path.parent)}; make it first") from None
         except OSError as problem:
             raise refused(
                 path,
-                f"cannot be written: {_reason(problem)} in {path.parent}; nothing was recorded",
+                f"cannot be written: {_reason(problem)} in {named(path.parent)}; nothing was "
+                "recorded",
             ) from None
         try:
             if _try_lock(descriptor) and _is_at(descriptor, lock):

@@ -7,6 +7,7 @@ from typing import Any
 from pydantic_core import ErrorDetails
 
 from vireton.log.format import TABLES
+from vireton.problems import printable
 from vireton.setup.errors import Problem
 from vireton.setup.kind import Kind, shown
 from vireton.setup.places import KeyPath, line_of
@@ -106,17 +107,12 @@ def _said(loc: tuple[int | str, ...], data: dict[str, Any]) -> str:
     parts: list[str] = []
     for part in loc:
         if not isinstance(part, int):
-            parts.append(_safe(part))
+            parts.append(printable(part, 40))
         elif len(parts) == 1 and parts[0] == "round":
             parts[0] = f"round {numbers[part] if part < len(numbers) else part + 1}"
         else:
             parts[-1] = f"{parts[-1]} {part + 1}"
     return ", ".join(parts)
-
-
-def _safe(key: str) -> str:
-    plain = "".join(c if c.isprintable() else "?" for c in key)
-    return plain if len(plain) <= 40 else plain[:37] + "..."
 
 
 def _keys_of(table: tuple[str, ...]) -> list[str]:

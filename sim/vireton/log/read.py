@@ -1,5 +1,6 @@
 """Read a tuning log: the file, the rounds in it, or all that is wrong with it."""
 
+import os
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
@@ -59,7 +60,7 @@ def read_log(path: Path | str) -> TuningLog:
 
 def read_bytes(path: Path) -> bytes:
     """The bytes of a log. Raises LogError in words."""
-    if path.is_dir():
+    if os.path.isdir(path):  # noqa: PTH112 (a name that is too long is no folder)
         raise refused(path, "is a folder; give the log in it")
     try:
         with path.open("rb") as stream:

@@ -9,7 +9,7 @@ from typing import Any
 from matplotlib.figure import Figure
 
 from vireton.plots.style import our_look
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 from vireton.whole_files import replace_whole
 
 PIXELS_PER_INCH = 200
@@ -35,7 +35,8 @@ def check_suffix(path: str | os.PathLike[str], allowed: Sequence[str] = SUFFIXES
         ending = f"ends in {suffix!r}" if suffix else "has no ending"
         choice = " or ".join(filter(None, (", ".join(allowed[:-1]), allowed[-1])))
         raise InputProblem(
-            f"the picture's file {os.fspath(path)!r} {ending}; give it a name that ends in {choice}"
+            f"the picture's file {named(os.fspath(path))!r} {ending}; "
+            f"give it a name that ends in {choice}"
         )
     return suffix
 
@@ -60,7 +61,7 @@ def write_whole(path: str | os.PathLike[str], content: bytes) -> None:
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputProblem(
-            f"the picture cannot be written to {os.fspath(path)!r}: {reason}; "
+            f"the picture cannot be written to {named(os.fspath(path))!r}: {reason}; "
             "give a file in a folder that exists and may be written"
         ) from error
 

@@ -1,8 +1,9 @@
 """The page to the disk: whole or not at all, and never over a file that is not one of ours."""
 
+import os
 from pathlib import Path
 
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 from vireton.whole_files import replace_whole
 
 #: What marks a page as ours; near the top of every page, see :mod:`vireton.report.page`.
@@ -19,10 +20,11 @@ def check_target(path: Path) -> None:
     is there and no page of ours.
     """
     if path.suffix.lower() not in _ENDINGS:
-        raise InputProblem(f"the page's file {str(path)!r}: give it a name that ends in .html")
-    if not path.parent.is_dir():
+        raise InputProblem(f"the page's file {named(path)!r}: give it a name that ends in .html")
+    if not os.path.isdir(path.parent):  # noqa: PTH112 (a name that is too long is no folder)
         raise InputProblem(
-            f"the page's file {str(path)!r}: there is no folder {path.parent}; make it first"
+            f"the page's file {named(path)!r}: there is no folder {named(path.parent)}; "
+            "make it first"
         )
     try:
         ours = not path.exists() or _is_ours(path)
@@ -30,8 +32,8 @@ def check_target(path: Path) -> None:
         raise _unwritable(path, error) from error
     if not ours:
         raise InputProblem(
-            f"{path} is there already and is no page of `vireton report`: it is left as it is; "
-            "give another name or move it away"
+            f"{named(path)} is there already and is no page of `vireton report`: it is left "
+            "as it is; give another name or move it away"
         )
 
 
@@ -44,7 +46,7 @@ def _is_ours(path: Path) -> bool:
 
 def _unwritable(path: Path, error: OSError) -> InputProblem:
     return InputProblem(
-        f"the page cannot be written to {str(path)!r}: {error.strerror or error}; "
+        f"the page cannot be written to {named(path)!r}: {error.strerror or error}; "
         "give a file in a folder that exists and may be written"
     )
 

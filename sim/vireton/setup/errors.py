@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vireton.problems import InputProblem
+from vireton.problems import InputProblem, named
 
 _MOST_SHOWN = 40
 
@@ -33,10 +33,11 @@ class FileError(InputProblem):
         self.problems = tuple(
             sorted(problems, key=lambda one: one.line if one.line is not None else 1 << 30)
         )
-        lines = [one.said(file) for one in self.problems[:_MOST_SHOWN]]
+        shown = named(file)
+        lines = [one.said(shown) for one in self.problems[:_MOST_SHOWN]]
         left = len(self.problems) - len(lines)
         if left:
-            lines.append(f"{file}: and at least {left} more problems")
+            lines.append(f"{shown}: and at least {left} more problems")
         super().__init__("\n".join(lines))
 
 

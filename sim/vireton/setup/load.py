@@ -1,5 +1,6 @@
 """Read a setup file into the parts, the bow, the air and the sight of the library."""
 
+import os
 import re
 import tomllib
 from dataclasses import dataclass
@@ -23,6 +24,7 @@ from vireton.setup.errors import Problem, SetupError
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, key_lines
 from vireton.setup.reading import read_models
+from vireton.units import as_typed
 
 LARGEST_FILE = 1 << 20  # bytes
 
@@ -119,7 +121,7 @@ def _read_text(path: Path) -> str:
     def refused(text: str, line: int | None = None) -> SetupError:
         return SetupError(file, [Problem("", text, line)])
 
-    if path.is_dir():
+    if os.path.isdir(path):  # noqa: PTH112 (a name that is too long is no folder)
         raise refused("is a folder; give the setup file in it")
     try:
         with path.open("rb") as stream:
@@ -181,4 +183,4 @@ def _quote_hint(line: str) -> str:
     match = re.match(r"\s*([A-Za-z0-9_-]+)\s*=\s*([^\s\"'#\[\]{}][^\"'#\[\]{}]*)(?:#.*)?$", line)
     if match is None:
         return ""
-    return f'; put the value in quotes: {match[1]} = "{match[2].strip()[:40]}"'
+    return f"; put the value in quotes: {match[1]} = {as_typed(match[2].strip())}"

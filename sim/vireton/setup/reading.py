@@ -8,6 +8,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from vireton.problems import printable
 from vireton.setup.checks import Values, cross_checks
 from vireton.setup.errors import Problem
 from vireton.setup.kind import Kind, shown
@@ -68,12 +69,7 @@ def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
             what = "list of tables" if _header(path).startswith("[[") else "table"
             text = f"{shown(detail['input'])} where a {what} is needed: {_table_hint(path)}"
     line = line_of(lines, path)
-    return Problem(".".join(_safe(part) for part in path), text, line)
-
-
-def _safe(key: str) -> str:
-    plain = "".join(c if c.isprintable() else "?" for c in key)
-    return plain if len(plain) <= 40 else plain[:37] + "..."
+    return Problem(".".join(printable(part, 40) for part in path), text, line)
 
 
 def _header(path: KeyPath) -> str:

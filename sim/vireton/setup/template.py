@@ -5,6 +5,7 @@ import secrets
 from importlib import resources
 from pathlib import Path
 
+from vireton.problems import named
 from vireton.setup.errors import Problem, SetupError
 
 _THERE = "is there already and is left as it is; give another name or move it away"
@@ -28,8 +29,8 @@ def write_template(path: Path | str) -> Path:
 
     if os.path.lexists(path):
         raise refused(_THERE)
-    if not path.parent.is_dir():
-        raise refused(f"there is no folder {path.parent}; make it first")
+    if not os.path.isdir(path.parent):  # noqa: PTH112 (a name that is too long is no folder)
+        raise refused(f"there is no folder {named(path.parent)}; make it first")
     part = path.with_name(f".{path.name[:100]}.{secrets.token_hex(4)}.part")
     try:
         _write_new(part, template_text())

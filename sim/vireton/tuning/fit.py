@@ -202,15 +202,15 @@ def predict(
 
 def fit(shooter: Shooter, prior: Prior, settings: Sequence[Setting]) -> Posterior:
     """The posterior after these settings; the prior itself without any."""
-    factors = [_factor(shooter, one, k == 0) for k, one in enumerate(settings)]
+    whiteners = [_whitener(shooter, one, k == 0) for k, one in enumerate(settings)]
     found = [
-        _fit_lobe(shooter, lobe, settings, factors) for lobe in prior.lobes if lobe.weight > 0.0
+        _fit_lobe(shooter, lobe, settings, whiteners) for lobe in prior.lobes if lobe.weight > 0.0
     ]
     logs = np.array([log for _, log in found])
     weights = np.exp(logs - logs.max())
     evidence = float(logs.max() + np.log(weights.sum()))
     # two axes, each with half the logarithm of the determinant: twice that of the factor
-    evidence -= 2.0 * sum(float(np.sum(np.log(np.diag(factor)))) for factor in factors)
+    evidence += 2.0 * sum(float(np.sum(np.log(np.diag(one)))) for one in whiteners)
     weights /= weights.sum()
     lobes = tuple(
         PosteriorLobe(one.mean, one.covariance, float(w), one.sideways_sign, one.misfit, one.count)
@@ -219,8 +219,11 @@ def fit(shooter: Shooter, prior: Prior, settings: Sequence[Setting]) -> Posterio
     return Posterior(lobes, evidence)
 
 
-def _factor(shooter: Shooter, setting: Setting, first: bool) -> FloatArray:
-    """Cholesky factor (n, n) of the covariance of all that was seen at a setting, on each axis.
+def _whitener(shooter: Shooter, setting: Setting, first: bool) -> FloatArray:
+    """Turns what was seen at a setting into standard deviations, (n, n), the same on each axis.
+
+    The inverse of the Cholesky factor of its covariance, worked out once: a factor that is solved
+    with in every round of the fit took minutes for a log of a thousand rounds.
 
     Every value has its own error. Where the sight may not be that of the start (a later setting, or
     another distance than the one it was set for) both arrows at a distance share what it is off.
@@ -232,30 +235,33 @@ def _factor(shooter: Shooter, setting: Setting, first: bool) -> FloatArray:
     free = (away > 0.0) & (not first or np.abs(away - aimed) > _SAME_DISTANCE)
     shared = (away[:, None] == away[None, :]) & free[:, None] & free[None, :]
     covariance = np.diag(np.concatenate(setting.variances))
-    return np.linalg.cholesky(covariance + shared * (SIGHT_MOVED * away[:, None]) ** 2)
+    factor = np.linalg.cholesky(covariance + shared * (SIGHT_MOVED * away[:, None]) ** 2)
+    return np.asarray(np.linalg.inv(factor), dtype=float)
 
 
 def _system(
-    shooter: Shooter, theta: FloatArray, settings: Sequence[Setting], factors: Sequence[FloatArray]
+    shooter: Shooter,
+    theta: FloatArray,
+    settings: Sequence[Setting],
+    whiteners: Sequence[FloatArray],
 ) -> tuple[FloatArray, FloatArray]:
     """Residuals (n,) in standard deviations, and the derivative (n, 13) of the predictions."""
     residuals, rows = [np.zeros(0)], [np.zeros((0, SIZE))]
-    for setting, factor in zip(settings, factors, strict=True):
+    for setting, whitener in zip(settings, whiteners, strict=True):
         seen, slopes = [], []
         for question, values in zip(setting.questions, setting.values, strict=True):
             value, derivative = predict(shooter, question, theta, setting.rest)
             seen.append(values - value)
             slopes.append(derivative)
-        count = len(factor)
-        apart = np.linalg.solve(factor, np.concatenate(seen))
-        stacked = np.linalg.solve(factor, np.concatenate(slopes).reshape(count, -1))
-        residuals.append(np.asarray(apart.ravel(), dtype=float))
-        rows.append(np.asarray(stacked.reshape(2 * count, SIZE), dtype=float))
+        count = len(whitener)
+        residuals.append((whitener @ np.concatenate(seen)).ravel())
+        stacked = whitener @ np.concatenate(slopes).reshape(count, -1)
+        rows.append(stacked.reshape(2 * count, SIZE))
     return np.concatenate(residuals), np.concatenate(rows)
 
 
 def _fit_lobe(
-    shooter: Shooter, lobe: Lobe, settings: Sequence[Setting], factors: Sequence[FloatArray]
+    shooter: Shooter, lobe: Lobe, settings: Sequence[Setting], whiteners: Sequence[FloatArray]
 ) -> tuple[PosteriorLobe, float]:
     precision = np.linalg.inv(lobe.covariance)
 
@@ -264,7 +270,7 @@ def _fit_lobe(
         return float(residuals @ residuals + off @ precision @ off)
 
     theta = lobe.mean.copy()
-    residuals, rows = _system(shooter, theta, settings, factors)
+    residuals, rows = _system(shooter, theta, settings, whiteners)
     cost = cost_at(theta, residuals)
     damping = 0.0
     for _ in range(_ROUNDS_OF_NEWTON):
@@ -272,7 +278,7 @@ def _fit_lobe(
         slope = rows.T @ residuals - precision @ (theta - lobe.mean)
         change = np.linalg.solve(information + damping * np.diag(np.diag(information)), slope)
         trial = theta + change
-        new_residuals, new_rows = _system(shooter, trial, settings, factors)
+        new_residuals, new_rows = _system(shooter, trial, settings, whiteners)
         new_cost = cost_at(trial, new_residuals)
         if not np.isfinite(new_cost) or new_cost > cost * (1.0 + 1e-9) + 1e-9:
             damping = max(10.0 * damping, 0.1)

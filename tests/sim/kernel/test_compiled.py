@@ -1,5 +1,6 @@
 """Where machine code is kept, and when it is made afresh."""
 
+import errno
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -157,6 +158,58 @@ def test_with_a_folder_the_code_is_kept_and_numbas_setting_put_back(
     assert before == config.CACHE_DIR
     assert thrice(2.0) == 6.0
     assert any(tmp_path.rglob("*.nbc"))
+
+
+def test_a_full_disk_leaves_no_folder_to_try(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nowhere() -> str:
+        raise FileNotFoundError(errno.ENOENT, "No usable temporary directory found")
+
+    monkeypatch.setattr("tempfile.gettempdir", nowhere)
+    monkeypatch.setattr(module, "_writable", lambda _: False)
+    assert module._cache_folder() is None
+
+
+def _doubler() -> Any:
+    # its machine code is kept under its name: the same function once more finds the first one's
+    @compiled
+    def double(x: float) -> float:
+        return 2.0 * x
+
+    return double
+
+
+@pytest.mark.parametrize("suffix", ["nbi", "nbc"])
+@pytest.mark.parametrize("left", [b"", b"\x80\x04", b"rubbish" * 100])
+def test_damaged_machine_code_is_made_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, suffix: str, left: bytes
+) -> None:
+    monkeypatch.setattr(module, "CACHE_FOLDER", tmp_path)
+    assert _doubler()(2.0) == 4.0
+    (file,) = tmp_path.rglob(f"*.{suffix}")
+    sound = file.read_bytes()
+    for raw in (left, sound[: len(sound) // 2]):
+        file.write_bytes(raw)
+        assert _doubler()(2.0) == 4.0
+        assert len(file.read_bytes()) >= len(sound) // 2 + 1
+    again = _doubler()
+    assert again(2.0) == 4.0
+    assert sum(again.stats.cache_hits.values()) == 1
+
+
+def test_a_full_disk_only_costs_the_keeping(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, "CACHE_FOLDER", tmp_path)
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "replace", full)
+        assert _doubler()(2.0) == 4.0
+        assert not list(tmp_path.rglob("*.nb*"))
+    assert _doubler()(2.0) == 4.0
+    assert list(tmp_path.rglob("*.nbc"))
 
 
 def test_only_the_flights_own_code_counts_as_compiled(

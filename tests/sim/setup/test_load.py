@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from vireton.problems import named
 from vireton.setup.errors import SetupError
 from vireton.setup.load import load_setup, parse_setup
 from vireton.setup.template import template_text
@@ -25,8 +26,8 @@ def message(path: Path) -> str:
         load_setup(path)
     text = str(caught.value)
     assert "\n" not in text
-    assert text.startswith(str(path))
-    return text.removeprefix(str(path))
+    assert text.startswith(named(path))
+    return text.removeprefix(named(path))
 
 
 def syntax_message(text: str) -> str:
