@@ -35,7 +35,7 @@ SIGHT_MOVED = 0.02
 
 _SAME_DISTANCE = 0.5  # m
 _ROUNDS_OF_NEWTON = 12
-_CLOSE = 0.03  # of a posterior standard deviation: what forward differences can reach
+_CLOSE = 0.03  # of a posterior standard deviation: far below what anybody could tell
 
 
 @dataclass(frozen=True)
@@ -146,18 +146,7 @@ def _setting(rest: FloatArray, seen: list[Tear | Group], spread_angle: float) ->
 
 def launch_errors(theta: FloatArray, rest: FloatArray) -> FloatArray:
     """Launch errors (6,) of :data:`~vireton.tuning.response.ERRORS` at a rest setting (2,) m."""
-    n = len(PER_AXIS)
-    right, up = theta[:n], theta[n : 2 * n]
-    return np.array(
-        [
-            right[0] + right[3] * rest[0],
-            up[0] + up[3] * rest[1],
-            right[1] + right[4] * rest[0],
-            up[1] + up[4] * rest[1],
-            right[2] + right[5] * rest[0],
-            up[2] + up[5] * rest[1],
-        ]
-    )
+    return errors_by_theta(rest) @ theta
 
 
 def errors_by_theta(rest: FloatArray) -> FloatArray:
