@@ -1,11 +1,13 @@
 """``vireton animate``: a flight in slow motion, for a class."""
 
 import json
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vireton.problems import InputProblem
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -61,6 +63,8 @@ def animate(
     from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
+    if math.isnan(slower):  # typer's own check of the range lets it pass before 0.29
+        raise InputProblem("--slower: nan is outside 1 to 1000")
     far = quantity(distance, "length", "--distance", "2 m", "200 m")
     move = read_move(right, up)
     chosen = ShotOptions(None, wind, "0 deg", "0 deg", yaw, pitch, yaw_rate, pitch_rate)

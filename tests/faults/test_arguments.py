@@ -64,7 +64,8 @@ def test_junk_in_an_option_is_refused_or_harmless(call, name, option):
 def test_junk_for_a_file_is_refused(call, name):
     if not usual_arguments(name) or name == "new":
         return
-    for junk in ["", "none", "9" * 400, "a\nb", "\x1b[31m", "\udcff", "\x00", "/", "/dev/null"]:
+    # no NUL: the argument of a process cannot hold one
+    for junk in ["", "none", "9" * 400, "a\nb", "\x1b[31m", "\udcff", "/", "/dev/null"]:
         code, out, err = call(name, junk, *usual_arguments(name)[1:])
         assert code == 2, junk
         assert out == ""
