@@ -211,9 +211,9 @@ def _hits(group: Group, values: Banded, i: int) -> str:
     value, low, high = (100.0 * one for one in _ends(values, (i,), 1.0))
     error = 100.0 * float(group.hits.error[i])
     if value + error > 100.0:
-        told = f"over {100.0 - 2.0 * error:.3g} %"
+        told = f"over {100.0 - 3.0 * error:.3g} %"
     elif value < error:
-        told = f"under {2.0 * error:.1g} %"
+        told = f"under {3.0 * error:.1g} %"
     else:
         digits = max(0, min(2, -math.floor(math.log10(error))))
         told = f"{value:.{digits}f} ± {error:.{digits}f} %"
