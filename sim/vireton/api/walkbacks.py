@@ -116,8 +116,8 @@ def walkback_points(log: TuningLog) -> list[WalkbackPoint]:
     apart = len({point.distance for point in points})
     if apart < 2:
         raise InputProblem(
-            f"{named(log.path)}: walk-back needs points at two distances or more, it has {apart}. Add "
-            'them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
+            f"{named(log.path)}: walk-back needs points at two distances or more, it has {apart}. "
+            'Add them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
         )
     return points
 
