@@ -7,6 +7,8 @@ import shutil
 
 import pytest
 
+from pictures import look_alike
+
 
 def examples(text):
     blocks = re.findall(r"^```\n(\$ vireton .*?)^```$", text, flags=re.DOTALL | re.MULTILINE)
@@ -38,6 +40,16 @@ def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, tmp_pa
             assert len(real) > len(told)
             real = real[: len(told)]
         assert real == told, command
+
+
+def test_its_picture_is_the_commands(vireton, pytestconfig, tmp_path):
+    shown = pytestconfig.rootpath / "examples" / "pictures" / "spine.png"
+    setup = pytestconfig.rootpath / "examples" / "mill_bow.toml"
+    options = ("--spine", "0.25:0.60:0.05in", "--plot")
+    assert vireton("spine", setup, *options, tmp_path / "now.png").code == 0
+    assert look_alike(shown, tmp_path / "now.png")
+    vireton("spine", setup, "--seed", "2", *options, tmp_path / "other.png")
+    assert not look_alike(shown, tmp_path / "other.png")
 
 
 def test_every_command_is_in_the_table(readme):
