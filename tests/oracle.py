@@ -154,6 +154,10 @@ def _wake(p: Parameters, v: FloatArray, w: FloatArray) -> FloatArray:
     ago = (p.blade_position - p.vane_position) / v[0]
     across_rate = np.array([0.0, w[1], w[2]])
     then = _blade_flow(p, v + ago * np.cross(across_rate, v), w)
+    if p.blade_count == 2.0:  # a wing pushes the air square to itself
+        angle = np.arctan2(p.blade_sine, p.blade_cosine)
+        face = np.array([0.0, -np.sin(angle), np.cos(angle)])
+        return np.asarray(2.0 * share * np.dot(face, then) * face)
     return np.asarray(share * then * np.array([0.0, 1.0, 1.0]))
 
 

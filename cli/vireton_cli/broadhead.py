@@ -36,11 +36,11 @@ def broadhead(
     as_json: options.Json = False,
     plot: options.Plot = None,
 ) -> None:
-    """Show where a broadhead lands, the sight set with the field point, and what decides it.
+    r"""Show where a broadhead lands, the sight set with the field point, and what decides it.
 
-    The setup needs [arrow.broadhead] beside [arrow.point]. Both arrows leave the same bow with the
-    same aim. Shown are their separation, the launch error that alone opens an inch (a centimetre)
-    of it, and what other vanes would do.
+    The setup needs \[arrow.broadhead] beside \[arrow.point]. Both arrows leave the same bow with
+    the same aim. Shown are their separation, the launch error that alone opens an inch (a
+    centimetre) of it, and what other vanes would do.
     """
     from vireton.broadhead import answer_broadhead
     from vireton.quantities import quantity

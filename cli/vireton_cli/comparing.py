@@ -73,12 +73,11 @@ def _unknown_words(answers: Sequence[Compared], units: UnitChoice) -> list[str]:
 
 def _heading(answers: Sequence[Compared], draws: int) -> list[str]:
     first = answers[0].contender
-    bows = {one.contender.rig.bow.name for one in answers}
-    arrows = {one.contender.rig.fletched.parts.name for one in answers}
-    lines = [
-        f"{' and '.join(sorted(bows))}, {' and '.join(sorted(arrows))}: {len(answers)} arrows, "
-        f"each against the first, {first.label}"
-    ]
+    rigs = [one.contender.rig for one in answers]
+    bows = {rig.bow.name for rig in rigs}
+    # in the order given, each once, every arrow with its own bow
+    pairs = dict.fromkeys(f"{rig.bow.name}, {rig.fletched.parts.name}" for rig in rigs)
+    lines = [f"{'; '.join(pairs)}: {len(answers)} arrows, each against the first, {first.label}"]
     if len({one.contender.file for one in answers}) > 1:
         lines.append("each file keeps its own measured speed, and those err each by itself")
     if len(bows) > 1:

@@ -34,9 +34,9 @@ def fly(
     as_json: options.Json = False,
     plot: options.Plot = None,
 ) -> None:
-    """Fly the fletched arrow and the bare shaft: where each lands, how fast, how straight.
+    r"""Fly the fletched arrow and the bare shaft: where each lands, how fast, how straight.
 
-    A setup with [arrow.broadhead] flies the broadhead as well.
+    A setup with \[arrow.broadhead] flies the broadhead as well.
 
     The sight is set with the fletched arrow as the bow shoots it, launch errors included, in still
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.

@@ -42,7 +42,7 @@ def rules(
     units: options.Units = UnitChoice.US,
     as_json: options.Json = False,
 ) -> None:
-    """Compare the setup's numbers with limits that you entered under [[rules]].
+    r"""Compare the setup's numbers with limits that you entered under \[\[rules]].
 
     Each with its measuring error; a value whose error reaches the limit is too close to tell. The
     place and the date are shown as you typed them; only the authority knows what holds today.

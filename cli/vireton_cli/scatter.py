@@ -89,7 +89,7 @@ def scatter(
         int | None,
         typer.Option(
             "--arrows",
-            min=32,
+            min=256,
             max=_MOST_ARROWS,
             help="Shoot so many of each kind instead, rounded down to 16 times a power of two.",
         ),

@@ -207,15 +207,20 @@ def _middle(values: Banded, at: tuple[int, ...], size: float) -> str:
 
 
 def _hits(group: Group, values: Banded, i: int) -> str:
-    """``"56.4 ± 0.4 % (55…57)"``; where all hit, or none, what two standard errors leave."""
+    """``"56.4 ± 0.4 % (55…57)"``; where all hit, or none, what the rule of three leaves.
+
+    Of n that all hit, more than 1 − 3/n hit at 95 % (any text); never rounded to all or none.
+    """
     value, low, high = (100.0 * one for one in _ends(values, (i,), 1.0))
     error = 100.0 * float(group.hits.error[i])
+    digits = max(0, -math.floor(math.log10(error)))
     if value + error > 100.0:
-        told = f"over {100.0 - 2.0 * error:.3g} %"
+        least = math.floor((100.0 - 3.0 * error) * 10**digits + 1e-6) / 10**digits
+        told = f"over {least:.{digits}f} %"
     elif value < error:
-        told = f"under {2.0 * error:.1g} %"
+        most = math.ceil(3.0 * error * 10**digits - 1e-6) / 10**digits
+        told = f"under {most:.{digits}f} %"
     else:
-        digits = max(0, min(2, -math.floor(math.log10(error))))
         told = f"{value:.{digits}f} ± {error:.{digits}f} %"
     return told if f"{low:.0f}" == f"{high:.0f}" else f"{told} ({low:.0f}…{high:.0f})"
 

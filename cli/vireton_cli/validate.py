@@ -52,15 +52,21 @@ def validate(
 
 def _write(folder: Path, ran: "list[tuple[Case, list[Result]]]") -> None:
     from vireton.plots import save
+    from vireton.problems import InputProblem, named
     from vireton.validation import figures_of
     from vireton.validation_report import report
+    from vireton.whole_files import replace_whole
 
     names: dict[str, list[str]] = {}
     for case, _ in ran:
         for name, figure in figures_of(case).items():
             save(figure, folder / f"{name}.png")
             names.setdefault(case.folder.name, []).append(f"{name}.png")
-    (folder / "REPORT.md").write_text(report(ran, names), encoding="utf-8")
+    page = folder / "REPORT.md"
+    try:
+        replace_whole(page, report(ran, names).encode("utf-8"))
+    except OSError as problem:
+        raise InputProblem(f"{named(page)}: cannot be written: {problem.strerror}") from None
 
 
 def _json(results: "list[Result]") -> dict[str, object]:

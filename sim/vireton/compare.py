@@ -41,7 +41,8 @@ LEAST = {
     "yaw_rate_shift": 5e-4,
 }
 
-#: What is known of one bow only, and is drawn apart where two files hold different bows.
+#: What is known of one shaft or one bow only: drawn apart where two files hold different ones.
+_OF_THE_SHAFT = ("shaft_stiffness", "shaft_damping")
 _OF_THE_BOW = ("rest_lets_go", "string_mass", "sideways_softness", "rest_stiffness")
 
 
@@ -141,9 +142,9 @@ def compare(
         contenders: one or more, see :func:`contender`.
         distances: (n,) m from the grip.
         draws: plausible worlds for the bands. In each, all contenders share what nobody knows:
-            the air's coefficients, and the bow's numbers where it is the same bow. So two bands may
-            overlap while the difference is clear. Speeds measured for separate files err each by
-            itself.
+            the air's coefficients, and the numbers of bow and shaft where they are the same. So two
+            bands may overlap while the difference is clear. Speeds measured for separate files err
+            each by itself.
         seed: of the draws.
         progress: wraps the contenders, to show how far the work is.
     """
@@ -173,6 +174,8 @@ def _draws(one: Contender, first: Contender, count: int, seed: int) -> list[dict
     names = ["arrow_speed"]
     if replace(one.measured_bow, arrow_speed=first.measured_bow.arrow_speed) != first.measured_bow:
         names += _OF_THE_BOW
+    if one.measured_arrow.parts.shaft != first.measured_arrow.parts.shaft:
+        names += _OF_THE_SHAFT
     apart = {name: pair for name, pair in one.ranges.items() if name in names}
     own = latin_hypercube(apart, count, seed + one.file)
     return [{**ours, **theirs} for ours, theirs in zip(shared, own, strict=True)]

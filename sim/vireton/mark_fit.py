@@ -181,12 +181,19 @@ def fit_marks(elevations: Elevations, shots: Sequence[ShotMark], prior: MarkPrio
 
 
 def _misfit(chi_squared: float, freedom: int) -> tuple[float, float]:
+    """Its chance, and by how much it widens all intervals.
+
+    A scatter that is estimated from few shots asks for Student's interval (any text).
+    """
     if freedom < 1:
         return math.nan, 1.0
-    from scipy.special import chdtrc  # noqa: PLC0415 (slow to import, and setups never need it)
+    from scipy.special import chdtrc, stdtrit  # noqa: PLC0415 (slow to import, and seldom needed)
 
     chance = float(chdtrc(freedom, chi_squared))
-    return chance, math.sqrt(chi_squared / freedom) if chance < _MISFIT else 1.0
+    if chance >= _MISFIT:
+        return chance, 1.0
+    student = float(stdtrit(freedom, 0.975)) / _INTERVAL
+    return chance, student * math.sqrt(chi_squared / freedom)
 
 
 def _fit(

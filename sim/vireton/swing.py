@@ -62,7 +62,7 @@ def _state(speed: float, yaw: float = 0.0, spin: float = 0.0) -> FloatArray:
     state[3] = speed
     state[6], state[8] = math.cos(yaw), math.sin(yaw)
     state[12] = spin
-    state[14] = 1.0  # any vector across the axis
+    state[13], state[15] = -math.sin(yaw), math.cos(yaw)  # points right, as at release
     return state
 
 
@@ -98,21 +98,31 @@ def static_margin(p: Parameters, speed: float, yaw: float = MARGIN_YAW) -> float
     """How far behind the balance point the air's sideways push acts, m, at this yaw (rad).
 
     Positive steers the nose back into the flight; negative turns it away: the arrow planes until
-    the crossflow on its shaft holds it. Without spin at ``speed`` m/s; nan where nothing pushes;
-    two blades are averaged over their angle.
+    the crossflow on its shaft holds it. Without spin at ``speed`` m/s; nan where nothing pushes.
+    Two blades, and two vanes that spin, are averaged over their angle; of two vanes without offset,
+    which do not spin, it is that of the way in which they steer least.
     """
     body = calm(p)
-    push = turn = 0.0
+    push, turn = [], []
     for angle in np.linspace(0.0, math.pi, 8, endpoint=False):
         state = _state(speed, yaw)
         across = np.array([-state[8], 0.0, state[6]])
         state[13:16] = math.cos(angle) * across
         state[14] = math.sin(angle)
         out = rates(state, body)
-        push += body.mass * float(out[3:6] @ across)
+        push.append(body.mass * float(out[3:6] @ across))
         # nose right is a turn about the axis that points down
-        turn -= body.inertia_across * float(out[10])
-    return -turn / push if push != 0.0 else math.nan
+        turn.append(-body.inertia_across * float(out[10]))
+    if not all(push):
+        return math.nan
+    if _stands_still(p):
+        return min(-one / force for one, force in zip(turn, push, strict=True))
+    return -sum(turn) / sum(push)
+
+
+def _stands_still(p: Parameters) -> bool:
+    """Two straight vanes: no spin takes the mean over their angle."""
+    return p.vane_count == 2.0 and p.vane_offset_sine == 0.0
 
 
 def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
@@ -121,12 +131,15 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     The direction of the path, the axis's tip and the turning rate per metre, each as one complex
     number (up + i·right), obey a linear system of three equations along the path, for a
     roll-symmetric body looks the same from all sides; one of two vanes does so on the mean of two
-    roll angles a quarter turn apart, which is what its spin makes of it. The coefficients are
+    roll angles a quarter turn apart, which is what its spin makes of it (without spin it has no one
+    swing: nan). The coefficients are
     differences of the right-hand side. One eigenvalue is 0 (turn path and nose together and nothing
     happens), the other two are the swings of the nose. For a body of constant coefficients they are
     those of the linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10):
     λ = 2π√(2 I/(ρSd|CMα|)) and (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
     """
+    if _stands_still(p):
+        return Swing(math.nan, math.nan)
     body = calm(p)
     # steps that all make the same small angle at the tail
     steps = (_SMALL_ANGLE * speed, _SMALL_ANGLE, _SMALL_ANGLE * speed)

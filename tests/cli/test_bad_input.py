@@ -30,7 +30,7 @@ BAD_SETUPS = [
     ([('# balance = "17.5 in"', 'balance = "60 in"')], ["arrow.balance"]),
     ([('# balance = "17.5 in"', 'balance = "3 in"')], ["arrow.balance"]),
     ([('inside_diameter = "0.204 in"', 'inside_diameter = "0.3 in"')], ["inside_diameter"]),
-    ([("count = 3 ", "count = 2 ")], ["arrow.vanes.count"]),
+    ([("count = 3 ", "count = 1 ")], ["arrow.vanes.count"]),
     ([('sight_in = "20 yd"', 'sight_in = "1900 yd"')], ["sight"]),
     ([("[bow]\n", "[bow\n")], ["line"]),
     (

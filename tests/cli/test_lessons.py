@@ -8,6 +8,8 @@ import stat
 
 import pytest
 
+from pictures import look_alike
+
 RIGHT, UP = "right_in", "up_in"
 
 
@@ -39,6 +41,8 @@ def test_shown_output_is_real(vireton, classroom, monkeypatch, tmp_path, number)
         done = vireton(*shlex.split(command.removeprefix("$ "))[1:])
         assert done.code == 0, done.err
         assert bare_lines(done.out.rstrip()) == bare_lines(shown.rstrip()), command
+    for made in tmp_path.glob("*.png"):
+        assert look_alike(made, classroom / "pictures" / made.name), made.name
 
 
 def test_there_are_three_lessons_to_predict_and_check(classroom):

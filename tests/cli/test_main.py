@@ -164,3 +164,10 @@ def test_an_old_terminal_gets_question_marks_and_no_traceback(setup_file):
     )
     assert done.returncode == 0, done.stderr
     assert b"fletched" in done.stdout
+
+
+def test_help_keeps_what_stands_in_brackets(vireton):
+    """Square brackets are markup to the screen's library, unless they are escaped."""
+    assert "[[rules]]" in vireton("rules", "--help").out
+    for name in ("broadhead", "fly"):
+        assert "[arrow.broadhead]" in vireton(name, "--help").out

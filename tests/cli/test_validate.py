@@ -92,6 +92,15 @@ def test_json_of_a_number_that_is_none(vireton, made_up):
     assert check["verdict"] == "FAILS"
 
 
+def test_a_report_that_cannot_be_written_is_told(vireton, made_up):
+    folder = made_up(2.0)
+    (folder / "REPORT.md").mkdir()
+    done = vireton("validate", folder, "--write")
+    assert done.code == 2
+    assert "REPORT.md: cannot be written" in done.err
+    assert not list(folder.glob(".*"))
+
+
 def test_write_makes_report_and_figures(vireton, made_up):
     figures = (
         "def figures(data):\n"

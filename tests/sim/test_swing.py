@@ -206,3 +206,32 @@ def test_gravity_and_wind_do_not_count():
     heavy = FLETCHED._replace(gravity_up=-30.0, wind_right=10.0, wind_exponent=0.1)
     assert drag_area(heavy, SPEED) == drag_area(FLETCHED, SPEED)
     assert small_swing(heavy, SPEED) == small_swing(FLETCHED, SPEED)
+
+
+TWO = PLAIN._replace(vane_count=2.0)
+#: The first vane upright, as nocked: it steers sideways; or flat: up and down only.
+UPRIGHT, FLAT = TWO._replace(vane_cosine=0.0, vane_sine=-1.0), TWO
+
+
+def test_two_straight_vanes_steer_square_to_their_plane_only():
+    """Launched nose right, the upright pair settles like the flight says; the flat one never."""
+    swing = small_swing(PLAIN, SPEED)
+    assert math.isfinite(settling_distance(UPRIGHT, SPEED, swing))
+    assert math.isnan(settling_distance(FLAT, SPEED, swing))
+
+
+def test_two_straight_vanes_have_no_one_swing_and_the_lesser_margin():
+    for p in (UPRIGHT, FLAT):
+        assert math.isnan(small_swing(p, SPEED).wavelength)
+        # only the point pushes in the plane of the vanes, and it sits ahead of the balance
+        assert static_margin(p, SPEED) == pytest.approx(-PLAIN.point_position, rel=1e-6)
+
+
+def test_two_vanes_that_spin_swing_like_the_ring_of_two():
+    """Offset vanes turn, so the mean over their angle counts."""
+    pair = FLETCHED._replace(vane_count=2.0, vane_cosine=0.6, vane_sine=0.8)
+    # a ring of four, each with half the area, lifts as the pair does on the mean
+    ring = FLETCHED._replace(vane_count=4.0, vane_area=0.5 * FLETCHED.vane_area)
+    ours, theirs = (small_swing(p, SPEED, steady_spin(p, SPEED)) for p in (pair, ring))
+    assert ours.wavelength == pytest.approx(theirs.wavelength, rel=1e-3)
+    assert static_margin(pair, SPEED) == pytest.approx(static_margin(ring, SPEED), rel=1e-3)

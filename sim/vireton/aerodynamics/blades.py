@@ -10,7 +10,7 @@ from vireton.aerodynamics.vanes import Ring, first_of_pair, pair_forces, ring_fo
 from vireton.kernel.compiled import inlined
 from vireton.kernel.derivable import square_root
 from vireton.kernel.parameters import Parameters
-from vireton.kernel.vectors import Vector, dot, scale
+from vireton.kernel.vectors import Vector, cross, dot, scale
 
 
 @inlined
@@ -66,3 +66,25 @@ def wake_share(p: Parameters, axial: float, at_blades: Vector) -> float:
         return 0.0
     angle_squared = dot(at_blades, at_blades) / (axial * axial)
     return p.blade_wake / (1.0 + p.blade_wake_spread * angle_squared)
+
+
+@inlined
+def blades_wake(
+    p: Parameters,
+    axial: float,
+    at_blades: Vector,
+    axis: Vector,
+    reference: Vector,
+    earlier: Vector,
+) -> Vector:
+    """What the wake takes off the crossflow at the vanes, m/s.
+
+    ``earlier`` m/s is the blades' crossflow when they left it. Two blades lift square to their
+    plane only, and so is their wake: twice the mean share there, none along it.
+    """
+    share = wake_share(p, axial, at_blades)
+    if p.blade_count == 2.0:
+        first = first_of_pair(axis, reference, p.blade_cosine, p.blade_sine)
+        onward = cross(axis, first)
+        return scale(2.0 * share * dot(onward, earlier), onward)
+    return scale(share, earlier)

@@ -14,7 +14,7 @@ has only begun to grow, a few mm at the very most), the air that the shaft carri
 
 import numpy as np
 
-from vireton.aerodynamics.blades import blade_forces, wake_share
+from vireton.aerodynamics.blades import blade_forces, blades_wake
 from vireton.aerodynamics.body import axial_drag_areas
 from vireton.aerodynamics.crossflow import crossflow_integrals
 from vireton.aerodynamics.vanes import Ring, first_of_pair, pair_forces, ring_forces
@@ -101,7 +101,7 @@ def arrow_loads(
         # the wake that the vanes meet was left a little earlier, when the nose pointed elsewhere
         station = 2.0 * p.blade_position - p.vane_position
         earlier = plus_scaled(across, station, turning)
-        wake = scale(wake_share(p, axial, at_blades), earlier)
+        wake = blades_wake(p, axial, at_blades, axis, reference, earlier)
     if p.vane_count.real > 0.0:
         at_vanes = subtract(plus_scaled(across, p.vane_position, turning), wake)
         # never nothing: a direction, and the derivative of a length, need some

@@ -42,6 +42,8 @@ LAUNCH = (
     "offset_up",
     "spin",
 )
+#: Whole numbers, which the kernel compares: interpolation must not round them.
+_COUNTS = [Parameters._fields.index(name) for name in ("vane_count", "blade_count")]
 _SAME_INERTIA = [Parameters._fields.index(n) for n in ("inertia_across", "inertia_across_other")]
 
 
@@ -64,6 +66,7 @@ class Family:
     def packed(self, mass: FloatArray, speed: FloatArray) -> FloatArray:
         """Parameter rows (m, P)."""
         rows = self.bodies.at(mass / REACH, speed / REACH)
+        rows[:, _COUNTS] = np.round(rows[:, _COUNTS])
         # alike to the last bit: the kernel takes the short state for it
         rows[:, _SAME_INERTIA[1]] = rows[:, _SAME_INERTIA[0]]
         return rows

@@ -72,9 +72,9 @@ def test_none_as_a_word_measures_from_the_bore_line(setup):
 
 
 def test_errors_spell_the_name_as_the_caller_does(setup):
-    with pytest.raises(InputProblem, match=r"^sight_in: '0 yd' is outside"):
+    with pytest.raises(InputProblem, match=r'^sight_in: "0 yd" is outside'):
         shot_of(setup, sight_in="0 yd")
-    with pytest.raises(InputProblem, match=r"^--sight-in: '0 yd' is outside"):
+    with pytest.raises(InputProblem, match=r'^--sight-in: "0 yd" is outside'):
         shot_of(setup, sight_in="0 yd", spelled=lambda name: "--" + name.replace("_", "-"))
 
 
