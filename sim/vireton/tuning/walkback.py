@@ -25,6 +25,15 @@ _TELLING = 0.75  # probability from which a cause is named
 _CLEAN = 0.4  # the same for nothing at all: what is not seen need not be ruled out
 _ODD = 0.01  # what is left over happens by chance less often than this: no cause fits
 
+#: The causes in the archer's words.
+CAUSES = {
+    "nothing": "nothing but scatter",
+    "windage": "sight windage",
+    "cant": "cant of the bow or sight",
+    "wind": "crosswind",
+    "yaw_rate": "yaw rate at the launch",
+}
+
 ADVICE = {
     "nothing": "nothing but scatter: leave it",
     "windage": "move the sight",
