@@ -164,3 +164,21 @@ def test_an_old_terminal_gets_question_marks_and_no_traceback(setup_file):
     )
     assert done.returncode == 0, done.stderr
     assert b"fletched" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("command", "default"),
+    [
+        *((name, "every 10 to 100") for name in ("fly", "rest", "holds", "marks", "broadhead")),
+        ("compare", "20, 40 and 60"),
+        ("report", "20, 40 and 60"),
+        ("scatter", "'20,40,60 yd'"),
+        ("tune", "40,60,100 yd"),
+    ],
+)
+def test_help_shows_which_distances_are_meant_without_any(vireton, command, default):
+    # square brackets and colons are markup there: a default was lost in them, or became a picture
+    shown = " ".join(vireton(command, "--help").out.replace("│", " ").split())
+    said = shown[shown.index("--distances LIST") :][:200]
+    assert default in said
+    assert all(ord(one) < 0x2E80 for one in shown)
