@@ -229,8 +229,10 @@ def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
         typer.echo(json.dumps(told, indent=2, allow_nan=False))
         return
     lines = [began] if began else []
-    lines += [*round_lines(log, done, units.value), *advice_lines(log, units), SHOOTING_BARE]
-    say(console(), lines)
+    lines += round_lines(log, done, units.value)
+    advice = advice_lines(log, units)
+    # who is told to shoot is told how
+    say(console(), [*lines, *advice, SHOOTING_BARE] if advice else lines)
     typer.echo(_way_back(path, done))
 
 
