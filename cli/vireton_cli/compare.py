@@ -1,7 +1,6 @@
 """``vireton compare``: arrows or vane set-ups side by side."""
 
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -93,10 +92,11 @@ def compare(
 
 def _warn(contenders: "Sequence[Contender]") -> None:
     from vireton.cautions import cautions
+    from vireton_cli.shooting import warn
 
     for one in contenders:
-        for text in cautions(one.rig.bow, one.rig.fletched, one.rig.bare):
-            print(f"vireton: {one.label}: {text}", file=sys.stderr)
+        texts = cautions(one.rig.bow, one.rig.fletched, one.rig.bare)
+        warn(f"{one.label}: {text}" for text in texts)
 
 
 def _progress(contenders: "Sequence[Contender]") -> "Iterable[Contender]":

@@ -26,7 +26,7 @@ def holds(
             "--wind-speed",
             metavar="SPEED",
             help="Wind to work out, from the side, in the face and from behind. "
-            "[default: 10 mph, metric 5 m/s]",
+            "Without it 10 mph, or 5 m/s with --units metric.",
         ),
     ] = None,
     slopes: Annotated[

@@ -35,8 +35,8 @@ Distances = Annotated[
     typer.Option(
         "--distances",
         metavar="LIST",
-        help="Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'. "
-        "[default: 10:100:10 yd]",
+        help="Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'; "
+        "without it every 10 to 100, in yd or m by --units.",
     ),
 ]
 Right = Annotated[

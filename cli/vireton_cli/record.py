@@ -119,7 +119,7 @@ def record(
     if not typed.is_empty():
         _tell(log, append_round(log, new, units.value), units, as_json, began=began)
     elif began:
-        typer.echo(json.dumps({"schema": 1, "log": str(log), "round": None}) if as_json else began)
+        _tell_begun(log, began, as_json)
     else:
         raise InputProblem(
             "nothing to record: give --rest, --tear, --group, --centre, --walkback or --note"
@@ -183,6 +183,27 @@ def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
     return f"began {named(log)} for the bow of {named(setup)}"
 
 
+def _tell_begun(path: Path, began: str, as_json: bool) -> None:
+    from vireton.log import read_log
+    from vireton_cli.shooting import warn
+
+    warnings = _cautions(read_log(path))
+    warn(warnings)
+    told = {"schema": 1, "log": str(path), "warnings": warnings, "round": None}
+    typer.echo(json.dumps(told) if as_json else began)
+
+
+def _cautions(log: "TuningLog") -> list[str]:
+    """Warnings about the bow's arrows; none where its setup file cannot be used."""
+    from vireton.api.readying import cautions_of
+    from vireton.setup import load_setup
+
+    try:
+        return list(cautions_of(load_setup(log.setup_path)))
+    except InputProblem:
+        return []  # the round is recorded all the same; its advice tells the reason
+
+
 def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
     try:
         _show(path, done, units, as_json, began=began)
@@ -193,21 +214,25 @@ def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
 
 
 def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
+    from vireton.cautions import SHOOTING_BARE
     from vireton.log import read_log
     from vireton_cli.record_words import round_json, round_lines, two_things
+    from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
 
     log = read_log(path)
-    warnings = two_things(log, done, units.value)
-    for warning in warnings:
-        print(f"vireton: {warning}", file=sys.stderr)
+    warnings = [*_cautions(log), *two_things(log, done, units.value)]
+    warn(warnings)
     if as_json:
         told = {"schema": 1, "log": str(path), "warnings": warnings}
         told |= {"round": round_json(log, done), "advice": advice_lines(log, units)}
         typer.echo(json.dumps(told, indent=2, allow_nan=False))
         return
     lines = [began] if began else []
-    say(console(), [*lines, *round_lines(log, done, units.value), *advice_lines(log, units)])
+    lines += round_lines(log, done, units.value)
+    advice = advice_lines(log, units)
+    # who is told to shoot is told how
+    say(console(), [*lines, *advice, SHOOTING_BARE] if advice else lines)
     typer.echo(_way_back(path, done))
 
 

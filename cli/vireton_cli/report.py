@@ -1,7 +1,6 @@
 """``vireton report``: one page for the phone at the range and the sheet on the bench."""
 
 import json
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -16,7 +15,6 @@ if TYPE_CHECKING:
 EXAMPLE = "Example: vireton report examples/mill_log.toml -o mill.html"
 
 _MOST_DISTANCES = 4
-_LOG = re.compile(rb"^\s*(?:\[\[\s*round\s*\]\]|setup\s*=)", re.MULTILINE)
 
 
 def report(
@@ -32,7 +30,9 @@ def report(
     distances: Annotated[
         str | None,
         typer.Option(
-            "--distances", metavar="LIST", help="One to four distances. [default: 20,40,60 yd]"
+            "--distances",
+            metavar="LIST",
+            help="One to four distances; without it 20, 40 and 60, in yd or m by --units.",
         ),
     ] = None,
     tolerance: Annotated[
@@ -86,9 +86,10 @@ def _made(
 def _is_log(file: Path) -> bool:
     """A log names its setup file or holds rounds, even one that is damaged."""
     from vireton.log.read import LARGEST_FILE
+    from vireton.setup.mistaken import has_log_keys
 
     try:
         with file.open("rb") as stream:
-            return _LOG.search(stream.read(LARGEST_FILE)) is not None
+            return has_log_keys(stream.read(LARGEST_FILE).decode("utf-8", "replace"))
     except (OSError, ValueError):
         return False  # the reader of setup files says what is wrong

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from vireton.cautions import SHOOTING_BARE, cautions
+from vireton.cautions import SHOOTING_BARE
 from vireton.groups import separation
 from vireton.log import TuningLog, read_log, tidy
 from vireton.observations import Group, Round
@@ -20,7 +20,7 @@ from vireton.tuning.loop import fewest_shots
 from vireton_cli import report_parts as parts
 from vireton_cli.options import UnitChoice
 from vireton_cli.record_words import observation_words, sides
-from vireton_cli.shooting import say_if_first_run
+from vireton_cli.shooting import say_if_first_run, warn
 from vireton_cli.showing import Shown, system
 from vireton_cli.tuning import (
     Tuned,
@@ -42,13 +42,14 @@ def log_page(
     log = read_log(file)
     say_if_first_run()
     tuned = tune_log(log, tolerance)
+    warn(tuned.cautions)
     shown = system(units)
     what = _whatif(tuned, where, units, shown)
     rig = tuned.tuner.shooter.rig
     page = Page(
         title=log.name or tuned.setup.name,
         facts=(standing_words(tuned, shown),),
-        warnings=cautions(rig.bow, rig.fletched, rig.bare),
+        warnings=tuned.cautions,
         advice=_advice(tuned, shown),
         whatif=what,
         caution=SHOOTING_BARE,

@@ -28,16 +28,17 @@ def setup_page(file: Path, where: list[float], units: UnitChoice) -> tuple[Page,
     shown = system(units)
     facts = heading(rig, shown, DRAWS)
     what = _whatif(setup, rig, where, units, shown, facts[2])
+    warnings = cautions(rig.bow, rig.fletched, rig.bare)
     page = Page(
         title=setup.name,
         facts=tuple(facts[:2]),
-        warnings=cautions(rig.bow, rig.fletched, rig.bare),
+        warnings=warnings,
         advice=_advice(file, what, shown),
         whatif=what,
         caution=SHOOTING_BARE,
         notes=rig.notes,
     )
-    return page, {**parts.whatif_json(what), "from": "setup"}
+    return page, {**parts.whatif_json(what), "from": "setup", "warnings": list(warnings)}
 
 
 def _advice(file: Path, what: WhatIf, shown: Shown) -> Advice:

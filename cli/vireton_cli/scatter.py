@@ -49,32 +49,42 @@ def scatter(
         typer.Option(
             "--distances",
             metavar="LIST",
-            help="Distances, a list or first:last:step. [default: 20,40,60 yd]",
+            help="Distances, a list or first:last:step; without it '20,40,60 yd', or "
+            "'18,30,50 m' with --units metric.",
         ),
     ] = None,
     target: Annotated[
         str | None,
         typer.Option(
-            "--target", metavar="SIZE", help="Diameter of the circle to hit. [default: 8 in]"
+            "--target",
+            metavar="SIZE",
+            help="Diameter of the circle to hit; without it 8 in, or 20 cm with --units metric.",
         ),
     ] = None,
     aim: Annotated[
-        str | None, _sd("--aim", "ANGLE", "Aim, both ways, e.g. '1 in at 20 yd' or '2 moa'.")
+        str | None,
+        _sd("--aim", "ANGLE", "SD of the aim, both ways, e.g. '1 in at 20 yd' or '2 moa'."),
     ] = None,
-    yaw_rate: Annotated[str | None, _sd("--yaw-rate", "RATE", "Yaw rate at the start.")] = None,
+    yaw_rate: Annotated[
+        str | None, _sd("--yaw-rate", "RATE", "SD of the yaw rate at the start.")
+    ] = None,
     pitch_rate: Annotated[
-        str | None, _sd("--pitch-rate", "RATE", "Pitch rate at the start.")
+        str | None, _sd("--pitch-rate", "RATE", "SD of the pitch rate at the start.")
     ] = None,
-    yaw: Annotated[str | None, _sd("--yaw", "ANGLE", "Yaw at the start.")] = None,
-    pitch: Annotated[str | None, _sd("--pitch", "ANGLE", "Pitch at the start.")] = None,
+    yaw: Annotated[str | None, _sd("--yaw", "ANGLE", "SD of the yaw at the start.")] = None,
+    pitch: Annotated[str | None, _sd("--pitch", "ANGLE", "SD of the pitch at the start.")] = None,
     speed: Annotated[
-        str | None, _sd("--speed", "SPEED", "Speed of one and the same arrow.")
+        str | None, _sd("--speed", "SPEED", "SD of the speed of one and the same arrow.")
     ] = None,
     gust: Annotated[
-        str | None, _sd("--gust", "SPEED", "Wind from shot to shot, across and along.")
+        str | None, _sd("--gust", "SPEED", "SD of the wind from shot to shot, across and along.")
     ] = None,
-    mass: Annotated[str | None, _sd("--mass", "MASS", "Mass from arrow to arrow.")] = None,
-    spine: Annotated[str | None, _sd("--spine", "LENGTH", "Spine from arrow to arrow.")] = None,
+    mass: Annotated[
+        str | None, _sd("--mass", "MASS", "SD of the mass from arrow to arrow.")
+    ] = None,
+    spine: Annotated[
+        str | None, _sd("--spine", "LENGTH", "SD of the spine from arrow to arrow.")
+    ] = None,
     wind: options.Wind = None,
     precision: Annotated[
         str,

@@ -1,6 +1,7 @@
 """From a setup file and the shared options to a rig that is ready to shoot."""
 
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,7 @@ __all__ = [
     "read_moves",
     "rig_of",
     "say_if_first_run",
+    "warn",
 ]
 
 if TYPE_CHECKING:
@@ -85,9 +87,14 @@ def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
     shot = shot_of(setup, **vars(options), spelled=option_name)
     say_if_first_run()
     rig = shot.rig(setup)
-    for warning in cautions(rig.bow, *rig.arrows):
-        print(f"vireton: {warning}", file=sys.stderr)
+    warn(cautions(rig.bow, *rig.arrows))
     return rig
+
+
+def warn(texts: Iterable[str]) -> None:
+    """Say each on stderr, where it is seen whatever becomes of the results."""
+    for text in texts:
+        print(f"vireton: {text}", file=sys.stderr)
 
 
 def option_name(argument: str) -> str:

@@ -1,7 +1,6 @@
 """``vireton spine``: how the answer to a rest move changes with the shaft."""
 
 import json
-import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -48,7 +47,7 @@ def spine(
     from vireton.api.shafts import Shafts, light_shafts
     from vireton.quantities import lengths, quantities
     from vireton.spine import answer_spine, shaft_choices
-    from vireton_cli.shooting import ShotOptions, load_rig
+    from vireton_cli.shooting import ShotOptions, load_rig, warn
 
     options.check_plot(plot)
     wanted = lengths(spines, "--spine", "0.1 in", "3 in")
@@ -56,8 +55,7 @@ def spine(
     long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths is not None else []
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
     choices = shaft_choices(rig.fletched.parts, wanted, masses, long)
-    for text in light_shafts(rig, choices):
-        print(f"vireton: {text}", file=sys.stderr)
+    warn(light_shafts(rig, choices))
     answers = answer_spine(
         rig, choices, loaded.uncertainty, draws=draws, seed=seed, progress=_progress
     )

@@ -35,7 +35,7 @@ def tune(
     """
     from vireton.log import read_log
     from vireton.quantities import lengths, quantity
-    from vireton_cli.shooting import FARTHEST, NEAREST, say_if_first_run
+    from vireton_cli.shooting import FARTHEST, NEAREST, say_if_first_run, warn
     from vireton_cli.tuning import tune_log
 
     options.check_plot(plot)
@@ -44,6 +44,7 @@ def tune(
     read = read_log(log)
     say_if_first_run(derivatives=True)
     tuned = tune_log(read, close)
+    warn(tuned.cautions)
     if plot is not None:
         from vireton.plots import save
 

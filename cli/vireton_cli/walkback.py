@@ -28,13 +28,14 @@ def walkback(
     """
     from vireton.api.walkbacks import walkback_of, walkback_points
     from vireton.log import read_log
-    from vireton_cli.shooting import say_if_first_run
+    from vireton_cli.shooting import say_if_first_run, warn
 
     options.check_plot(plot)
     read = read_log(log)
     walkback_points(read)  # refused before the flights are compiled
     say_if_first_run()
     found = walkback_of(read)
+    warn(found.cautions)
     if plot is not None:
         from vireton.plots import save
 
@@ -46,7 +47,8 @@ def walkback(
 
 
 def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
-    from vireton.api.walkbacks import CAUSES
+    from vireton.cautions import SHOOTING, SHOOTING_BARE
+    from vireton.tuning.walkback import CAUSES
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
 
@@ -67,6 +69,7 @@ def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
     seen = [f"{float(x) / shown.small_size:+.1f}" for x in answer.seen]
     table.add_row(f"seen, {shown.small} right", "", "", *seen)
     out.print(table)
+    say(out, [SHOOTING_BARE if answer.verdict == "yaw_rate" else SHOOTING])
 
 
 def _size(answer: "WalkbackAnswer", name: str) -> str:

@@ -131,6 +131,18 @@ class Rig:
         return launch.bend_right * both, launch.bend_up * both
 
 
+def arrows_of(parts: ArrowParts) -> tuple[Arrow, Arrow, Arrow | None]:
+    """The fletched arrow, its bare shaft, and it with its broadhead where it has one.
+
+    Without vanes the first two are the same. Raises InputProblem for parts that cannot be.
+    """
+    fletched = assemble(parts)
+    if parts.vanes is None:
+        return fletched, fletched, None
+    headed = None if parts.broadhead is None else with_broadhead(fletched)
+    return fletched, bare(fletched), headed
+
+
 def assemble_rig(
     bow: Bow,
     parts: ArrowParts,
@@ -148,14 +160,7 @@ def assemble_rig(
 
     Raises InputProblem where the parts, the speed or the sight-in cannot be.
     """
-    headed = None
-    if parts.vanes is None:
-        fletched = naked = assemble(parts)
-    else:
-        fletched = assemble(parts)
-        naked = bare(fletched)
-        if parts.broadhead is not None:
-            headed = with_broadhead(fletched)
+    fletched, naked, headed = arrows_of(parts)
     stroke = power_stroke(bow, fletched)
     given = override or LaunchOverride()
     aim = Aim()

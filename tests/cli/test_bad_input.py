@@ -143,3 +143,24 @@ def test_extreme_but_possible_shots_end_with_numbers_or_a_reason(vireton, setup_
     else:
         refused(done)
         assert len(done.err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize("command", [("tune",), ("walkback",), ("record", "--tear", "bare clean")])
+def test_a_setup_file_given_for_a_log(vireton, setup_file, command):
+    name, *rest = command
+    before = setup_file.read_bytes()
+    done = vireton(name, setup_file, *" ".join(rest).split())
+    refused(done, "is a setup file, not a tuning log")
+    assert len(done.err.splitlines()) == 1
+    assert setup_file.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("fly",), ("compare",), ("scatter", "--vary", "vanes.count=3,4"), ("rules",)],
+)
+def test_a_log_given_for_a_setup_file(vireton, pytestconfig, command):
+    name, *rest = command
+    done = vireton(name, pytestconfig.rootpath / "examples" / "mill_log.toml", *rest)
+    refused(done, "is a tuning log, not a setup file")
+    assert len(done.err.splitlines()) == 1

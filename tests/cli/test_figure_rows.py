@@ -24,6 +24,13 @@ def test_every_figure_has_one_row_and_its_unit_in_its_key():
     assert all(row.key.endswith(endings) for row in ROWS)
 
 
+def test_every_row_can_be_read_alone():
+    titles = [f"{row.title}, {row.us[0]}" for row in ROWS]
+    assert len(set(titles)) == len(ROWS)
+    assert not any(row.title.startswith("the same") for row in ROWS)
+    assert "pressure behind balance, % of length" in titles
+
+
 @pytest.mark.parametrize(
     ("name", "values", "said"),
     [

@@ -171,3 +171,21 @@ def test_help_keeps_what_stands_in_brackets(vireton):
     assert "[[rules]]" in vireton("rules", "--help").out
     for name in ("broadhead", "fly"):
         assert "[arrow.broadhead]" in vireton(name, "--help").out
+
+
+@pytest.mark.parametrize(
+    ("command", "default"),
+    [
+        *((name, "every 10 to 100") for name in ("fly", "rest", "holds", "marks", "broadhead")),
+        ("compare", "20, 40 and 60"),
+        ("report", "20, 40 and 60"),
+        ("scatter", "'20,40,60 yd'"),
+        ("tune", "40,60,100 yd"),
+    ],
+)
+def test_help_shows_which_distances_are_meant_without_any(vireton, command, default):
+    # square brackets and colons are markup there: a default was lost in them, or became a picture
+    shown = " ".join(vireton(command, "--help").out.replace("│", " ").split())
+    said = shown[shown.index("--distances LIST") :][:200]
+    assert default in said
+    assert all(ord(one) < 0x2E80 for one in shown)

@@ -188,7 +188,7 @@ def test_advice_stands_below_the_round(record, monkeypatch):
     monkeypatch.setattr(
         "vireton_cli.record.advice_lines", lambda log, units: [f"{len(log.rounds.all)} {units}"]
     )
-    assert "\n· 1 us\nundo: " in record("--note", "x").out
+    assert "\n· 1 us\n· Shoot bare shafts close at first" in record("--note", "x").out
     assert json.loads(record("--json", "--note", "x").out)["advice"] == ["2 us"]
 
 
@@ -270,7 +270,7 @@ def test_a_missing_log_needs_its_setup(vireton, tmp_path, setup_file):
     )
     assert not path.exists()
     done = vireton("record", path, "--setup", setup_file, "--json")
-    assert json.loads(done.out) == {"schema": 1, "log": str(path), "round": None}
+    assert json.loads(done.out) == {"schema": 1, "log": str(path), "warnings": [], "round": None}
     done = vireton("record", path, "--setup", setup_file, "--note", "x")
     assert (done.code, done.err) == (0, "")
     assert "began" not in done.out

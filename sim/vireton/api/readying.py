@@ -12,7 +12,7 @@ from vireton.cautions import cautions
 from vireton.flight import Conditions, Flight, Wind
 from vireton.problems import InputProblem
 from vireton.quantities import FARTHEST, NEAREST
-from vireton.rig import LaunchOverride, Rig, assemble_rig
+from vireton.rig import LaunchOverride, Rig, arrows_of, assemble_rig
 from vireton.setup import Setup, load_setup, parse_setup, template_text
 
 
@@ -122,6 +122,12 @@ def caution(rig: Rig) -> None:
     """Warn of what can hurt someone, as a :class:`Caution`."""
     for text in cautions(rig.bow, *rig.arrows):
         warnings.warn(text, Caution, stacklevel=3)
+
+
+def cautions_of(setup: Setup) -> tuple[str, ...]:
+    """Warnings about the arrows of a setup, without a shot: see :mod:`vireton.cautions`."""
+    arrows = arrows_of(setup.parts)
+    return cautions(setup.bow, *(one for one in arrows if one is not None))
 
 
 def sideways_open(rig: Rig, move_right: float) -> bool:

@@ -10,6 +10,7 @@ from vireton.api import asking
 from vireton.api.asking import Quantities, Quantity
 from vireton.api.readying import caution
 from vireton.arrays import FloatArray
+from vireton.cautions import cautions
 from vireton.flight import Conditions
 from vireton.log import TuningLog, read_log
 from vireton.numbers import INCH, YARD, number, pair
@@ -53,6 +54,12 @@ class Tuned:
     def posterior(self) -> Posterior:
         """What is known of the bow, see :class:`~vireton.tuning.fit.Posterior`."""
         return self.turn.posterior
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Warnings of an arrow too light for the bow, see :mod:`vireton.cautions`."""
+        rig = self.tuner.shooter.rig
+        return cautions(rig.bow, *rig.arrows)
 
     def left(self, distances: Quantities = _LEFT_AT) -> list[Left]:
         """Bare and fletched arrows at each distance if nothing more is done."""
@@ -165,6 +172,7 @@ def advice_json(tuned: Tuned) -> dict[str, Any]:
     advice = tuned.turn.advice
     return {
         "schema": 1,
+        "warnings": list(tuned.cautions),
         "advice": advice.verdict,
         "move_right_in": number(advice.move_right / INCH),
         "move_up_in": number(advice.move_up / INCH),

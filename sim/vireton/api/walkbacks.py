@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.api.readying import caution
 from vireton.api.tunings import rig_of
+from vireton.cautions import cautions
 from vireton.log import TuningLog, read_log
 from vireton.numbers import INCH, YARD, number, percent
 from vireton.observations import Group, WalkbackPoint
@@ -13,22 +14,12 @@ from vireton.problems import InputProblem, named
 from vireton.rig import Rig
 from vireton.setup import load_setup
 from vireton.spread import Spread, pooled_spread
-from vireton.tuning.walkback import WalkbackAnswer, read_walkback
+from vireton.tuning.walkback import CAUSES, WalkbackAnswer, read_walkback
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from vireton.plots.scales import System
-
-
-#: The causes in the archer's words.
-CAUSES = {
-    "nothing": "nothing but scatter",
-    "windage": "sight windage",
-    "cant": "cant of the bow or sight",
-    "wind": "crosswind",
-    "yaw_rate": "yaw rate at the launch",
-}
 
 
 @dataclass(frozen=True, repr=False)
@@ -41,6 +32,11 @@ class Walkback:
 
     def __repr__(self) -> str:
         return f"<Walkback of {self.rig.bow.name}: {self.answer.verdict}>"
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Warnings of an arrow too light for the bow, see :mod:`vireton.cautions`."""
+        return cautions(self.rig.bow, *self.rig.arrows)
 
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row a point, what was seen and the line of each cause, in inches."""
@@ -58,6 +54,7 @@ class Walkback:
         answer = self.answer
         return {
             "schema": 1,
+            "warnings": list(self.cautions),
             "verdict": answer.verdict,
             "words": answer.words,
             "probabilities": {k: number(v) for k, v in answer.probabilities.items()},

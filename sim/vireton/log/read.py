@@ -23,6 +23,7 @@ from vireton.observations import (
 )
 from vireton.setup.errors import Problem
 from vireton.setup.load import DEEP_PATH, syntax_problem
+from vireton.setup.mistaken import is_setup
 from vireton.setup.places import line_of
 
 LARGEST_FILE = 1 << 24  # bytes; a round takes some 300
@@ -82,6 +83,19 @@ def read_bytes(path: Path) -> bytes:
 def parse_log(raw: bytes, path: Path) -> TuningLog:
     """The log in these bytes; ``path`` is where they are from. Raises LogError as `read_log`."""
     text = _text(raw, path)
+    try:
+        return _log(text, path)
+    except LogError:
+        if is_setup(text):
+            raise refused(
+                path,
+                "is a setup file, not a tuning log: `vireton record LOG --setup FILE` begins a log "
+                "for its bow",
+            ) from None
+        raise
+
+
+def _log(text: str, path: Path) -> TuningLog:
     data = _parse_toml(text, path)
     models, problems = _read_models(data, text)
     if models is None or problems:

@@ -22,6 +22,8 @@ from vireton.plots.style import (
     prepare_face,
 )
 
+_AFTER = "Solid and hatched: where the next group should be after the advised move. "
+
 
 @dataclass(frozen=True, eq=False)
 class SeparationSpot:
@@ -60,8 +62,7 @@ def tuning_figure(
             title,
             "The face as the archer sees it, at 20 yd: the fletched group is the middle. Crosses: "
             "the bare shaft in each round, with its standard error. Dashed: where it should be "
-            "now (95 %). Solid and hatched: where the next group should be after the advised move. "
-            "Dotted: the tolerance.",
+            f"now (95 %). {'' if after is None else _AFTER}Dotted: the tolerance.",
         )
         wide = 0.82
         high = wide * PAGE_WIDTH / PAGE_HEIGHT  # as high as wide: one scale both ways

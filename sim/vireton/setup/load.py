@@ -21,6 +21,7 @@ from vireton.setup.build import (
     build_scatter,
 )
 from vireton.setup.errors import Problem, SetupError
+from vireton.setup.mistaken import is_log
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, key_lines
 from vireton.setup.reading import read_models
@@ -31,6 +32,12 @@ LARGEST_FILE = 1 << 20  # bytes
 #: A key path of twenty steps or more: tomllib's time and memory grow with the square of it.
 DEEP_PATH = re.compile(
     r"""(?:^|[{,\[])[ \t]*(?:(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){20}""", re.M
+)
+
+_A_LOG = Problem(
+    "",
+    "is a tuning log, not a setup file: give the setup file that it names, or read it with "
+    "`vireton tune`, `walkback` or `report`",
 )
 
 
@@ -73,7 +80,12 @@ def parse_setup(text: str, path: Path | None = None) -> Setup:
     """
     file = str(path) if path is not None else "setup"
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-    return build_setup(_parse_toml(text, file), file, key_lines(text), path)
+    try:
+        return build_setup(_parse_toml(text, file), file, key_lines(text), path)
+    except SetupError:
+        if is_log(text):
+            raise SetupError(file, [_A_LOG]) from None
+        raise
 
 
 def load_data(path: Path) -> dict[str, Any]:

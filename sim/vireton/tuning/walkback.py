@@ -23,7 +23,17 @@ from vireton.whatif import TALKING_DISTANCE
 SPREADS = {"windage": 0.005, "cant": 0.03, "wind": 1.0, "yaw_rate": 0.5}
 _TELLING = 0.75  # probability from which a cause is named
 _CLEAN = 0.4  # the same for nothing at all: what is not seen need not be ruled out
+_LIKELY = 0.1  # and from which it is named among others; the two likeliest always are
 _ODD = 0.01  # what is left over happens by chance less often than this: no cause fits
+
+#: The causes in the archer's words.
+CAUSES = {
+    "nothing": "nothing but scatter",
+    "windage": "sight windage",
+    "cant": "cant of the bow or sight",
+    "wind": "crosswind",
+    "yaw_rate": "yaw rate at the launch",
+}
 
 ADVICE = {
     "nothing": "nothing but scatter: leave it",
@@ -66,8 +76,9 @@ class WalkbackAnswer:
             )
         if self.verdict != "cannot_tell":
             return ADVICE[self.verdict]
-        likely = [k for k, v in self.probabilities.items() if v > 0.1]
-        names = " and ".join(likely).replace("_", " ")
+        two = sorted(self.probabilities.values())[-2]
+        likely = [CAUSES[k] for k, v in self.probabilities.items() if v >= min(two, _LIKELY)]
+        names = f"{', '.join(likely[:-1])} and {likely[-1]}"
         return f"cannot tell between {names}: shoot farther, or more at each distance"
 
 

@@ -68,3 +68,11 @@ def test_ellipses_carry_their_names_and_no_cross_is_cut_off():
     # the left end of round 1's cross: 3 in and half an inch of error
     assert axes.get_xlim()[0] < -3.5
     assert axes.bbox.width == pytest.approx(axes.bbox.height)
+
+
+def test_a_move_is_explained_only_where_one_is_drawn():
+    def words(fig):
+        return " ".join(" ".join(text.get_text() for text in fig.texts).split())
+
+    assert "advised move" not in words(figure())
+    assert "advised move" in words(figure(after=NOW))

@@ -6,7 +6,7 @@ import pytest
 from demo import INCH, YARD, mill_rig
 from vireton.bow import Sight
 from vireton.observations import WalkbackPoint
-from vireton.tuning.walkback import ADVICE, read_walkback, responses
+from vireton.tuning.walkback import ADVICE, WalkbackAnswer, read_walkback, responses
 
 RIG = mill_rig()
 FAR = np.array([10, 20, 30, 40, 50, 60]) * YARD
@@ -77,3 +77,20 @@ def test_what_no_cause_draws_is_said(inches):
     answer = read_walkback(RIG, points(np.array(inches) * INCH), TIGHT)
     assert answer.verdict == "none_fits"
     assert "no single cause" in answer.words
+
+
+@pytest.mark.parametrize(
+    ("shares", "named"),
+    [
+        ((0.3, 0.02, 0.3, 0.2, 0.18), "nothing but scatter, cant of the bow or sight, crosswind "
+         "and yaw rate at the launch"),
+        ((0.05, 0.73, 0.06, 0.08, 0.08), "sight windage, crosswind and yaw rate at the launch"),
+        ((0.0, 0.74, 0.0, 0.09, 0.0), "sight windage and crosswind"),
+    ],
+)  # fmt: skip
+def test_causes_that_cannot_be_told_apart_have_the_names_of_the_table(shares, named):
+    keys = ("nothing", "windage", "cant", "wind", "yaw_rate")
+    answer = WalkbackAnswer(
+        FAR, np.zeros(6), dict(zip(keys, shares, strict=True)), {}, {}, "cannot_tell"
+    )
+    assert answer.words == f"cannot tell between {named}: shoot farther, or more at each distance"
