@@ -56,12 +56,12 @@ def animate(
     """
     from vireton.api.readying import sideways_open
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
-    from vireton.quantities import quantity
+    from vireton.quantities import LIKE_DISTANCE, quantity
     from vireton.whole_files import is_there
     from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
-    far = quantity(distance, "length", "--distance", "2 m", "200 m")
+    far = quantity(distance, "length", "--distance", "2 m", "200 m", like=LIKE_DISTANCE)
     move = read_move(right, up)
     chosen = ShotOptions(None, wind, "0 deg", "0 deg", yaw, pitch, yaw_rate, pitch_rate)
     _, rig = load_rig(setup, chosen)

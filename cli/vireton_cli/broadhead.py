@@ -43,12 +43,12 @@ def broadhead(
     of it, and what other vanes would do.
     """
     from vireton.broadhead import answer_broadhead
-    from vireton.quantities import quantity
-    from vireton_cli.shooting import FARTHEST, NEAREST, ShotOptions, load_rig, read_distances
+    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
+    from vireton_cli.shooting import ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)
     where = read_distances(distances, units)
-    at = quantity(vanes_at, "length", "--vanes-at", NEAREST, FARTHEST)
+    at = quantity(vanes_at, "length", "--vanes-at", NEAREST, FARTHEST, like=LIKE_DISTANCE)
     chosen = ShotOptions(sight_in, yaw=yaw, pitch=pitch, yaw_rate=yaw_rate, pitch_rate=pitch_rate)
     loaded, rig = load_rig(setup, chosen)
     answer = answer_broadhead(

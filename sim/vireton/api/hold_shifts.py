@@ -143,13 +143,15 @@ def find_holds(
     where = asking.distances(distances)
     inclined = asking.several(slopes, "angle", "slopes", "-60 deg", "60 deg")
     question = HoldQuestion(
-        asking.one(wind_speed, "speed", "wind_speed", "0.1 mph", "60 mph"),
+        asking.one(wind_speed, "speed", "wind_speed", "0.1 mph", "60 mph", like="10 mph"),
         tuple(sorted({one for one in inclined if one != 0.0})),
         asking.one(cant, "angle", "cant", "-45 deg", "45 deg"),
         asking.one(third_axis, "angle", "third_axis", "-20 deg", "20 deg"),
         other_airs(
             setup.air,
-            asking.several(altitudes, "length", "altitudes", "-1500 ft", "30000 ft"),
+            asking.several(
+                altitudes, "length", "altitudes", "-1500 ft", "30000 ft", like="5000 ft"
+            ),
             asking.several(temperatures, "temperature", "temperatures", "-40 degF", "130 degF"),
         ),
     )

@@ -11,7 +11,7 @@ from vireton.bow import Sight
 from vireton.cautions import cautions
 from vireton.flight import Conditions, Flight, Wind
 from vireton.problems import InputProblem
-from vireton.quantities import FARTHEST, NEAREST
+from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST
 from vireton.rig import LaunchOverride, Rig, assemble_rig
 from vireton.setup import Setup, load_setup, parse_setup, template_text
 
@@ -111,7 +111,7 @@ def shot_of(
     if isinstance(sight_in, str) and sight_in.strip().lower() == "none":
         sight = replace(sight, sight_in=None)
     elif sight_in is not None:
-        there = one(sight_in, "length", spelled("sight_in"), NEAREST, FARTHEST)
+        there = one(sight_in, "length", spelled("sight_in"), NEAREST, FARTHEST, like=LIKE_DISTANCE)
         sight = replace(sight, sight_in=there)
     return Shot(
         conditions, sight, override, one(cant, "angle", spelled("cant"), "-90 deg", "90 deg")

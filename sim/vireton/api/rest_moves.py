@@ -141,7 +141,7 @@ def move_rest(
     setup = setup_of(setup)
     where = asking.distances(distances)
     wanted = [(r, u) for r in asking.moves(right, "right") for u in asking.moves(up, "up")]
-    at_paper = asking.one(paper, "length", "paper", "1 m", "20 m")
+    at_paper = asking.one(paper, "length", "paper", "1 m", "20 m", like="6 ft")
     count = asking.draws(draws)
     rig = shot_of(setup, sight_in=sight_in).rig(setup)
     caution(rig)
