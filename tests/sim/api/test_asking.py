@@ -35,7 +35,7 @@ def test_places_keep_their_order():
         (lambda: asking.distances(["20 kg"]), "a mass, not a length"),
         # the trap: an inch count taken for metres
         (lambda: asking.move(1 / 32 * 32, "up"), "up: 1 m is outside .* unit is in m"),
-        (lambda: asking.blowing("strong"), "wind: 'strong' is not understood"),
+        (lambda: asking.blowing("strong"), 'wind: "strong" is not understood'),
         (lambda: asking.blowing(5.0), "wind: 5.0 is not understood"),
         (lambda: asking.blowing((5.0, 13.0)), "wind: 13 is no clock direction"),
         (lambda: asking.blowing((500.0, 3.0)), "wind: 500 m/s is outside"),
