@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable
 
 YARD, INCH, FOOT = 0.9144, 0.0254, 0.3048
+MPH = 0.44704
 GRAIN = 6.479891e-5
 
 
