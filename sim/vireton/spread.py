@@ -64,10 +64,6 @@ class Spread:
         """The standard deviation at ``distance`` m, m."""
         return self.sd * distance
 
-    def interval_at(self, distance: float) -> tuple[float, float]:
-        """Its 95 % interval (low, high) at ``distance`` m, m."""
-        return self.low * distance, self.high * distance
-
 
 def far_words(distance: float) -> str:
     """A distance in m and yd."""

@@ -5,7 +5,6 @@ import pytest
 import vireton
 from vireton.api.hold_shifts import slope_name
 
-
 _UNITED = ("right_in", "right_in_range", "up_in", "up_in_range")
 
 
