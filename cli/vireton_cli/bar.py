@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from vireton.mark_fit import ShotMark
+from vireton.numbers import INCH
 from vireton.problems import InputProblem
 from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
 from vireton.units import UnitError, as_typed, parse, split
@@ -40,7 +41,7 @@ class Bar:
             size = quantity(click, "length", "--click", "0.0001 in", "1/4 in", like="0.01 in")
             return Bar("clicks", size, 1, sign, True)
         if units is UnitChoice.US:
-            return Bar("in", 0.0254, 3, sign, False)
+            return Bar("in", INCH, 3, sign, False)
         return Bar("mm", 1e-3, 2, sign, False)
 
     def read(self, text: str, option: str) -> float:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vireton.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -150,7 +151,7 @@ def _json(window: "LiveWindow") -> dict[str, object]:
         "schema": 1,
         "rest_right_in": number(now["right"] / INCH),
         "rest_up_in": number(now["up"] / INCH),
-        "wind_to_right_mph": number(now["wind"] / 0.44704),
+        "wind_to_right_mph": number(now["wind"] / MPH),
         "face_yd": number(now["face"] / YARD),
         "fletched_shift_in": pair(fletched, INCH),
         "bare_shift_in": pair(bare, INCH),

@@ -5,6 +5,7 @@ import numpy as np
 from vireton.arrow import Arrow
 from vireton.flight import Conditions, Flight, fly_prepared, prepare
 from vireton.launch.release import Launch
+from vireton.numbers import YARD
 from vireton.problems import InputProblem
 from vireton.volley import Aim
 
@@ -49,7 +50,7 @@ def sight_in(
         if not flight.reached_all:
             raise NotSightedError(
                 f"the arrow cannot be sighted in at {distance:.1f} m "
-                f"({distance / 0.9144:.0f} yd): {flight.message}"
+                f"({distance / YARD:.0f} yd): {flight.message}"
             )
         return np.array([flight.up[0], flight.right[0]])
 
@@ -71,5 +72,5 @@ def sight_in(
         aim = aim + np.clip(change, -0.3, 0.3)
     raise NotSightedError(
         f"the arrow could not be brought to the aim point at {distance:.1f} m "
-        f"({distance / 0.9144:.0f} yd): it may be out of its range"
+        f"({distance / YARD:.0f} yd): it may be out of its range"
     )

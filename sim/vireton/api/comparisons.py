@@ -18,7 +18,7 @@ from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded
 from vireton.cautions import cautions
 from vireton.compare import Compared, Contender, at_index, compare, contender
 from vireton.flight import Conditions
-from vireton.numbers import FOOT, GRAIN, INCH, YARD, number
+from vireton.numbers import FOOT, GRAIN, INCH, MPH, YARD, number
 from vireton.problems import InputProblem
 from vireton.rig import assemble_rig
 from vireton.setup import Setup
@@ -100,7 +100,7 @@ class Comparison:
             "notes": self.notes,
             "draws": self.draws,
             "seed": self.seed,
-            "crosswind_mph": number(CROSSWIND / 0.44704),
+            "crosswind_mph": number(CROSSWIND / MPH),
             "yaw_rate_rad_s": YAW_RATE,
             "variants": [self._variant(one) for one in self.arrows],
         }
