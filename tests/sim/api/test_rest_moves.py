@@ -47,9 +47,9 @@ def test_pictures(pairs):
 @pytest.mark.parametrize(
     ("given", "says"),
     [
-        ({"up": "2 in"}, "up: '2 in' is outside -1/2 in to 1/2 in"),
+        ({"up": "2 in"}, 'up: "2 in" is outside -1/2 in to 1/2 in'),
         ({"up": 0.03125}, "up: 0.03125 m is outside"),
-        ({"paper": "100 m"}, "paper: '100 m' is outside"),
+        ({"paper": "100 m"}, 'paper: "100 m" is outside'),
         ({"distances": "1500 yd"}, "never reaches"),
     ],
 )

@@ -52,7 +52,7 @@ def test_picture_and_name(tuned):
 
 
 def test_what_cannot_be_is_refused(log, tmp_path):
-    with pytest.raises(vireton.InputProblem, match="tolerance: '9 in' is outside"):
+    with pytest.raises(vireton.InputProblem, match='tolerance: "9 in" is outside'):
         vireton.tune(log, tolerance="9 in")
     with pytest.raises(vireton.InputProblem, match="no such log"):
         vireton.tune(tmp_path / "none.toml")
