@@ -100,7 +100,7 @@ def animate(
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
     import numpy as np
 
-    from vireton.api.readying import demand_reached
+    from vireton.api.readying import demand_flown
     from vireton.plots import Motion
 
     planes = np.linspace(_NEAREST, far, _PLANES)
@@ -108,7 +108,7 @@ def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]
     motions = []
     for label, arrow in arrows if rig.fletched.is_fletched else arrows[1:]:
         flight = rig.shoot(arrow, planes, *move)
-        demand_reached(label, flight)
+        demand_flown(label, flight)
         steps = np.diff(flight.time) * 0.5 * (flight.spin[1:] + flight.spin[:-1])
         vanes = arrow.parts.vanes
         motions.append(

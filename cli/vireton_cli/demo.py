@@ -120,13 +120,13 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     import numpy as np
 
-    from vireton.api.readying import demand_reached
+    from vireton.api.readying import demand_flown
     from vireton.flight import Wind
     from vireton.plots import FlightCurve
 
     where = np.linspace(1.0, farthest, _POINTS)
     for kind in ("fletched", "bare"):
-        demand_reached(kind, rig.shoot(getattr(rig, kind), where))
+        demand_flown(kind, rig.shoot(getattr(rig, kind), where))
 
     def shoot(right: float, up: float, wind: float) -> "tuple[FlightCurve, FlightCurve]":
         blown = replace(rig, conditions=replace(rig.conditions, wind=Wind(0.0, wind)))
