@@ -58,14 +58,14 @@ def animate(
     """
     from vireton.api.readying import sideways_open
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
-    from vireton.quantities import quantity
+    from vireton.quantities import LIKE_DISTANCE, quantity
     from vireton.whole_files import is_there
     from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
     if math.isnan(slower):  # typer's own check of the range lets it pass before 0.29
         raise InputProblem("--slower: nan is outside 1 to 1000")
-    far = quantity(distance, "length", "--distance", "2 m", "200 m")
+    far = quantity(distance, "length", "--distance", "2 m", "200 m", like=LIKE_DISTANCE)
     move = read_move(right, up)
     chosen = ShotOptions(None, wind, "0 deg", "0 deg", yaw, pitch, yaw_rate, pitch_rate)
     _, rig = load_rig(setup, chosen)
@@ -104,7 +104,7 @@ def animate(
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
     import numpy as np
 
-    from vireton.api.readying import demand_reached
+    from vireton.api.readying import demand_flown
     from vireton.plots import Motion
 
     planes = np.linspace(_NEAREST, far, _PLANES)
@@ -112,7 +112,7 @@ def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]
     motions = []
     for label, arrow in arrows if rig.fletched.is_fletched else arrows[1:]:
         flight = rig.shoot(arrow, planes, *move)
-        demand_reached(label, flight)
+        demand_flown(label, flight)
         steps = np.diff(flight.time) * 0.5 * (flight.spin[1:] + flight.spin[:-1])
         vanes = arrow.parts.vanes
         motions.append(

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from vireton.mark_fit import ShotMark
+from vireton.numbers import INCH
 from vireton.problems import InputProblem
-from vireton.quantities import quantity
+from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
 from vireton.units import UnitError, as_typed, parse, split
 from vireton_cli.options import UnitChoice
-from vireton_cli.shooting import FARTHEST, NEAREST
 
 _CLICKS = re.compile(r"^(?P<count>[+-]?\s*[0-9]*\.?[0-9]+)\s*(?:clicks?)?$", re.IGNORECASE)
 
@@ -38,10 +38,10 @@ class Bar:
         """The bar for these options; ``click`` is the length of one, as typed."""
         sign = -1.0 if falling else 1.0
         if click is not None:
-            size = quantity(click, "length", "--click", "0.0001 in", "1/4 in")
+            size = quantity(click, "length", "--click", "0.0001 in", "1/4 in", like="0.01 in")
             return Bar("clicks", size, 1, sign, True)
         if units is UnitChoice.US:
-            return Bar("in", 0.0254, 3, sign, False)
+            return Bar("in", INCH, 3, sign, False)
         return Bar("mm", 1e-3, 2, sign, False)
 
     def read(self, text: str, option: str) -> float:
@@ -56,7 +56,7 @@ class Bar:
                     )
                 parse(text, "length", where=option, like="1.20 in")  # says what is missing
             return self.sign * float(clicks["count"].replace(" ", "")) * self.size
-        return self.sign * quantity(text, "length", option, "-20 in", "40 in")
+        return self.sign * quantity(text, "length", option, "-20 in", "40 in", like="1.20 in")
 
     def shown(self, metres: float, low: float, high: float) -> str:
         """A mark with its interval, no finer than the interval supports."""
@@ -91,6 +91,6 @@ def read_shots(texts: Sequence[str], option: str, bar: Bar) -> list[ShotMark]:
             split(distance)
         except UnitError as problem:
             raise InputProblem(f"{option}: {problem}; write it like '20yd=1.20in'") from None
-        where = quantity(distance, "length", option, NEAREST, FARTHEST)
+        where = quantity(distance, "length", option, NEAREST, FARTHEST, like=LIKE_DISTANCE)
         shots.append(ShotMark(where, bar.read(mark, option)))
     return shots

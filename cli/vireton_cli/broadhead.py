@@ -43,18 +43,19 @@ def broadhead(
     centimetre) of it, and what other vanes would do.
     """
     from vireton.broadhead import answer_broadhead
-    from vireton.quantities import quantity
-    from vireton_cli.shooting import FARTHEST, NEAREST, ShotOptions, load_rig, read_distances
+    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
+    from vireton.reaching import demand_reached
+    from vireton_cli.shooting import ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)
     where = read_distances(distances, units)
-    at = quantity(vanes_at, "length", "--vanes-at", NEAREST, FARTHEST)
+    at = quantity(vanes_at, "length", "--vanes-at", NEAREST, FARTHEST, like=LIKE_DISTANCE)
     chosen = ShotOptions(sight_in, yaw=yaw, pitch=pitch, yaw_rate=yaw_rate, pitch_rate=pitch_rate)
     loaded, rig = load_rig(setup, chosen)
     answer = answer_broadhead(
         rig, where, loaded.uncertainty, vane_distance=at, draws=draws, seed=seed
     )
-    _demand_reached(answer)
+    demand_reached("an arrow", answer.distance, answer.separation.nominal)
     is_open = (yaw is None or yaw_rate is None) and (
         rig.bow.rest.offset_right != 0.0 or bool(rig.bow.nock_travel_right)
     )
@@ -64,20 +65,6 @@ def broadhead(
         typer.echo(json.dumps(_json(rig, answer, seed), indent=2, allow_nan=False))
     else:
         _print(rig, answer, units, sideways_open=is_open)
-
-
-def _demand_reached(answer: "BroadheadAnswer") -> None:
-    import numpy as np
-
-    from vireton.problems import InputProblem
-
-    lost = ~np.isfinite(answer.separation.nominal).all(axis=1)
-    if lost.any():
-        first = float(answer.distance[lost][0])
-        raise InputProblem(
-            f"an arrow never reaches {first / 0.9144:.4g} yd ({first:.4g} m) with this bow and "
-            "sight-in. Ask for shorter distances, or sight in farther out"
-        )
 
 
 def _planing(answer: "BroadheadAnswer") -> list[str]:

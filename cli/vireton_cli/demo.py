@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vireton.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -119,13 +120,13 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     import numpy as np
 
-    from vireton.api.readying import demand_reached
+    from vireton.api.readying import demand_flown
     from vireton.flight import Wind
     from vireton.plots import FlightCurve
 
     where = np.linspace(1.0, farthest, _POINTS)
     for kind in ("fletched", "bare"):
-        demand_reached(kind, rig.shoot(getattr(rig, kind), where))
+        demand_flown(kind, rig.shoot(getattr(rig, kind), where))
 
     def shoot(right: float, up: float, wind: float) -> "tuple[FlightCurve, FlightCurve]":
         blown = replace(rig, conditions=replace(rig.conditions, wind=Wind(0.0, wind)))
@@ -150,7 +151,7 @@ def _json(window: "LiveWindow") -> dict[str, object]:
         "schema": 1,
         "rest_right_in": number(now["right"] / INCH),
         "rest_up_in": number(now["up"] / INCH),
-        "wind_to_right_mph": number(now["wind"] / 0.44704),
+        "wind_to_right_mph": number(now["wind"] / MPH),
         "face_yd": number(now["face"] / YARD),
         "fletched_shift_in": pair(fletched, INCH),
         "bare_shift_in": pair(bare, INCH),

@@ -42,7 +42,7 @@ def fly(
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
     """
     from vireton.api.flights import Flights
-    from vireton.api.readying import demand_reached
+    from vireton.api.readying import demand_flown
     from vireton.whatif import answer_flights
     from vireton_cli.shooting import (
         ShotOptions,
@@ -60,7 +60,7 @@ def fly(
         rig, where, loaded.uncertainty, right=move[0], up=move[1], draws=draws, seed=seed
     )
     for kind, answer in answers.items():
-        demand_reached(kind, answer.flight)
+        demand_flown(kind, answer.flight)
     flights = Flights(rig, answers, move[0], move[1], draws, seed)
     if plot is not None:
         from vireton.plots import save

@@ -75,7 +75,12 @@ def holds(
     where = read_distances(distances, units)
     usual = "10 mph" if units is UnitChoice.US else "5 m/s"
     speed = quantity(
-        usual if wind_speed is None else wind_speed, "speed", "--wind-speed", "0.1 mph", "60 mph"
+        usual if wind_speed is None else wind_speed,
+        "speed",
+        "--wind-speed",
+        "0.1 mph",
+        "60 mph",
+        like="10 mph",
     )
     leaning = quantity(cant, "angle", "--cant", "-45 deg", "45 deg")
     crooked = quantity(third_axis, "angle", "--third-axis", "-20 deg", "20 deg")
@@ -88,7 +93,7 @@ def holds(
         crooked,
         other_airs(
             loaded.air,
-            quantities(altitudes, "length", "--altitude", "-1500 ft", "30000 ft"),
+            quantities(altitudes, "length", "--altitude", "-1500 ft", "30000 ft", like="5000 ft"),
             quantities(temperatures, "temperature", "--temperature", "-40 degF", "130 degF"),
         ),
     )

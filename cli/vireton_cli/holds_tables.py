@@ -7,6 +7,7 @@ from rich.table import Table
 from vireton.api.hold_shifts import slope_name
 from vireton.bands import Banded
 from vireton.holds import HoldAnswer, HoldQuestion, SlopeHold
+from vireton.numbers import MPH
 from vireton_cli.showing import Shown, digits_for, plain, with_band
 from vireton_cli.tables import cell, make_table
 
@@ -20,7 +21,7 @@ _NARROW, _TENTH = 0.05, 0.1
 def wind_name(speed: float, shown: Shown) -> str:
     """A wind speed with its unit."""
     if shown.small == "in":
-        return f"{speed / 0.44704:.3g} mph"
+        return f"{speed / MPH:.3g} mph"
     return f"{speed:.3g} m/s"
 
 
@@ -90,7 +91,7 @@ def hold_tables(answer: HoldAnswer, question: HoldQuestion, shown: Shown) -> lis
 
 def _wind(answer: HoldAnswer, question: HoldQuestion, shown: Shown) -> Table:
     speed, small = wind_name(question.wind_speed, shown), shown.small
-    unit = 0.44704 if small == "in" else 1.0
+    unit = MPH if small == "in" else 1.0
     blown, share = answer.crosswind, unit / question.wind_speed
     per = Banded(share * blown.nominal, share * blown.low, share * blown.high)
     return _filled(

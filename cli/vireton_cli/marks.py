@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from vireton.numbers import YARD
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -101,7 +102,7 @@ def marks(
         radius=long,
         radius_error=tape,
         reading=reading,
-        aiming=group / (20.0 * 0.9144),
+        aiming=group / (20.0 * YARD),
         reach=max([*where, *(one.distance for one in shots)]),
         draws=draws,
         seed=seed,

@@ -50,15 +50,14 @@ def report(
     overwritten.
     """
     from vireton.problems import InputProblem, named
-    from vireton.quantities import lengths, quantity
+    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
     from vireton.report import check_target, page_html, save_page
-    from vireton_cli.shooting import FARTHEST, NEAREST
 
     check_target(output)
-    close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in")
+    close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in", like="0.75 in")
     usual = "20,40,60 yd" if units is UnitChoice.US else "20,40,60 m"
     chosen = usual if distances is None else distances
-    where = sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST)))
+    where = sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)))
     if len(where) > _MOST_DISTANCES:
         raise InputProblem(
             f"--distances: {len(where)} distances; a page holds one to {_MOST_DISTANCES}"

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from vireton.numbers import MPH
 from vireton.observations import ArrowKind
 from vireton.report import Case, Reach, Tables
 from vireton.report.content import WhatIf
@@ -12,8 +13,6 @@ from vireton.report.shown import Measure, Setting, spots
 from vireton_cli.options import UnitChoice
 from vireton_cli.record_words import sides
 from vireton_cli.showing import INCH, YARD, Shown, number, pair, percent
-
-MPH = 0.44704
 
 #: Crosswinds that are flown and the slider's step, by units: highest, between two, step.
 _WINDS = {

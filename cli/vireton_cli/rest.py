@@ -62,7 +62,7 @@ def rest(
     options.check_plot(plot)
     where = read_distances(distances, units)
     moves = [(r, u) for r in read_moves(right, "--right") for u in read_moves(up, "--up")]
-    at_paper = quantity(paper, "length", "--paper", "1 m", "20 m")
+    at_paper = quantity(paper, "length", "--paper", "1 m", "20 m", like="6 ft")
     loaded, rig = load_rig(setup, ShotOptions(sight_in))
     if right is None and up is None:
         moves = [(0.0, loaded.rest_step)]

@@ -142,7 +142,7 @@ def scatter(
     options.check_plot(plot)
     where = read_distances(_USUAL_DISTANCES[units] if distances is None else distances, units)
     circle = _USUAL_TARGET[units] if target is None else target
-    size = quantity(circle, "length", "--target", "1/4 in", "10 ft")
+    size = quantity(circle, "length", "--target", "1/4 in", "10 ft", like="8 in")
     sure = quantity(precision, "fraction", "--precision", "0.01 %", "20 %")
     found = _rigs(setup, vary or [], ShotOptions(wind=wind))
     if plot is not None and len(found) > 1:

@@ -5,9 +5,10 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.arrow import GRAIN
 from vireton.cautions import cautions
+from vireton.numbers import MPH
 from vireton.scatter.estimates import Group, ellipse
 from vireton_cli.heading import arrow_json
-from vireton_cli.scatter_words import MPH, NO_ADVICE
+from vireton_cli.scatter_words import NO_ADVICE
 from vireton_cli.showing import FOOT, INCH, YARD, number, pair
 
 if TYPE_CHECKING:

@@ -8,6 +8,7 @@ import numpy as np
 from vireton.arrow import GRAIN
 from vireton.bands import Banded
 from vireton.cautions import SHOOTING_BARE
+from vireton.numbers import MPH
 from vireton.scatter.estimates import Estimate, Group, ellipse
 from vireton_cli.heading import heading
 from vireton_cli.options import UnitChoice
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from vireton.scatter.sources import Scatter
     from vireton.scatter.study import Answer
 
-MPH = 1609.344 / 3600.0
 NO_ADVICE = (
     "Hits are counted for targets at practice. Which distance is right for a shot at game is not "
     "ours to say, and nothing here certifies a bow, an arrow or a shot as safe."

@@ -6,13 +6,19 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, lengths, quantity
+from vireton.quantities import (
+    FARTHEST,
+    LARGEST_MOVE,
+    LIKE_DISTANCE,
+    LIKE_MOVE,
+    NEAREST,
+    lengths,
+    quantity,
+)
 from vireton_cli.options import UnitChoice
 
 __all__ = [
-    "FARTHEST",
     "LARGEST_MOVE",
-    "NEAREST",
     "ShotOptions",
     "load_rig",
     "option_name",
@@ -47,12 +53,16 @@ def read_distances(text: str | None, units: UnitChoice) -> list[float]:
     """Distances in m; without any, every ten yards (or metres) to a hundred."""
     usual = "10:100:10 yd" if units is UnitChoice.US else "10:100:10 m"
     chosen = usual if text is None else text
-    return sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST)))
+    return sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)))
 
 
 def read_moves(text: str | None, option: str) -> list[float]:
     """Rest moves in m, [0] without any."""
-    return lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE) if text is not None else [0.0]
+    return (
+        lengths(text, option, f"-{LARGEST_MOVE}", LARGEST_MOVE, like=LIKE_MOVE)
+        if text is not None
+        else [0.0]
+    )
 
 
 def say_if_first_run(*, derivatives: bool = False) -> None:
@@ -105,6 +115,6 @@ def option_name(argument: str) -> str:
 def read_move(right: str, up: str) -> tuple[float, float]:
     """One rest move, (right, up) m."""
     return (
-        quantity(right, "length", "--right", f"-{LARGEST_MOVE}", LARGEST_MOVE),
-        quantity(up, "length", "--up", f"-{LARGEST_MOVE}", LARGEST_MOVE),
+        quantity(right, "length", "--right", f"-{LARGEST_MOVE}", LARGEST_MOVE, like=LIKE_MOVE),
+        quantity(up, "length", "--up", f"-{LARGEST_MOVE}", LARGEST_MOVE, like=LIKE_MOVE),
     )

@@ -45,12 +45,12 @@ def spine(
     many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
     """
     from vireton.api.shafts import Shafts, light_shafts
-    from vireton.quantities import lengths, quantities
+    from vireton.quantities import LIKE_SPINE, lengths, quantities
     from vireton.spine import answer_spine, shaft_choices
     from vireton_cli.shooting import ShotOptions, load_rig, warn
 
     options.check_plot(plot)
-    wanted = lengths(spines, "--spine", "0.1 in", "3 in")
+    wanted = lengths(spines, "--spine", "0.1 in", "3 in", like=LIKE_SPINE)
     masses = quantities(points, "mass", "--point", "1 gr", "1000 gr") if points is not None else []
     long = lengths(arrow_lengths, "--length", "10 in", "45 in") if arrow_lengths is not None else []
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))

@@ -34,13 +34,13 @@ def tune(
     told yet. Until the bow has shown which way it answers sideways, the move there is a test.
     """
     from vireton.log import read_log
-    from vireton.quantities import lengths, quantity
-    from vireton_cli.shooting import FARTHEST, NEAREST, say_if_first_run, warn
+    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
+    from vireton_cli.shooting import say_if_first_run, warn
     from vireton_cli.tuning import tune_log
 
     options.check_plot(plot)
-    close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in")
-    far = lengths(distances, "--distances", NEAREST, FARTHEST)
+    close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in", like="0.75 in")
+    far = lengths(distances, "--distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)
     read = read_log(log)
     say_if_first_run(derivatives=True)
     tuned = tune_log(read, close)

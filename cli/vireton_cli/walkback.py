@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from vireton.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -82,6 +83,6 @@ def _size(answer: "WalkbackAnswer", name: str) -> str:
         case "cant":
             return f"{math.degrees(value):+.1f} ± {math.degrees(sd):.1f} °"
         case "wind":
-            return f"{value / 0.44704:+.0f} ± {sd / 0.44704:.0f} mph to the right"
+            return f"{value / MPH:+.0f} ± {sd / MPH:.0f} mph to the right"
         case _:
             return f"{value:+.2f} ± {sd:.2f} rad/s"

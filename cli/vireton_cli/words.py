@@ -6,6 +6,7 @@ import numpy as np
 
 from vireton.bands import Banded
 from vireton.move_names import exact_move, move_name
+from vireton.numbers import INCH
 from vireton.units import as_fraction_inches
 from vireton.whatif import TALKING_DISTANCE, RestMove
 from vireton_cli.showing import Shown, within
@@ -22,7 +23,7 @@ __all__ = [
 ]
 
 #: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
-_VISIBLE_TEAR = 0.0254 / 32.0
+_VISIBLE_TEAR = INCH / 32.0
 
 
 def talking_index(distance: np.ndarray) -> int:
@@ -53,7 +54,7 @@ def tear_words(tear: Banded, shown: Shown, *, sideways_open: bool) -> str:
 def _where(value: float, low: float, high: float, shown: Shown, words: tuple[str, str]) -> str:
     """``"1.4 in above (1.2 to 1.9)"``, or that the band holds both signs."""
     size = shown.small_size
-    if max(abs(low), abs(high)) < 0.02 * 0.0254:
+    if max(abs(low), abs(high)) < 0.02 * INCH:
         return f"no more than a hair {words[0]} or {words[1]}"
     amount = shown.small_with_unit(value, low, high)
     digits_low, digits_high = low / size, high / size

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from vireton.numbers import INCH
 from vireton.parts import ArrowParts, Blades, Point, Vanes
 from vireton.plan_form import blade_shape, vane_shape
 from vireton.problems import InputProblem
@@ -9,7 +10,6 @@ from vireton.problems import InputProblem
 STANDARD_GRAVITY = 9.80665  # m/s², by definition
 GRAIN = 6.479891e-5  # kg, by definition
 POUND_FORCE = 4.4482216152605  # N, by definition
-INCH = 0.0254  # m, by definition
 
 #: Static spine test of ASTM F2031: 28 in span, 1.94 lbf hung at mid-span.
 SPINE_SPAN = 28.0 * INCH

@@ -1,4 +1,4 @@
-"""Shot statistics: how wide a group is, and whether bare and fletched really differ.
+"""Shot statistics: whether bare and fletched really differ.
 
 All of it takes the scatter of shots as round: normal, the same sideways and up, without slant, and
 the same for bare and fletched. That makes every shot tell about the scatter twice, once an axis,
@@ -30,7 +30,6 @@ from vireton.spread import (
     check_group,
     deviations_of,
     far_words,
-    sd_interval_of,
     squares_of,
 )
 
@@ -39,83 +38,20 @@ MOST_SHOTS = 50
 
 
 @dataclass(frozen=True)
-class GroupSummary:
-    """One group in numbers; what the group does not tell is None.
-
-    ``centre`` (2,) m (right, up) from the aim point; ``covariance`` (2, 2) m²; ``sd`` m of one
-    arrow on one axis, both axes pooled, with its 95 % interval ``sd_interval`` (low, high) m;
-    ``mean_radius`` m, the mean distance of the shots from their own centre (which lies nearer to
-    them than the true one: not corrected); ``largest_spread`` m between any two shots.
-    """
-
-    count: int
-    centre: FloatArray
-    covariance: FloatArray | None
-    sd: float | None
-    sd_interval: tuple[float, float] | None
-    mean_radius: float | None
-    largest_spread: float | None
-
-
-@dataclass(frozen=True)
 class Separation:
     """Bare centre minus fletched centre, and whether it is more than the shots' scatter.
 
     ``difference`` (2,) m (right, up); ``half_width`` (2,) m of the 95 % interval of each axis taken
     alone. ``p_value``: how often scatter alone gives a difference at least this long, from the
-    pooled spread; ``is_real`` where that is below 5 %. It asks both axes in one question, so it can
-    say no where one axis' interval just leaves out zero. ``hotelling_p``: the same from these
-    shots alone and without taking the scatter as round: needs every shot and far more of them; None
-    where they are too few or lie on a line. ``degrees`` of freedom of the spread; ``distance`` m.
+    pooled spread. It asks both axes in one question, so it can stay above 5 % where one axis'
+    interval just leaves out zero. ``degrees`` of freedom of the spread; ``distance`` m.
     """
 
     difference: FloatArray
     half_width: FloatArray
     p_value: float
-    is_real: bool
-    hotelling_p: float | None
     degrees: float
     distance: float
-
-
-def _hotelling(bare: Group, fletched: Group) -> float | None:
-    """Two-sample T² on every shot (JW section 6.3): its p-value, None where there is none."""
-    freedom = len(bare.shots) + len(fletched.shots) - 3
-    if not bare.shots or not fletched.shots or freedom < 1:
-        return None
-    deviations = np.vstack([deviations_of(bare), deviations_of(fletched)])
-    pooled = deviations.T @ deviations / (freedom + 1)
-    if np.linalg.det(pooled) <= 1e-12 * np.trace(pooled) ** 2:
-        return None
-    difference = centre_of(bare) - centre_of(fletched)
-    squared = difference @ np.linalg.solve(pooled, difference)
-    squared /= 1.0 / bare.count + 1.0 / fletched.count
-    return float(special.fdtrc(2, freedom, squared * freedom / (2.0 * (freedom + 1))))
-
-
-def summary(group: Group) -> GroupSummary:
-    """Centre, covariance, scatter and size of one group.
-
-    The interval of the standard deviation: 2(n − 1)·sd²/σ² follows a chi-square distribution with
-    2(n − 1) degrees of freedom (JW section 4.4, both axes pooled). Of a group of which only the
-    centre was noted, only what was noted is given. Raises :class:`GroupProblem` for a group that
-    makes no sense.
-    """
-    check_group(group)
-    squares, degrees = squares_of(group)
-    deviations = deviations_of(group)
-    sd = math.sqrt(squares / degrees) if degrees else None
-    each = len(deviations) > 1
-    pairs = deviations[:, None, :] - deviations[None, :, :]
-    return GroupSummary(
-        count=group.count,
-        centre=centre_of(group),
-        covariance=deviations.T @ deviations / (len(deviations) - 1) if each else None,
-        sd=sd,
-        sd_interval=None if sd is None else sd_interval_of(sd, degrees),
-        mean_radius=float(np.mean(np.hypot(*deviations.T))) if each else None,
-        largest_spread=float(np.hypot(pairs[..., 0], pairs[..., 1]).max()) if each else None,
-    )
 
 
 def separation(bare: Group, fletched: Group, spread: Spread) -> Separation:
@@ -139,13 +75,10 @@ def separation(bare: Group, fletched: Group, spread: Spread) -> Separation:
     sd = spread.at(bare.distance) * math.sqrt(1.0 / bare.count + 1.0 / fletched.count)
     student = float(special.stdtrit(spread.degrees, 0.5 + CONFIDENCE / 2.0))
     ratio = 0.5 * float(np.sum((difference / sd) ** 2))
-    p_value = float(special.fdtrc(2, spread.degrees, ratio))
     return Separation(
         difference=difference,
         half_width=np.full(2, student * sd),
-        p_value=p_value,
-        is_real=p_value < 1.0 - CONFIDENCE,
-        hotelling_p=_hotelling(bare, fletched),
+        p_value=float(special.fdtrc(2, spread.degrees, ratio)),
         degrees=spread.degrees,
         distance=bare.distance,
     )

@@ -16,6 +16,7 @@ from vireton.arrays import FloatArray
 from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
 from vireton.flight import Conditions, Flight, Wind, fly_prepared, prepare
 from vireton.problems import InputProblem
+from vireton.reaching import demand_reached
 from vireton.rig import Rig, vary
 from vireton.sighting import sight_in
 from vireton.volley import Aim
@@ -211,13 +212,15 @@ class _Shots:
         """(n, 2) m right and up of the aim point, each distance with its own sight setting."""
         aims = [replace(aim, cant=cant) for aim in self.aims]
         flights = self._flights(conditions, aims, [[d] for d in self._where])
-        for distance, flight in zip(self._where, flights, strict=True):
-            if not flight.reached_all:
-                raise InputProblem(
-                    f"the arrow does not reach {distance / 0.9144:.4g} yd ({distance:.4g} m) in "
-                    "all that was asked for: ask for shorter distances, gentler slopes, less wind"
-                )
-        return np.array([(one.right[0], one.up[0]) for one in flights])
+        found = np.array([(one.right[0], one.up[0]) for one in flights])
+        demand_reached(
+            "the arrow",
+            self._where,
+            found,
+            why="not in all that was asked for",
+            instead="Ask for shorter distances, gentler slopes or less wind",
+        )
+        return found
 
     def level_distances(self, sloping: Conditions, high: FloatArray) -> FloatArray:
         """(n,) m: on level ground the sight setting that hits on the slope hits there."""

@@ -9,12 +9,13 @@ import numpy as np
 from vireton.arrays import FloatArray
 from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, latin_hypercube
 from vireton.marks import Marksman, Trial
+from vireton.numbers import INCH, YARD
 from vireton.problems import InputProblem
 from vireton.rig import Rig, vary
 
 #: m, standard deviation of the line of sight's height above the arrow: an eighth of an inch, what a
 #: ruler held to peep and arrow tells (our choice).
-HEIGHT_ERROR = 0.0254 / 8.0
+HEIGHT_ERROR = INCH / 8.0
 
 #: The least that drag is taken to be uncertain by, one standard deviation: a measured drag
 #: coefficient too is measured (our choice).
@@ -228,8 +229,8 @@ def _check_order(shots: Sequence[ShotMark]) -> None:
     # nearer than some 15 yd marks turn round: the line of sight starts above the arrow
     if far.distance > 1.5 * near.distance and far.distance > 25.0 and far.mark <= near.mark:
         raise InputProblem(
-            f"the mark for {far.distance / 0.9144:.4g} yd ({far.distance:.4g} m) is not larger "
-            f"than that for {near.distance / 0.9144:.4g} yd ({near.distance:.4g} m): the number on "
+            f"the mark for {far.distance / YARD:.4g} yd ({far.distance:.4g} m) is not larger "
+            f"than that for {near.distance / YARD:.4g} yd ({near.distance:.4g} m): the number on "
             "the bar must rise as the pin goes down. If yours falls, say so with --falling"
         )
 

@@ -14,10 +14,9 @@ from vireton.bow import AMO_DRAW_EXTRA
 from vireton.flight import Flight, Wind, fly_prepared, prepare
 from vireton.kernel.parameters import Parameters
 from vireton.rig import Rig
-from vireton.sighting import NotSightedError
+from vireton.sighting import CLOSE, not_brought, not_carried
 from vireton.volley import Aim
 
-_CLOSE = 1e-7  # m on the target
 _ROUNDS = 25
 _PEEP_ROUNDS = 4  # each leaves a hundredth of the error of the one before
 
@@ -116,30 +115,27 @@ class Marksman:
         return fly_prepared(self._arrow, body, launch, [distance], aim, self._brace)
 
     def _elevation(self, distance: float, trial: Trial, peep: Peep) -> float:
-        """Secant on real flights, from the drop of a point mass in a vacuum."""
+        """Secant on real flights, from the drop of a point mass in a vacuum.
+
+        Not :func:`vireton.sighting.sight_in`: the windage stays, and the height moves with the pin.
+        """
         body = self._body(trial)
 
         def miss(elevation: float) -> float:
             flight = self._fly(distance, trial, body, peep.aim(elevation, self._windage))
             if not flight.reached_all:
-                raise NotSightedError(
-                    f"the arrow cannot be sighted in at {distance:.1f} m "
-                    f"({distance / 0.9144:.0f} yd): {flight.message}"
-                )
+                raise not_carried(distance, flight)
             return float(flight.up[0])
 
         here = peep.above / distance + 0.5 * STANDARD_GRAVITY * distance / trial.speed**2
         off = miss(here)
         slope = distance + peep.behind
         for _ in range(_ROUNDS):
-            if abs(off) < _CLOSE:
+            if abs(off) < CLOSE:
                 return here
             new = here - min(max(off / slope, -0.2), 0.2)
             missed = miss(new)
             if new != here:
                 slope = (missed - off) / (new - here)
             here, off = new, missed
-        raise NotSightedError(
-            f"the arrow could not be brought to the aim point at {distance:.1f} m "
-            f"({distance / 0.9144:.0f} yd): it may be out of its range"
-        )
+        raise not_brought(distance)

@@ -1,13 +1,14 @@
 """Rest moves in the archer's words."""
 
+from vireton.numbers import INCH
 from vireton.units import as_fraction_inches
 
 
 def exact_move(metres: float) -> str:
     """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
-    if abs(metres / 0.0254 * 64 - round(metres / 0.0254 * 64)) < 1e-6:
+    if abs(metres / INCH * 64 - round(metres / INCH * 64)) < 1e-6:
         return as_fraction_inches(abs(metres), 64)
-    return f"{abs(metres) / 0.0254:.4f} in"
+    return f"{abs(metres) / INCH:.4f} in"
 
 
 def move_name(right: float, up: float) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from vireton.arrow import GRAIN, POUND_FORCE, kinetic_energy
+from vireton.numbers import INCH
 
 if TYPE_CHECKING:  # the setup file's reader takes the rule from here and must not bring numba
     from vireton.rig import Rig
@@ -30,7 +31,7 @@ DRAW_WEIGHT_ERROR = 1.0 * POUND_FORCE
 LET_OFF_ERROR = 0.02
 WEIGHED_ERROR = 1.0 * GRAIN
 ADDED_UP_ERROR = 0.01  # share of the mass
-CALIPER_ERROR = 0.001 * 0.0254
+CALIPER_ERROR = 0.001 * INCH
 
 
 @dataclass(frozen=True)

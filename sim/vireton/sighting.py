@@ -5,16 +5,34 @@ import numpy as np
 from vireton.arrow import Arrow
 from vireton.flight import Conditions, Flight, fly_prepared, prepare
 from vireton.launch.release import Launch
+from vireton.numbers import YARD
 from vireton.problems import InputProblem
 from vireton.volley import Aim
 
-_CLOSE = 1e-7  # m on the target: far below anything that matters
+#: m on the target: far below anything that matters.
+CLOSE = 1e-7
 _PROBE = 1e-4  # rad
 _ROUNDS = 12
 
 
 class NotSightedError(InputProblem):
     """The arrow cannot be brought to the aim point at this distance."""
+
+
+def not_carried(distance: float, flight: Flight) -> NotSightedError:
+    """For a flight that ended before ``distance`` m."""
+    return NotSightedError(
+        f"the arrow cannot be sighted in at {distance:.1f} m ({distance / YARD:.0f} yd): "
+        f"{flight.message}"
+    )
+
+
+def not_brought(distance: float) -> NotSightedError:
+    """For a search that did not end at ``distance`` m."""
+    return NotSightedError(
+        f"the arrow could not be brought to the aim point at {distance:.1f} m "
+        f"({distance / YARD:.0f} yd): it may be out of its range"
+    )
 
 
 def sight_in(
@@ -47,10 +65,7 @@ def sight_in(
     def miss(elevation: float, windage: float) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
         flight = shoot(elevation, windage)
         if not flight.reached_all:
-            raise NotSightedError(
-                f"the arrow cannot be sighted in at {distance:.1f} m "
-                f"({distance / 0.9144:.0f} yd): {flight.message}"
-            )
+            raise not_carried(distance, flight)
         return np.array([flight.up[0], flight.right[0]])
 
     # a first guess from the time of flight of a level shot keeps lobs from being missed
@@ -59,7 +74,7 @@ def sight_in(
     aim = np.array([np.arctan2(drop, distance), 0.0])
     for _ in range(_ROUNDS):
         here = miss(*aim)
-        if np.abs(here).max() < _CLOSE:
+        if np.abs(here).max() < CLOSE:
             return Aim(float(aim[0]), float(aim[1]), height)
         slopes = np.column_stack(
             [
@@ -69,7 +84,4 @@ def sight_in(
         )
         change = np.linalg.solve(slopes, -here)
         aim = aim + np.clip(change, -0.3, 0.3)
-    raise NotSightedError(
-        f"the arrow could not be brought to the aim point at {distance:.1f} m "
-        f"({distance / 0.9144:.0f} yd): it may be out of its range"
-    )
+    raise not_brought(distance)

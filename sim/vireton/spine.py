@@ -18,13 +18,14 @@ from vireton.bands import (
 )
 from vireton.bow import Sight
 from vireton.launch import column_load_share
+from vireton.numbers import INCH
 from vireton.parts import ArrowParts
 from vireton.problems import InputProblem
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.whatif import TALKING_DISTANCE
 
 #: The move that all answers are for, m: one 32nd of an inch, small enough to be in proportion.
-MOVE = 0.0254 / 32.0
+MOVE = INCH / 32.0
 
 
 @dataclass(frozen=True)

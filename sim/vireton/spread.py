@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import special  # its distributions: scipy.stats costs half a second more
 
+from vireton.numbers import INCH, YARD
 from vireton.observations import Group
 from vireton.problems import InputProblem
 
@@ -64,14 +65,10 @@ class Spread:
         """The standard deviation at ``distance`` m, m."""
         return self.sd * distance
 
-    def interval_at(self, distance: float) -> tuple[float, float]:
-        """Its 95 % interval (low, high) at ``distance`` m, m."""
-        return self.low * distance, self.high * distance
-
 
 def far_words(distance: float) -> str:
     """A distance in m and yd."""
-    return f"{distance:.1f} m ({distance / 0.9144:.0f} yd)"
+    return f"{distance:.1f} m ({distance / YARD:.0f} yd)"
 
 
 def check_distance(distance: float) -> None:
@@ -157,7 +154,7 @@ def assumed_spread(sd: float, distance: float, degrees: float) -> Spread:
 
 #: For a shooter of whom nothing is known: 1.5 in at 20 yd, with the weight of a three-shot group,
 #: which takes 95 % of all shooters to lie between 0.9 and 4.3 in. Our choice, no source.
-UNKNOWN_SHOOTER = assumed_spread(1.5 * 0.0254, 20.0 * 0.9144, 4.0)
+UNKNOWN_SHOOTER = assumed_spread(1.5 * INCH, 20.0 * YARD, 4.0)
 
 
 def pooled_spread(groups: Iterable[Group], prior: Spread | None = UNKNOWN_SHOOTER) -> Spread:

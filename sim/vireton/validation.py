@@ -8,7 +8,7 @@ matplotlib figures by name.
 
 import importlib.util
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -171,13 +171,6 @@ def figures_of(case: Case) -> dict[str, Any]:
     """The case's figures by file name (without suffix); none where its script draws nothing."""
     draw: Callable[[CaseData], dict[str, Any]] | None = getattr(case.script, "figures", None)
     return {} if draw is None else draw(case.data)
-
-
-def run_all(folder: Path) -> Iterator[tuple[Case, list[Result]]]:
-    """Load and run every case of ``folder``, one after the other."""
-    for path in find_cases(folder):
-        case = load_case(path)
-        yield case, run_case(case)
 
 
 def digits_of_limit(limit: float) -> int:

@@ -55,7 +55,9 @@ def test_all_problems_at_once(vireton, edited):
 
 
 BAD_OPTIONS = [
-    (["--distances", "20"], "no unit"),
+    (["--distances", "20"], 'write it like "20 yd"'),
+    (["--sight-in", "30"], 'write it like "30 yd"'),
+    (["--up", "32"], 'write it like "1/32 in"'),
     (["--distances", "5000 yd"], "outside"),
     (["--distances", "1900 m"], "never reaches"),
     (["--distances", "-5 yd"], "outside"),

@@ -8,15 +8,17 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from vireton.groups import MOST_SHOTS, _exceeds, outliers, separation, shots_needed, summary
+from vireton.groups import MOST_SHOTS, _exceeds, outliers, separation, shots_needed
 from vireton.observations import Group, group_of_centre, group_of_shots
 from vireton.spread import (
     UNKNOWN_SHOOTER,
     GroupProblem,
     Spread,
     assumed_spread,
+    centre_of,
     check_group,
     pooled_spread,
+    squares_of,
 )
 
 INCH = 0.0254
@@ -43,84 +45,59 @@ def pair(seed, count, sd=SD, off=(0.0, 0.0), tall=1.0, distance=TWENTY):
     return bare, shot((seed, 2), "fletched", count, sd, distance, tall=tall)
 
 
-def with_moments(count, mean, covariance, kind):
-    """Shots whose sample mean and covariance are exactly these."""
-    raw = np.random.default_rng(count).normal(size=(count, 2))
-    raw -= raw.mean(axis=0)
-    white = raw @ np.linalg.inv(np.linalg.cholesky(np.cov(raw.T))).T
-    places = white @ np.linalg.cholesky(np.array(covariance)).T + mean
-    return group_of_shots(kind, TWENTY, tuple(map(tuple, places.tolist())))
-
-
 # --- one group
 
 
+def sd_of(group):
+    """m of one arrow on one axis with its interval, from this group alone."""
+    spread = pooled_spread([group], None)
+    return tuple(angle * group.distance for angle in (spread.sd, spread.low, spread.high))
+
+
 def test_a_square_by_hand():
-    result = summary(group_of_shots("bare", TWENTY, SQUARE))
-    assert result.count == 4
-    np.testing.assert_allclose(result.centre, [1.0, 1.0])
-    np.testing.assert_allclose(result.covariance, [[4 / 3, 0.0], [0.0, 4 / 3]], atol=1e-15)
-    assert result.sd == pytest.approx(math.sqrt(4 / 3))
-    assert result.mean_radius == pytest.approx(math.sqrt(2.0))
-    assert result.largest_spread == pytest.approx(math.sqrt(8.0))
+    group = group_of_shots("bare", TWENTY, SQUARE)
+    np.testing.assert_allclose(centre_of(group), [1.0, 1.0])
+    assert sd_of(group)[0] == pytest.approx(math.sqrt(4 / 3))
 
 
 def test_the_interval_of_the_sd_from_a_printed_table():
     # chi-square, 4 degrees: 0.484 and 11.143 at 2.5 % (any printed table, from memory)
-    result = summary(group_of_shots("bare", TWENTY, ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0))))
-    assert result.sd == pytest.approx(math.sqrt(1 / 3))  # squares 2/3 and 2/3 over 4 degrees
-    low, high = result.sd_interval
-    assert low == pytest.approx(result.sd * math.sqrt(4 / 11.143), rel=1e-4)
-    assert high == pytest.approx(result.sd * math.sqrt(4 / 0.4844), rel=1e-4)
+    shots = group_of_shots("bare", TWENTY, ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
+    for group, expected in (
+        (shots, math.sqrt(1 / 3)),  # squares 2/3 and 2/3 over 4 degrees
+        (group_of_centre("bare", TWENTY, (0.1, 0.2), 3, 0.04), 0.04),
+    ):
+        sd, low, high = sd_of(group)
+        assert sd == pytest.approx(expected)
+        assert low == pytest.approx(sd * math.sqrt(4 / 11.143), rel=1e-4)
+        assert high == pytest.approx(sd * math.sqrt(4 / 0.4844), rel=1e-4)
 
 
-def test_the_covariance_keeps_the_slant_and_the_sd_pools_both_axes():
+def test_the_sd_pools_both_axes():
     shots = ((0.0, 0.0), (1.0, 3.0), (2.0, 0.0), (5.0, 1.0))
-    result = summary(group_of_shots("bare", TWENTY, shots))
-    np.testing.assert_allclose(result.covariance, np.cov(np.array(shots).T))
-    assert result.sd == pytest.approx(math.sqrt(np.trace(result.covariance) / 2))
-
-
-def test_a_single_shot_has_a_place_and_nothing_else():
-    result = summary(group_of_shots("bare", TWENTY, ((0.1, -0.2),)))
-    np.testing.assert_array_equal(result.centre, [0.1, -0.2])
-    assert result.count == 1
-    assert result.covariance is result.sd is result.sd_interval is None
-    assert result.mean_radius is result.largest_spread is None
+    variances = np.var(shots, axis=0, ddof=1)
+    sd = sd_of(group_of_shots("bare", TWENTY, shots))[0]
+    assert sd == pytest.approx(math.sqrt(variances.mean()))
 
 
 @pytest.mark.parametrize("place", [(0.0, 0.0), (0.1, 0.1), (0.3, -0.7)])
 def test_shots_in_one_place_have_no_scatter_not_even_rounding(place):
-    result = summary(group_of_shots("bare", TWENTY, (place,) * 3))
-    assert result.sd == 0.0
-    assert result.sd_interval == (0.0, 0.0)
-    assert result.mean_radius == result.largest_spread == 0.0
-    np.testing.assert_array_equal(result.covariance, np.zeros((2, 2)))
-
-
-def test_a_centre_with_a_spread_gives_the_interval_and_without_one_only_the_centre():
-    noted = summary(group_of_centre("bare", TWENTY, (0.1, 0.2), 3, 0.04))
-    assert noted.sd == pytest.approx(0.04)
-    assert noted.sd_interval[1] == pytest.approx(0.04 * math.sqrt(4 / 0.4844), rel=1e-4)
-    assert noted.covariance is noted.mean_radius is noted.largest_spread is None
-    bare = summary(group_of_centre("bare", TWENTY, (0.1, 0.2), 3))
-    np.testing.assert_array_equal(bare.centre, [0.1, 0.2])
-    assert (bare.count, bare.sd, bare.sd_interval) == (3, None, None)
+    assert squares_of(group_of_shots("bare", TWENTY, (place,) * 3)) == (0.0, 4)
 
 
 @given(SHOTS, PLACES)
-def test_a_summary_moves_with_the_group_and_mirrors_exactly(shots, by):
-    here = summary(group_of_shots("bare", TWENTY, shots))
-    moved = summary(group_of_shots("bare", TWENTY, tuple((r + by[0], u + by[1]) for r, u in shots)))
-    mirrored = summary(group_of_shots("bare", TWENTY, tuple((-r, u) for r, u in shots)))
-    np.testing.assert_allclose(moved.centre, here.centre + by, atol=1e-14)
-    np.testing.assert_array_equal(mirrored.centre, here.centre * (-1, 1))
-    for name in ("sd", "mean_radius", "largest_spread"):
-        if here.count > 1:
-            assert getattr(moved, name) == pytest.approx(getattr(here, name), abs=1e-14)
-        assert getattr(mirrored, name) == getattr(here, name)
-    if here.count > 1:
-        np.testing.assert_array_equal(mirrored.covariance, here.covariance * [[1, -1], [-1, 1]])
+def test_scatter_ignores_where_the_group_lies_and_mirrors_exactly(shots, by):
+    def ask(change):
+        group = group_of_shots("bare", TWENTY, tuple(change(r, u) for r, u in shots))
+        return centre_of(group), squares_of(group)[0]
+
+    centre, squares = ask(lambda r, u: (r, u))
+    moved, moved_squares = ask(lambda r, u: (r + by[0], u + by[1]))
+    mirrored, mirrored_squares = ask(lambda r, u: (-r, u))
+    np.testing.assert_allclose(moved, centre + by, atol=1e-14)
+    assert moved_squares == pytest.approx(squares, abs=1e-14)
+    np.testing.assert_array_equal(mirrored, centre * (-1, 1))
+    assert mirrored_squares == squares
 
 
 # --- scatter
@@ -133,7 +110,6 @@ def test_groups_pool_as_angles_by_hand():
     assert spread.degrees == 12
     assert spread.sd == pytest.approx(math.sqrt((8 / 100 + 8 / 400) / 12))
     assert spread.at(30.0) == pytest.approx(30.0 * spread.sd)
-    assert spread.interval_at(30.0) == pytest.approx((30.0 * spread.low, 30.0 * spread.high))
 
 
 def test_the_mean_of_a_group_does_not_count_as_scatter():
@@ -145,7 +121,7 @@ def test_the_mean_of_a_group_does_not_count_as_scatter():
 def test_the_unknown_shooter():
     # 4 degrees: chi-square 11.143 and 0.484 (printed table, from memory)
     assert UNKNOWN_SHOOTER.at(TWENTY) == pytest.approx(SD)
-    low, high = UNKNOWN_SHOOTER.interval_at(TWENTY)
+    low, high = UNKNOWN_SHOOTER.low * TWENTY, UNKNOWN_SHOOTER.high * TWENTY
     assert low / INCH == pytest.approx(0.9, abs=0.05)
     assert high / INCH == pytest.approx(4.3, abs=0.05)
     assert UNKNOWN_SHOOTER.degrees == 4.0
@@ -185,7 +161,8 @@ def test_no_scatter_without_a_prior_is_refused(groups):
 def test_scatter_is_between_what_was_known_and_what_was_seen(shots, distance):
     groups = [group_of_shots("bare", distance, one) for one in shots]
     spread = pooled_spread(groups)
-    own = [s.sd / distance for s in map(summary, groups) if s.sd is not None]
+    told = [squares_of(one) for one in groups]
+    own = [math.sqrt(squares / n) / distance for squares, n in told if n]
     assert min([*own, UNKNOWN_SHOOTER.sd]) * (1 - 1e-9) <= spread.sd
     assert spread.sd <= max([*own, UNKNOWN_SHOOTER.sd]) * (1 + 1e-9)
     assert spread.low < spread.sd < spread.high
@@ -195,7 +172,7 @@ def test_scatter_is_between_what_was_known_and_what_was_seen(shots, distance):
 def test_the_interval_of_the_sd_holds_it_in_95_of_100_groups(count):
     held = 0
     for seed in SEEDS:
-        low, high = summary(shot(seed, count=count)).sd_interval
+        _, low, high = sd_of(shot(seed, count=count))
         held += low <= SD <= high
     assert 0.92 <= held / len(SEEDS) <= 0.98
 
@@ -204,8 +181,8 @@ def test_the_pooled_interval_holds_over_mixed_distances():
     held = 0
     for seed in SEEDS:
         groups = [shot((seed, d), count=3, sd=SD * d / 20, distance=d * 0.9144) for d in (10, 40)]
-        low, high = pooled_spread(groups, None).interval_at(TWENTY)
-        held += low <= SD <= high
+        spread = pooled_spread(groups, None)
+        held += spread.low <= SD / TWENTY <= spread.high
     assert 0.92 <= held / len(SEEDS) <= 0.98
 
 
@@ -230,7 +207,6 @@ def test_the_difference_is_bare_minus_fletched():
     result = separation(bare, fletched, UNKNOWN_SHOOTER)
     np.testing.assert_allclose(result.difference, [0.04, -0.05])
     assert (result.degrees, result.distance) == (4.0, TWENTY)
-    assert result.hotelling_p is None
 
 
 def test_the_p_value_in_closed_form():
@@ -247,55 +223,13 @@ def test_the_p_value_in_closed_form():
 def test_two_inches_are_not_seen_with_three_shots_each_but_with_twelve(count, real):
     bare = group_of_centre("bare", TWENTY, (2.0 * INCH, 0.0), count, SD)
     fletched = group_of_centre("fletched", TWENTY, (0.0, 0.0), count, SD)
-    assert separation(bare, fletched, pooled_spread([bare, fletched])).is_real is real
-
-
-def test_hotelling_on_a_worked_example():
-    # Johnson and Wichern 2007, example 6.3, from memory: means (8.3, 4.1) and (10.2, 3.9),
-    # covariances ((2, 1), (1, 6)) and ((2, 1), (1, 4)), 50 each; pooled ((2, 1), (1, 5)). The rest
-    # by hand: T² = 25·18.89/9 = 52.47, F = 52.47·97/(2·98), and an F tail with 2 and 97 degrees
-    bare = with_moments(50, (8.3, 4.1), ((2.0, 1.0), (1.0, 6.0)), "bare")
-    fletched = with_moments(50, (10.2, 3.9), ((2.0, 1.0), (1.0, 4.0)), "fletched")
-    ratio = 25 * 18.89 / 9 * 97 / (2 * 98)
-    expected = (1 + 2 * ratio / 97) ** (-97 / 2)
-    result = separation(bare, fletched, UNKNOWN_SHOOTER)
-    assert result.hotelling_p == pytest.approx(expected, rel=1e-6)
-
-
-def test_hotelling_is_the_likelihood_ratio():
-    # T² = (n + m − 2)(1/Λ − 1), Λ = |within|/|total| (Johnson and Wichern 2007, section 6.4, from
-    # memory): for two groups 1/Λ − 1 times (n + m − 3)/2 follows F with 2 and n + m − 3 degrees
-    bare, fletched = shot(1, "bare", 4, centre=(0.05, 0.0)), shot(2, "fletched", 6)
-    both = np.array(bare.shots + fletched.shots)
-    within = 3 * np.cov(np.array(bare.shots).T) + 5 * np.cov(np.array(fletched.shots).T)
-    wilks = np.linalg.det(within) / np.linalg.det(9 * np.cov(both.T))
-    expected = stats.f.sf((1 / wilks - 1) * 7 / 2, 2, 7)
-    result = separation(bare, fletched, UNKNOWN_SHOOTER)
-    assert result.hotelling_p == pytest.approx(expected, rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("bare", "fletched"),
-    [
-        (((0.0, 0.0),), ((0.1, 0.0), (0.0, 0.1))),  # three shots
-        (((0.0, 0.0), (0.1, 0.1), (0.3, 0.3)), ((0.2, 0.2), (0.5, 0.5))),  # all on one slant
-        (((0.1, 0.1),) * 3, ((0.2, 0.1),) * 3),  # in one place
-    ],
-)
-def test_hotelling_is_left_out_where_shots_are_too_few_or_on_a_line(bare, fletched):
-    result = separation(
-        group_of_shots("bare", TWENTY, bare),
-        group_of_shots("fletched", TWENTY, fletched),
-        UNKNOWN_SHOOTER,
-    )
-    assert result.hotelling_p is None
-    assert np.all(np.isfinite(result.half_width))
-    assert 0.0 <= result.p_value <= 1.0
+    result = separation(bare, fletched, pooled_spread([bare, fletched]))
+    assert (result.p_value < 0.05) is real
 
 
 @pytest.mark.parametrize("count", [2, 3, 8])
 def test_intervals_hold_and_alarms_stay_rare_where_nothing_is_assumed(count):
-    held, alarms, alarms_hotelling = np.zeros(2), 0, 0
+    held, alarms = np.zeros(2), 0
     off = (0.04, -0.02)
     for seed in SEEDS:
         bare, fletched = pair(seed, count, off=off)
@@ -303,12 +237,10 @@ def test_intervals_hold_and_alarms_stay_rare_where_nothing_is_assumed(count):
         held += np.abs(result.difference - off) <= result.half_width
         bare, fletched = pair(seed, count)
         result = separation(bare, fletched, pooled_spread([bare, fletched], None))
-        alarms += result.is_real
-        alarms_hotelling += result.hotelling_p < 0.05
+        alarms += result.p_value < 0.05
     assert np.all((held / len(SEEDS) >= 0.92) & (held / len(SEEDS) <= 0.98))
     # 3 standard errors of 5 % in 1000 are 2 %
     assert 0.03 <= alarms / len(SEEDS) <= 0.07
-    assert 0.03 <= alarms_hotelling / len(SEEDS) <= 0.07
 
 
 @pytest.mark.parametrize("count", [1, 3])
@@ -320,7 +252,7 @@ def test_intervals_hold_over_the_shooters_that_the_prior_stands_for(count):
         bare, fletched = pair(seed, count, sd)
         result = separation(bare, fletched, pooled_spread([bare, fletched]))
         held += np.abs(result.difference) <= result.half_width
-        alarms += result.is_real
+        alarms += result.p_value < 0.05
     assert np.all((held / len(SEEDS) >= 0.92) & (held / len(SEEDS) <= 0.98))
     assert 0.03 <= alarms / len(SEEDS) <= 0.07
 
@@ -330,7 +262,7 @@ def test_what_it_costs_when_the_shooter_is_twice_as_wide_as_taken(count, share):
     alarms = 0
     for seed in SEEDS:
         bare, fletched = pair(seed, count, 2.0 * SD)
-        alarms += separation(bare, fletched, pooled_spread([bare, fletched])).is_real
+        alarms += separation(bare, fletched, pooled_spread([bare, fletched])).p_value < 0.05
     # the documented shares; 3 standard errors in 1000
     assert alarms / len(SEEDS) == pytest.approx(share, abs=3 * math.sqrt(share / len(SEEDS)))
 
@@ -342,7 +274,7 @@ def test_what_it_costs_when_the_scatter_is_not_round():
         spread = pooled_spread([bare, fletched], None)
         result = separation(bare, fletched, spread)
         held += np.abs(result.difference) <= result.half_width
-        alarms += result.is_real
+        alarms += result.p_value < 0.05
         flagged += bool(outliers(bare, spread))
     # the documented shares; 3 standard errors in 1000
     np.testing.assert_allclose(held / len(SEEDS), [0.98, 0.91], atol=0.03)
@@ -367,7 +299,7 @@ def test_a_separation_ignores_where_both_lie_and_mirrors_exactly(bare, fletched,
     assert moved.p_value == pytest.approx(here.p_value, rel=1e-6, abs=1e-12)
     np.testing.assert_array_equal(mirrored.difference, here.difference * (-1, 1))
     np.testing.assert_array_equal(mirrored.half_width, here.half_width)
-    assert (mirrored.p_value, mirrored.is_real) == (here.p_value, here.is_real)
+    assert mirrored.p_value == here.p_value
     assert turned.p_value == pytest.approx(here.p_value, rel=1e-9)
 
 
@@ -427,7 +359,8 @@ def test_simulated_groups_of_that_many_find_it_in_eight_of_ten(size, angle):
     found = 0
     for seed in SEEDS:
         bare, fletched = pair(seed, count, off=off)
-        found += separation(bare, fletched, pooled_spread([bare, fletched], None)).is_real
+        spread = pooled_spread([bare, fletched], None)
+        found += separation(bare, fletched, spread).p_value < 0.05
     # 3 standard errors of 80 % in 1000
     assert found / len(SEEDS) == pytest.approx(expected, abs=0.038)
 
@@ -507,11 +440,10 @@ def test_flags_are_those_of_really_leaving_each_shot_out(seed, pull):
         assert outliers(group, pooled_spread([other, group], prior)) == flags
 
 
-def test_a_pulled_shot_is_flagged_and_kept():
+def test_a_pulled_shot_is_flagged():
     shots = ((0.0, 0.0), (0.03, 0.01), (-0.02, 0.02), (0.5, -0.4), (0.01, -0.03))
     group = group_of_shots("bare", TWENTY, shots)
     assert outliers(group, pooled_spread([group])) == (3,)
-    assert summary(group).count == 5
 
 
 def test_two_pulled_shots_against_a_well_known_scatter():
@@ -591,19 +523,16 @@ def test_any_group_that_is_taken_gives_finite_numbers(shots, distance):
     spread = pooled_spread([bare, fletched])
     result = separation(bare, fletched, spread)
     numbers = [spread.sd, spread.low, spread.high, result.p_value, *result.half_width]
-    numbers += [n for n in (summary(bare).sd, summary(bare).mean_radius) if n is not None]
     assert np.all(np.isfinite(numbers))
-    assert result.hotelling_p is None or 0.0 <= result.hotelling_p <= 1.0
     outliers(bare, spread)
     assert shots_needed(1e-300, spread, distance) is None
     assert shots_needed(1000.0, assumed_spread(1e-9, distance, 4.0), distance) == 1
 
 
-def test_a_vast_separation_is_real_and_no_number_overflows():
+def test_no_number_of_a_vast_separation_overflows():
     bare = group_of_centre("bare", 0.1, (1000.0, -1000.0), 1)
     fletched = group_of_centre("fletched", 0.1, (-1000.0, 1000.0), 1)
     result = separation(bare, fletched, assumed_spread(1e-9, 0.1, 1e6))
-    assert result.is_real
     assert result.p_value == 0.0
 
 
@@ -626,7 +555,6 @@ def test_a_group_that_cannot_have_been_shot_is_refused_everywhere(group, words):
     good = group_of_centre("fletched", TWENTY, (0.0, 0.0), 3)
     asked = (
         lambda: check_group(group),
-        lambda: summary(group),
         lambda: pooled_spread([good, group]),
         lambda: separation(group, good, UNKNOWN_SHOOTER),
         lambda: outliers(group, UNKNOWN_SHOOTER),

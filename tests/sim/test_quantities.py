@@ -57,6 +57,46 @@ def test_quantity_names_option_value_and_range():
         quantity("95 deg", "angle", "--slope", "-80 deg", "80 deg")
 
 
+DISTANCES = ("length", "--distances", "1 m", "2000 m")
+MOVES = ("length", "--up", "-1/2 in", "1/2 in")
+
+
+@pytest.mark.parametrize(
+    ("text", "asked", "like", "says"),
+    [
+        ("20 ", DISTANCES, "20 yd", '--distances: "20" has no unit; write it like "20 yd"'),
+        ("3000", DISTANCES, "20 yd", '--distances: "3000" has no unit; write it like "20 yd"'),
+        ("340", ("length", "--spine", "0.1 in", "3 in"), "0.340 in", 'like "0.340 in"'),
+        ("0.4", ("length", "--spine", "0.1 in", "3 in"), "0.340 in", 'like "0.4 in"'),
+        ("32", MOVES, "1/32 in", '--up: "32" has no unit; write it like "1/32 in"'),
+        ("1/16", MOVES, "1/32 in", 'like "1/16 in"'),
+        ("95", ("angle", "--slope", "-80 deg", "80 deg"), "", 'like "2 deg"'),
+        ("10", ("angle", "--slope", "-80 deg", "80 deg"), "", 'like "10 deg"'),
+        # the usual example of a length, 28 1/2 in, is no rest move: the end of the range is one
+        ("32", MOVES, "", 'like "1/2 in"'),
+        ("left", MOVES, "1/32 in", 'write it like "1/32 in"'),
+        (" 3 in ", MOVES, "1/32 in", '--up: "3 in" is outside'),
+    ],
+)
+def test_a_hint_lies_in_the_range(text, asked, like, says):
+    with pytest.raises(InputProblem) as caught:
+        quantity(text, *asked, like=like)
+    assert says in str(caught.value)
+
+
+def test_what_a_hint_says_is_then_taken():
+    for number in ("20", "0.5", "5000", "1e9", "-3", "0"):
+        with pytest.raises(InputProblem) as caught:
+            quantity(number, *DISTANCES, like="20 yd")
+        hint = str(caught.value).rsplit('"', 2)[1]
+        assert 1.0 <= quantity(hint, *DISTANCES) <= 2000.0
+
+
+def test_a_list_without_any_unit_is_told_one():
+    with pytest.raises(InputProblem, match='"20" has no unit; write it like "20 yd"'):
+        lengths("20 , 40", "--distances", "1 m", "2000 m", like="20 yd")
+
+
 def test_wind():
     assert wind("10 mph from 3") == pytest.approx((4.4704, 3.0))
     assert wind("5 m/s from 10.5 o'clock") == pytest.approx((5.0, 10.5))

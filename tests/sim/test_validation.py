@@ -15,7 +15,6 @@ from vireton.validation import (
     figures_of,
     find_cases,
     load_case,
-    run_all,
     run_case,
 )
 
@@ -114,13 +113,18 @@ def test_figures_are_handed_on(tmp_path):
     }
 
 
+def all_of(folder):
+    for case in map(load_case, find_cases(folder)):
+        yield case, run_case(case)
+
+
 def test_all_cases_run_by_name_and_each_with_its_own_script(tmp_path):
     other = "def reproduce(data):\n    return {'a': 7}\n"
     write_case(tmp_path / "second", script=other)
     write_case(tmp_path / "first")
     (tmp_path / "no_case").mkdir()
     assert [path.name for path in find_cases(tmp_path)] == ["first", "second"]
-    ran = [(case.folder.name, results[0].ours) for case, results in run_all(tmp_path)]
+    ran = [(case.folder.name, results[0].ours) for case, results in all_of(tmp_path)]
     assert ran == [("first", 2.05), ("second", 7.0)]
     assert isinstance(ran[1][1], float)
 

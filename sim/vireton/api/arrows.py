@@ -1,6 +1,7 @@
 """The arrow of an answer, with the units of its numbers in the keys."""
 
 from vireton.arrow import GRAIN, grains_per_pound, kinetic_energy, momentum
+from vireton.numbers import INCH
 from vireton.rig import Rig
 
 FOOT_POUND = 1.3558179483314004
@@ -14,9 +15,9 @@ def broadhead_json(rig: Rig) -> dict[str, float | None]:
         return {}
     return {
         "blades": arrow.parts.point.blades.count,
-        "cutting_diameter_in": arrow.parts.point.blades.cutting_diameter / 0.0254,
+        "cutting_diameter_in": arrow.parts.point.blades.cutting_diameter / INCH,
         "mass_grains": arrow.mass / GRAIN,
-        "balance_in": arrow.balance / 0.0254,
+        "balance_in": arrow.balance / INCH,
         "foc_percent": arrow.foc * 100.0,
         "transverse_inertia_kg_m2": arrow.transverse_inertia,
         "axial_inertia_kg_m2": arrow.axial_inertia,
@@ -31,7 +32,7 @@ def arrow_json(rig: Rig) -> dict[str, float | str | None]:
         "name": arrow.parts.name,
         "mass_grains": arrow.mass / GRAIN,
         "bare_mass_grains": rig.bare.mass / GRAIN,
-        "balance_in": arrow.balance / 0.0254,
+        "balance_in": arrow.balance / INCH,
         "foc_percent": arrow.foc * 100.0,
         "transverse_inertia_kg_m2": arrow.transverse_inertia,
         "axial_inertia_kg_m2": arrow.axial_inertia,

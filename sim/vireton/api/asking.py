@@ -6,7 +6,16 @@ import numpy as np
 
 from vireton.arrays import FloatArray
 from vireton.problems import InputProblem
-from vireton.quantities import FARTHEST, LARGEST_MOVE, NEAREST, quantities, quantity, wind
+from vireton.quantities import (
+    FARTHEST,
+    LARGEST_MOVE,
+    LIKE_DISTANCE,
+    LIKE_MOVE,
+    NEAREST,
+    quantities,
+    quantity,
+    wind,
+)
 from vireton.units import parse
 
 #: A text with its unit such as ``"1/32 in"``, or a number in SI.
@@ -27,10 +36,15 @@ _SI = {
 }
 
 
-def one(given: Quantity, dimension: str, name: str, low: str, high: str) -> float:
-    """One quantity in SI within [low, high]; ``name`` is the argument's. Raises InputProblem."""
+def one(
+    given: Quantity, dimension: str, name: str, low: str, high: str, *, like: str = ""
+) -> float:
+    """One quantity in SI within [low, high]; ``name`` is the argument's. Raises InputProblem.
+
+    ``like``: a right spelling for errors to show.
+    """
     if isinstance(given, str):
-        return quantity(given, dimension, name, low, high)
+        return quantity(given, dimension, name, low, high, like=like)
     unit = _SI[dimension]
     try:
         value = float(given)
@@ -46,14 +60,16 @@ def one(given: Quantity, dimension: str, name: str, low: str, high: str) -> floa
     return value
 
 
-def several(given: Quantities, dimension: str, name: str, low: str, high: str) -> list[float]:
+def several(
+    given: Quantities, dimension: str, name: str, low: str, high: str, *, like: str = ""
+) -> list[float]:
     """Quantities in SI, each within [low, high], in the order given. Raises InputProblem."""
     if isinstance(given, str):
-        return quantities(given, dimension, name, low, high)
+        return quantities(given, dimension, name, low, high, like=like)
     items = np.atleast_1d(given) if isinstance(given, np.ndarray) else given
     if not isinstance(items, Iterable):
         items = [items]
-    values = [one(item, dimension, name, low, high) for item in items]
+    values = [one(item, dimension, name, low, high, like=like) for item in items]
     if not values:
         raise InputProblem(f"{name}: the list is empty")
     return values
@@ -66,19 +82,19 @@ def distances(given: Quantities) -> list[float]:
 
 def places(given: Quantities) -> list[float]:
     """Distances in m, in the order given."""
-    return several(given, "length", "distances", NEAREST, FARTHEST)
+    return several(given, "length", "distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)
 
 
 def move(given: Quantity, name: str) -> float:
     """One rest move in m."""
-    return one(given, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE)
+    return one(given, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE, like=LIKE_MOVE)
 
 
 def moves(given: Quantities | None, name: str) -> list[float]:
     """Rest moves in m, [0] without any."""
     if given is None:
         return [0.0]
-    return several(given, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE)
+    return several(given, "length", name, f"-{LARGEST_MOVE}", LARGEST_MOVE, like=LIKE_MOVE)
 
 
 def blowing(given: WindGiven, name: str = "wind") -> tuple[float, float]:
@@ -93,7 +109,7 @@ def blowing(given: WindGiven, name: str = "wind") -> tuple[float, float]:
         ) from None
     if not 0.0 <= clock <= 12.0:
         raise InputProblem(f"{name}: {clock:g} is no clock direction; it goes from 0 to 12")
-    return one(speed, "speed", name, "0 m/s", "60 m/s"), clock
+    return one(speed, "speed", name, "0 m/s", "60 m/s", like="10 mph"), clock
 
 
 def draws(given: int) -> int:

@@ -18,8 +18,9 @@ from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded
 from vireton.cautions import cautions
 from vireton.compare import Compared, Contender, at_index, compare, contender
 from vireton.flight import Conditions
-from vireton.numbers import FOOT, GRAIN, INCH, YARD, number
+from vireton.numbers import FOOT, GRAIN, INCH, MPH, YARD, number
 from vireton.problems import InputProblem
+from vireton.reaching import demand_reached
 from vireton.rig import assemble_rig
 from vireton.setup import Setup
 from vireton.setup.variants import MOST_VARIANTS, Variant, variants
@@ -100,7 +101,7 @@ class Comparison:
             "notes": self.notes,
             "draws": self.draws,
             "seed": self.seed,
-            "crosswind_mph": number(CROSSWIND / 0.44704),
+            "crosswind_mph": number(CROSSWIND / MPH),
             "yaw_rate_rad_s": YAW_RATE,
             "variants": [self._variant(one) for one in self.arrows],
         }
@@ -268,9 +269,9 @@ def notes_of(contenders: Sequence[Contender], found: Sequence[Variant]) -> list[
 def demand_speeds(answers: Sequence[Compared], where: Sequence[float]) -> None:
     """Refuse distances that an arrow never reaches. Raises InputProblem."""
     for one in answers:
-        for distance, speed in zip(where, one.figures["speed"].nominal, strict=True):
-            if not np.isfinite(speed):
-                raise InputProblem(
-                    f"{one.contender.label}: shot along the bore line the arrow never reaches "
-                    f"{distance / YARD:.4g} yd ({distance:.4g} m). Ask for shorter distances"
-                )
+        demand_reached(
+            f"{one.contender.label}: shot along the bore line the arrow",
+            where,
+            one.figures["speed"].nominal,
+            instead="Ask for shorter distances",
+        )

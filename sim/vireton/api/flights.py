@@ -14,7 +14,7 @@ from vireton.api.asking import Quantities, Quantity, WindGiven
 from vireton.api.readying import (
     Caution,
     caution,
-    demand_reached,
+    demand_flown,
     setup_of,
     shot_of,
     sideways_open,
@@ -197,7 +197,7 @@ def fly(
         rig, where, setup.uncertainty, right=shift[0], up=shift[1], draws=count, seed=seed
     )
     for kind, answer in answers.items():
-        demand_reached(kind, answer.flight)
+        demand_flown(kind, answer.flight)
     flights = Flights(rig, answers, shift[0], shift[1], count, seed)
     for text in flights.planing:
         warnings.warn(text, Caution, stacklevel=2)

@@ -16,7 +16,7 @@ from vireton.api.readying import caution, setup_of, shot_of
 from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded
 from vireton.cautions import cautions
 from vireton.holds import HoldAnswer, HoldQuestion, answer_holds
-from vireton.numbers import INCH, YARD, number
+from vireton.numbers import INCH, MPH, YARD, number
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.units import show
@@ -44,7 +44,10 @@ class Holds:
         return f"<Holds of {self.rig.bow.name} at {self.answer.distance.size} distances>"
 
     def rows(self) -> list[dict[str, Any]]:
-        """A table: one row a distance, units in the keys; ``slopes`` stays a list of such rows."""
+        """A table: one row a distance, units in the keys.
+
+        ``slopes`` and ``other_air`` stay lists of such rows.
+        """
         return [
             {**flat(row), "slopes": [flat(one) for one in row["slopes"]]}
             for row in _rows(self.answer)
@@ -60,13 +63,16 @@ class Holds:
             "draws": self.draws,
             "seed": self.seed,
             "arrow": arrow_json(self.rig),
-            "wind_mph": number(question.wind_speed / 0.44704),
+            "wind_mph": number(question.wind_speed / MPH),
             "wind_profile_exponent": wind.exponent,
             "wind_reference_height_m": wind.reference_height,
             "cant_deg": number(math.degrees(question.cant)),
             "third_axis_deg": number(math.degrees(question.third_axis)),
             "air_density_kg_m3": number(self.rig.conditions.air.density),
-            "other_air_densities_kg_m3": {k: number(a.density) for k, a in question.airs.items()},
+            "other_airs": [
+                {"name": name, "density_kg_m3": number(air.density)}
+                for name, air in question.airs.items()
+            ],
             "rows": _rows(self.answer),
         }
 
@@ -143,13 +149,15 @@ def find_holds(
     where = asking.distances(distances)
     inclined = asking.several(slopes, "angle", "slopes", "-60 deg", "60 deg")
     question = HoldQuestion(
-        asking.one(wind_speed, "speed", "wind_speed", "0.1 mph", "60 mph"),
+        asking.one(wind_speed, "speed", "wind_speed", "0.1 mph", "60 mph", like="10 mph"),
         tuple(sorted({one for one in inclined if one != 0.0})),
         asking.one(cant, "angle", "cant", "-45 deg", "45 deg"),
         asking.one(third_axis, "angle", "third_axis", "-20 deg", "20 deg"),
         other_airs(
             setup.air,
-            asking.several(altitudes, "length", "altitudes", "-1500 ft", "30000 ft"),
+            asking.several(
+                altitudes, "length", "altitudes", "-1500 ft", "30000 ft", like="5000 ft"
+            ),
             asking.several(temperatures, "temperature", "temperatures", "-40 degF", "130 degF"),
         ),
     )
@@ -216,7 +224,7 @@ def _rows(answer: HoldAnswer) -> list[dict[str, Any]]:
                     }
                     for one in answer.slopes
                 ],
-                "other_air": {name: _both(one, i) for name, one in answer.airs.items()},
+                "other_air": [{"name": name, **_both(one, i)} for name, one in answer.airs.items()],
             }
         )
     return rows

@@ -1,6 +1,5 @@
 """From a setup and what was asked to a rig that is sighted in and ready to shoot."""
 
-import math
 import warnings
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -10,8 +9,8 @@ from vireton.api.asking import Quantity, WindGiven, blowing, one
 from vireton.bow import Sight
 from vireton.cautions import cautions
 from vireton.flight import Conditions, Flight, Wind
-from vireton.problems import InputProblem
-from vireton.quantities import FARTHEST, NEAREST
+from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST
+from vireton.reaching import demand_reached
 from vireton.rig import LaunchOverride, Rig, arrows_of, assemble_rig
 from vireton.setup import Setup, load_setup, parse_setup, template_text
 
@@ -111,7 +110,7 @@ def shot_of(
     if isinstance(sight_in, str) and sight_in.strip().lower() == "none":
         sight = replace(sight, sight_in=None)
     elif sight_in is not None:
-        there = one(sight_in, "length", spelled("sight_in"), NEAREST, FARTHEST)
+        there = one(sight_in, "length", spelled("sight_in"), NEAREST, FARTHEST, like=LIKE_DISTANCE)
         sight = replace(sight, sight_in=there)
     return Shot(
         conditions, sight, override, one(cant, "angle", spelled("cant"), "-90 deg", "90 deg")
@@ -138,11 +137,6 @@ def sideways_open(rig: Rig, move_right: float) -> bool:
     return rest != 0.0 or bool(rig.bow.nock_travel_right)
 
 
-def demand_reached(kind: str, flight: Flight) -> None:
+def demand_flown(kind: str, flight: Flight) -> None:
     """Refuse distances that this flight never reaches. Raises InputProblem."""
-    for distance, time in zip(flight.distance, flight.time, strict=True):
-        if not math.isfinite(time):
-            raise InputProblem(
-                f"the {kind} arrow never reaches {distance / 0.9144:.4g} yd ({distance:.4g} m): "
-                f"{flight.message}. Ask for shorter distances, or sight in farther out"
-            )
+    demand_reached(f"the {kind} arrow", flight.distance, flight.time, why=flight.message)

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from vireton.api import asking
 from vireton.api.arrows import arrow_json
 from vireton.api.asking import Quantities, Quantity
@@ -16,7 +14,7 @@ from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED
 from vireton.cautions import cautions
 from vireton.move_names import move_name
 from vireton.numbers import INCH, YARD, number, pair
-from vireton.problems import InputProblem
+from vireton.reaching import demand_reached
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.whatif import RestMove, answer_rest_moves
@@ -141,7 +139,7 @@ def move_rest(
     setup = setup_of(setup)
     where = asking.distances(distances)
     wanted = [(r, u) for r in asking.moves(right, "right") for u in asking.moves(up, "up")]
-    at_paper = asking.one(paper, "length", "paper", "1 m", "20 m")
+    at_paper = asking.one(paper, "length", "paper", "1 m", "20 m", like="6 ft")
     count = asking.draws(draws)
     rig = shot_of(setup, sight_in=sight_in).rig(setup)
     caution(rig)
@@ -157,13 +155,7 @@ def move_rest(
 def demand_all_reached(moves: Sequence[RestMove]) -> None:
     """Refuse distances that an arrow never reaches. Raises InputProblem."""
     for one in moves:
-        lost = ~np.isfinite(one.separation.nominal).all(axis=1)
-        if lost.any():
-            first = float(one.distance[lost][0])
-            raise InputProblem(
-                f"an arrow never reaches {first / 0.9144:.4g} yd ({first:.4g} m) with this bow and "
-                "sight-in. Ask for shorter distances, or sight in farther out"
-            )
+        demand_reached("an arrow", one.distance, one.separation.nominal)
 
 
 def _sideways(one: RestMove) -> str:

@@ -17,6 +17,7 @@ from vireton.arrow import assemble, bare
 from vireton.bands import DEFAULT_DRAWS, DEFAULT_SEED, Banded
 from vireton.cautions import cautions
 from vireton.numbers import FOOT, GRAIN, INCH, number
+from vireton.quantities import LIKE_SPINE
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.spine import (
@@ -139,7 +140,7 @@ def compare_shafts(
     True
     """
     setup = setup_of(setup)
-    wanted = asking.several(spines, "length", "spines", "0.1 in", "3 in")
+    wanted = asking.several(spines, "length", "spines", "0.1 in", "3 in", like=LIKE_SPINE)
     masses = [] if points is None else asking.several(points, "mass", "points", "1 gr", "1000 gr")
     long = [] if lengths is None else asking.several(lengths, "length", "lengths", "10 in", "45 in")
     count = asking.draws(draws)

@@ -161,7 +161,7 @@ def tune(log: TuningLog | str | Path, *, tolerance: Quantity = "1/2 in") -> Tune
     >>> [round(row["distance_yd"]) for row in tuned.rows("40,60 yd")]
     [40, 60]
     """
-    close = asking.one(tolerance, "length", "tolerance", "0.05 in", "6 in")
+    close = asking.one(tolerance, "length", "tolerance", "0.05 in", "6 in", like="0.75 in")
     tuned = tune_log(log if isinstance(log, TuningLog) else read_log(log), close)
     caution(tuned.tuner.shooter.rig)
     return tuned

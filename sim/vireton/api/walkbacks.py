@@ -1,5 +1,6 @@
 """What walk-back points say, from Python."""
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,7 +9,7 @@ from vireton.api.readying import caution
 from vireton.api.tunings import rig_of
 from vireton.cautions import cautions
 from vireton.log import TuningLog, read_log
-from vireton.numbers import INCH, YARD, number, percent
+from vireton.numbers import INCH, MPH, YARD, number, percent
 from vireton.observations import Group, WalkbackPoint
 from vireton.problems import InputProblem, named
 from vireton.rig import Rig
@@ -20,6 +21,16 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from vireton.plots.scales import System
+
+
+#: In which unit their sizes are told, as keys name it, and its SI value. Right is positive: sight,
+#: top of the bow, where the wind blows to, nose.
+SIZE_UNITS = {
+    "windage": ("mrad", 1e-3),
+    "cant": ("deg", math.radians(1.0)),
+    "wind": ("mph", MPH),
+    "yaw_rate": ("rad_s", 1.0),
+}
 
 
 @dataclass(frozen=True, repr=False)
@@ -59,7 +70,11 @@ class Walkback:
             "words": answer.words,
             "probabilities": {k: number(v) for k, v in answer.probabilities.items()},
             "sizes": {
-                k: {"value": number(v), "sd": number(sd)} for k, (v, sd) in answer.sizes.items()
+                name: {
+                    f"value_{SIZE_UNITS[name][0]}": number(value / SIZE_UNITS[name][1]),
+                    f"sd_{SIZE_UNITS[name][0]}": number(sd / SIZE_UNITS[name][1]),
+                }
+                for name, (value, sd) in answer.sizes.items()
             },
             "points": [
                 {"distance_yd": number(d / YARD), "right_in": number(x / INCH)}

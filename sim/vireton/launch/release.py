@@ -9,6 +9,7 @@ from vireton.bow import Bow
 from vireton.launch.beam import critical_acceleration, free_frequencies, modes
 from vireton.launch.draw_force import FALL_SHARE, stored_energy
 from vireton.launch.planes import PlaneShot, plane_at_release
+from vireton.numbers import INCH
 from vireton.problems import InputProblem
 
 _FOOT_POUND = 1.3558179483314004
@@ -120,8 +121,8 @@ def _shaft_reaches_rest(bow: Bow, arrow: Arrow) -> None:
     reach = bow.power_stroke + bow.rest.ahead_of_string
     if arrow.parts.length <= reach:
         raise InputProblem(
-            f"DANGER: an arrow of {arrow.parts.length / 0.0254:.2f} in is too short for this bow: "
-            f"at full draw the rest is {reach / 0.0254:.2f} in from the nock's throat and the "
+            f"DANGER: an arrow of {arrow.parts.length / INCH:.2f} in is too short for this bow: "
+            f"at full draw the rest is {reach / INCH:.2f} in from the nock's throat and the "
             "shaft falls off it. Do not draw it; take a longer one"
         )
 

@@ -54,7 +54,7 @@ class NewRound:
                 raise ValueError("the middle of a group does not fit its shots")
 
 
-def create_log(path: Path | str, setup: Path | str, name: str | None = None) -> TuningLog:
+def create_log(path: Path | str, setup: Path | str) -> TuningLog:
     """Begin a log for the bow of a setup file, without rounds yet.
 
     Raises LogError where something of that name is there already or cannot be written, SetupError
@@ -66,7 +66,7 @@ def create_log(path: Path | str, setup: Path | str, name: str | None = None) -> 
         raise refused(path, there)
     load_setup(setup)
     document = {"schema": SCHEMA_VERSION, "setup": _seen_from(path.parent, setup)}
-    text = _HEAD + "\n" + tomlkit.dumps(document | ({"name": name} if name else {}))
+    text = _HEAD + "\n" + tomlkit.dumps(document)
     raw = text.encode("utf-8")
     log = parse_log(raw, path)
     with locked(path):

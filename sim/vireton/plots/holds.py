@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.arrays import FloatArray
+from vireton.numbers import MPH
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import Scale, System, scale
@@ -56,7 +57,7 @@ def holds_figure(
         wind: m/s, for the words.
     """
     units = scale(system)
-    speed = f"{wind / 0.44704:.3g} mph" if system == "us" else f"{wind:.3g} m/s"
+    speed = f"{wind / MPH:.3g} mph" if system == "us" else f"{wind:.3g} m/s"
     panels = (
         (f"WIND OF {speed} FROM THE LEFT", "right", [crosswind], ("lands left", "lands right")),
         (f"WIND OF {speed} ALONG THE SHOT", "up", heights, ("lands low", "lands high")),

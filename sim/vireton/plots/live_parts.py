@@ -11,6 +11,7 @@ from matplotlib.ticker import MaxNLocator
 from matplotlib.widgets import Button, CheckButtons, Slider
 
 from vireton.arrays import FloatArray
+from vireton.numbers import INCH, MPH
 from vireton.plots.curves import FlightCurve
 from vireton.plots.scales import DEGREE, Scale, System
 from vireton.plots.style import (
@@ -39,12 +40,11 @@ class Knob:
     size: float
 
 
-_MPH = 0.44704
 KNOBS: dict[System, dict[str, Knob]] = {
     "us": {
-        "right": Knob("rest right, 1/32 in", -4.0, 4.0, 0.5, 0.0254 / 32.0),
-        "up": Knob("rest up, 1/32 in", -4.0, 4.0, 0.5, 0.0254 / 32.0),
-        "wind": Knob("wind to the right, mph", -20.0, 20.0, 1.0, _MPH),
+        "right": Knob("rest right, 1/32 in", -4.0, 4.0, 0.5, INCH / 32.0),
+        "up": Knob("rest up, 1/32 in", -4.0, 4.0, 0.5, INCH / 32.0),
+        "wind": Knob("wind to the right, mph", -20.0, 20.0, 1.0, MPH),
     },
     "metric": {
         "right": Knob("rest right, mm", -3.0, 3.0, 0.25, 1e-3),

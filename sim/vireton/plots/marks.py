@@ -8,6 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.arrays import FloatArray
+from vireton.numbers import INCH
 from vireton.plots.naming import spread
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (
@@ -23,7 +24,6 @@ from vireton.plots.style import (
     our_look,
 )
 
-_INCH = 0.0254
 _STRIP_LEFT, _STRIP_WIDTH = 0.6, 0.55  # inches on the page
 _SPARE = 0.25  # inches of the strip above the first and below the last mark
 
@@ -62,7 +62,7 @@ def marks_figure(
     The strip is in true size where the page holds it: print it at 100 %.
     """
     units = scale(system)
-    unit, size = ("in", _INCH) if system == "us" else ("mm", 1e-3)
+    unit, size = ("in", INCH) if system == "us" else ("mm", 1e-3)
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
@@ -100,7 +100,7 @@ def _strip(
 ) -> None:
     """The bar with a line for each distance, and a length to check the print by."""
     # inches below the highest pin
-    down = (mark - mark.min() if downwards else mark.max() - mark) / _INCH
+    down = (mark - mark.min() if downwards else mark.max() - mark) / INCH
     length = float(down.max()) + 2.0 * _SPARE
     room = (top - bottom) * PAGE_HEIGHT - 0.35
     true_size = length <= room

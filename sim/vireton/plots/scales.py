@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from math import pi
 from typing import Literal
 
+from vireton.numbers import INCH, YARD
+
 System = Literal["us", "metric"]
 
 #: One degree in radians; both systems show angles in degrees.
@@ -28,7 +30,7 @@ class Scale:
 
 
 _SCALES = {
-    "us": Scale("yd", "yards", 0.9144, "in", "inches", 0.0254, 1.0),
+    "us": Scale("yd", "yards", YARD, "in", "inches", INCH, 1.0),
     "metric": Scale("m", "metres", 1.0, "cm", "centimetres", 0.01, 2.0),
 }
 

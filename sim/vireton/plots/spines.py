@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.arrays import FloatArray
+from vireton.numbers import INCH
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import System, scale
@@ -101,7 +102,7 @@ def _draw(
         shift: ShiftBand = getattr(curve, field)
         value, low, high = (getattr(shift, f"{axis}{end}") / size for end in ("", "_low", "_high"))
         everything += [value, low, high]
-        spine = curve.spine / 0.0254
+        spine = curve.spine / INCH
         draw_band(axes, stroke, spine, low, high)
         axes.plot(spine, value, **stroke.line)
         axes.plot(spine, value, **stroke.spot)

@@ -11,6 +11,7 @@ from vireton.arrow import Arrow
 from vireton.bands import DEFAULT_SEED, latin_hypercube
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
+from vireton.numbers import INCH
 from vireton.observations import ArrowKind
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.rig import Rig, vary
@@ -20,7 +21,7 @@ from vireton.volley import shoot_volley, start_of
 #: Plausible rigs behind the covariances: each flies from every place of the sliders.
 DRAWS = 32
 
-_PROBE = 0.0254 / 32.0  # m of rest that shows a gain
+_PROBE = INCH / 32.0  # m of rest that shows a gain
 
 #: What a start's nose is told by, sideways.
 _NOSE = [START.index("yaw"), START.index("yaw_rate")]

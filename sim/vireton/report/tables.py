@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from vireton.arrays import FloatArray
 from vireton.observations import ArrowKind
-from vireton.problems import InputProblem
+from vireton.reaching import demand_reached
 from vireton.report.cases import Case, Seen
 
 #: Correlations are written in thousandths.
@@ -182,10 +182,10 @@ def _spread(case: Case, seen: Seen, reach: Reach, distances: FloatArray, size: f
 
 def _demand_reached(values: FloatArray, kind: str, distances: FloatArray) -> None:
     """Of values (m, n, …), none of which may be missing at any distance."""
-    never = ~np.isfinite(values).reshape(*values.shape[:2], -1).all(axis=(0, 2))
-    if never.any():
-        far = float(distances[np.argmax(never)])
-        raise InputProblem(
-            f"the {kind} arrow does not reach {far / 0.9144:.4g} yd ({far:.4g} m) from every rest "
-            "setting and in every wind of the page: ask for shorter distances with --distances"
-        )
+    demand_reached(
+        f"the {kind} arrow",
+        distances,
+        np.moveaxis(values, 1, 0),
+        why="not from every rest setting and in every wind of the page",
+        instead="Ask for shorter distances with --distances",
+    )

@@ -12,6 +12,7 @@ from vireton.arrays import FloatArray
 from vireton.arrow import assemble, bare
 from vireton.flight import prepare
 from vireton.kernel.parameters import Parameters
+from vireton.kernel.start import START
 from vireton.problems import InputProblem
 from vireton.rig import Rig
 from vireton.scatter.sources import Scatter
@@ -30,18 +31,7 @@ _POINTS = ((0.0, 1), (0.03, 3), (0.1, 5), (1.0, 12))
 _SPEED_POINTS = 3
 
 #: What a launch is told by in a start, see vireton.kernel.start.
-LAUNCH = (
-    "speed",
-    "direction_right",
-    "direction_up",
-    "yaw",
-    "pitch",
-    "yaw_rate",
-    "pitch_rate",
-    "offset_right",
-    "offset_up",
-    "spin",
-)
+LAUNCH = START[1:11]
 #: Whole numbers, which the kernel compares: interpolation must not round them.
 _COUNTS = [Parameters._fields.index(name) for name in ("vane_count", "blade_count")]
 _SAME_INERTIA = [Parameters._fields.index(n) for n in ("inertia_across", "inertia_across_other")]

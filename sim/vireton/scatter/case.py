@@ -9,7 +9,7 @@ import numpy.typing as npt
 from vireton.arrays import FloatArray
 from vireton.flight import Flight, Wind
 from vireton.kernel.compiled import sources_hash
-from vireton.problems import InputProblem
+from vireton.reaching import demand_reached
 from vireton.rig import Rig
 from vireton.scatter.arrows import Family, families
 from vireton.scatter.sources import Scatter
@@ -96,10 +96,5 @@ def make_case(
 
 
 def _place(flight: Flight, kind: str) -> FloatArray:
-    for distance, time in zip(flight.distance, flight.time, strict=True):
-        if not np.isfinite(time):
-            raise InputProblem(
-                f"the {kind} arrow never reaches {distance / 0.9144:.4g} yd ({distance:.4g} m): "
-                f"{flight.message}. Ask for shorter distances, or sight in farther out"
-            )
+    demand_reached(f"the {kind} arrow", flight.distance, flight.time, why=flight.message)
     return np.column_stack([flight.right, flight.up])

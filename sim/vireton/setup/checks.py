@@ -5,10 +5,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from vireton.bow import AMO_DRAW_EXTRA
+from vireton.numbers import INCH
 from vireton.units import show
 
 #: A power stroke below this belongs to no bow that one can draw (our choice), m.
-_SHORTEST_STROKE = 4.0 * 0.0254
+_SHORTEST_STROKE = 4.0 * INCH
 
 _FACTORS = (
     "shaft_stiffness",

@@ -1,13 +1,13 @@
 """A quantity in a setup file: a number with a unit, in quotes, within a stated range."""
 
-import re
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from vireton.quantities import is_bare, with_unit
 from vireton.setup.kind import Kind, shown
 from vireton.unit_factors import FACTORS
-from vireton.units import UnitError, convert, parse, split
+from vireton.units import convert, parse, split
 
 _NUMBER_PATTERN = (
     r"(?:(?:[0-9]+[ -])?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½¼¾⅓⅔⅛⅜⅝⅞]"
@@ -36,41 +36,22 @@ class Quantity(Kind):
     def read(self, value: object) -> float:
         """The quantity in SI."""
         if isinstance(value, int | float) and not isinstance(value, bool):
-            spelling = self._with_unit(shown(value))
-            raise ValueError(f"{shown(value)} has no unit; write it like {spelling}")
+            raise ValueError(self._no_unit(shown(value), shown(value)))
         if not isinstance(value, str):
             raise ValueError(f"{shown(value)} is no quantity; write it like {self.example}")
-        try:
-            si = parse(value, self.dimension, like=self.like)
-        except UnitError:
-            if self._is_bare(value):
-                spelling = self._with_unit(value.strip())
-                raise ValueError(f"{shown(value)} has no unit; write it like {spelling}") from None
-            raise
+        value = value.strip()
+        if is_bare(value):
+            raise ValueError(self._no_unit(shown(value), value))
+        si = parse(value, self.dimension, like=self.like)
         low, high = self.bounds
         if not low <= si <= high:
             hint = f"; {self.hint}" if self.hint else ""
             raise ValueError(f"{shown(value)} is outside {self._range_for(value)}{hint}")
         return si
 
-    @staticmethod
-    def _is_bare(value: str) -> bool:
-        try:
-            return not split(value)[1]
-        except UnitError:
-            return False
-
-    def _with_unit(self, number: str) -> str:
-        """The number with the usual unit where that can be, else the example."""
-        _, unit = split(self.like)
-        guess = f"{number} {unit}"
-        if unit == "%" and re.fullmatch(r"0?\.[0-9]+|1(\.0*)?", number):
-            guess = f"{100.0 * float(number):g} %"
-        try:
-            si = parse(guess, self.dimension)
-        except UnitError:
-            return self.example
-        return f'"{guess}"' if self.bounds[0] <= si <= self.bounds[1] else self.example
+    def _no_unit(self, given: str, number: str) -> str:
+        spelling = with_unit(number, self.dimension, self.low, self.high, self.like)
+        return f"{given} has no unit; write it like {spelling}"
 
     def _range_for(self, value: str) -> str:
         """The range, and once more in the unit that was written where that is another one."""

@@ -8,6 +8,7 @@ import numpy as np
 
 from vireton.arrays import FloatArray
 from vireton.groups import shots_needed
+from vireton.numbers import INCH
 from vireton.spread import assumed_spread
 from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
 from vireton.tuning.prior import PER_AXIS, SIZE
@@ -17,7 +18,7 @@ from vireton.whatif import TALKING_DISTANCE
 Verdict = Literal["move", "stop", "shoot_more"]
 
 #: m: done when bare and fletched are within half an inch at 20 yd (common practice, no source).
-TOLERANCE = 0.5 * 0.0254
+TOLERANCE = 0.5 * INCH
 
 #: A share of one arrow's standard deviation: a separation below it widens no group that the shooter
 #: can see, by √(1 + ¼·½²): 3 % (our choice).
@@ -28,8 +29,8 @@ _SURE = 0.975
 _BETTER, _INSIDE = 0.75, 0.5
 #: A sign known less well than this is open: the move is then a test as much as a step.
 _OPEN_LOW, _OPEN_HIGH = 0.1, 0.9
-_FARTHEST = 0.25 * 0.0254  # m of rest that one advice may move, eight steps at least
-_TEST = 0.0254 / 16.0  # m of rest of a test move, one step at least
+_FARTHEST = 0.25 * INCH  # m of rest that one advice may move, eight steps at least
+_TEST = INCH / 16.0  # m of rest of a test move, one step at least
 _MOST_SHOTS = 24  # of each that are ever asked for at once
 _FIRST_SHOTS = 3  # of each arrow, to begin with
 _SAMPLES = 600

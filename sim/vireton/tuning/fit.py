@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from vireton.arrays import FloatArray
+from vireton.numbers import INCH
 from vireton.observations import ArrowKind, Group, Round, Tear
 from vireton.tuning.prior import PER_AXIS, SIZE, Lobe, Prior
 from vireton.tuning.response import Answer, Question, Shooter
@@ -19,11 +20,11 @@ from vireton.whatif import TALKING_DISTANCE
 
 #: Reading a hole in paper: 1/32 in, as much again from shot to shot, and as much from the swing of
 #: the bending shaft (our choice, no source).
-TEAR_ERROR = 0.0254 / 32.0 * math.sqrt(3.0)
+TEAR_ERROR = INCH / 32.0 * math.sqrt(3.0)
 #: Placing the centre of a group by ruler or eye.
-CENTRE_ERROR = 0.1 * 0.0254
+CENTRE_ERROR = 0.1 * INCH
 #: Where the model's bare or fletched arrow may land off the real one, as an angle.
-MODEL_ERROR = 0.15 * 0.0254 / TALKING_DISTANCE
+MODEL_ERROR = 0.15 * INCH / TALKING_DISTANCE
 
 #: Signs that mirror errors sideways and leave gains: what the right axis has, turned round.
 _MIRROR = np.ones(SIZE)

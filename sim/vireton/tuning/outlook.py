@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from vireton.arrays import FloatArray
+from vireton.numbers import FOOT, YARD
 from vireton.observations import ArrowKind
 from vireton.tuning.advice import interval, separation_samples
 from vireton.tuning.fit import (
@@ -21,8 +22,6 @@ from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.prior import PER_AXIS, Lobe, Prior
 from vireton.tuning.response import Question
 from vireton.whatif import TALKING_DISTANCE
-
-YARD, FOOT = 0.9144, 0.3048
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ import numpy as np
 
 from vireton.arrays import FloatArray
 from vireton.bands import DEFAULT_SEED, latin_hypercube
+from vireton.numbers import INCH
 from vireton.rig import Rig, vary
 
 #: Names of the unknowns, per axis (right, then up), and last the scale of the bare shaft's answer.
@@ -31,7 +32,7 @@ MODEL_DOUBT = 1.5
 SIGN_BELIEF = 0.5
 
 _DRAWS = 48
-_MOVE = 0.0254 / 32.0
+_MOVE = INCH / 32.0
 
 
 @dataclass(frozen=True)

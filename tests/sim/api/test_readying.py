@@ -9,7 +9,7 @@ import pytest
 from vireton.api.readying import (
     Caution,
     caution,
-    demand_reached,
+    demand_flown,
     load,
     setup_of,
     shot_of,
@@ -98,4 +98,4 @@ def test_sideways_is_open_unless_the_launch_is_given(setup):
 def test_a_distance_that_is_never_reached_is_refused(setup):
     rig = shot_of(setup).rig(setup)
     with pytest.raises(InputProblem, match=r"the bare arrow never reaches 1750 yd \(1600 m\)"):
-        demand_reached("bare", rig.shoot(rig.bare, [20.0, 1600.0]))
+        demand_flown("bare", rig.shoot(rig.bare, [20.0, 1600.0]))

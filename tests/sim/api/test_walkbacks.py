@@ -1,5 +1,7 @@
 """Walk-back points from Python."""
 
+import math
+
 import pytest
 
 import vireton
@@ -14,6 +16,15 @@ def test_probabilities_add_up_and_rows_hold_what_was_seen(pytestconfig):
     assert [row["right_in"] * 0.0254 for row in rows] == pytest.approx(list(found.answer.seen))
     assert set(rows[0]) >= {"distance_yd", "windage_in", "cant_in", "wind_in", "yaw_rate_in"}
     assert found.answer.verdict in repr(found)
+    sizes, told = found.answer.sizes, found.to_dict()["sizes"]
+    assert told["windage"]["value_mrad"] == pytest.approx(1e3 * sizes["windage"][0])
+    assert math.radians(told["cant"]["value_deg"]) == pytest.approx(sizes["cant"][0])
+    # a mile is 1609.344 m by definition
+    assert told["wind"]["sd_mph"] * 1609.344 / 3600.0 == pytest.approx(sizes["wind"][1])
+    assert told["yaw_rate"]["sd_rad_s"] == pytest.approx(sizes["yaw_rate"][1])
+    units = {"windage": "mrad", "cant": "deg", "wind": "mph", "yaw_rate": "rad_s"}
+    for name, unit in units.items():
+        assert set(told[name]) == {f"value_{unit}", f"sd_{unit}"}
     assert found.figure("metric").axes
 
 

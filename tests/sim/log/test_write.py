@@ -45,10 +45,9 @@ POINT = WalkbackPoint(40 * YARD, -0.4 * INCH)
 def test_a_new_log_names_its_bow_and_has_no_rounds(tmp_path: Path, setup_file: Path) -> None:
     path = tmp_path / "bench" / "log.toml"
     path.parent.mkdir()
-    log = create_log(path, setup_file, "spring")
+    log = create_log(path, setup_file)
     assert log == read_log(path)
     assert log.setup_path.resolve() == setup_file.resolve()
-    assert log.name == "spring"
     assert log.rounds.all == ()
     assert 'setup = "../bow.toml"' in path.read_text(encoding="utf-8")
     assert list(path.parent.iterdir()) == [path]

@@ -88,7 +88,7 @@ class Short(FormulaCase):
 
 
 def test_an_arrow_that_falls_short_is_told_with_its_distance():
-    with pytest.raises(InputProblem, match=r"bare arrow does not reach 40 yd .*--distances"):
+    with pytest.raises(InputProblem, match=r"bare arrow never reaches 40 yd .*--distances"):
         tabulate([Short()], REACH, FAR, GRAIN)
 
 

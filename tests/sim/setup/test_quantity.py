@@ -33,6 +33,7 @@ def test_reads_into_si_with_both_ends_included() -> None:
         (SPINE, 0.5, '0.5 has no unit; write it like "0.5 in"'),
         (SPINE, 340, '340 has no unit; write it like "0.340 in"'),
         (SPINE, "340", '"340" has no unit; write it like "0.340 in"'),
+        (SPINE, " 340 ", '"340" has no unit; write it like "0.340 in"'),
         (SPINE, float("nan"), 'nan has no unit; write it like "0.340 in"'),
         (SPINE, 10**400, 'a huge integer has no unit; write it like "0.340 in"'),
         (SPINE, True, 'true is no quantity; write it like "0.340 in"'),
