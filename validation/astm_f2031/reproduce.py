@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from vireton.arrow import GRAIN, INCH, POUND_FORCE, assemble, bending_stiffness
+from vireton.arrow import GRAIN, POUND_FORCE, assemble, bending_stiffness
 from vireton.launch.beam import build
+from vireton.numbers import INCH
 from vireton.parts import ArrowParts, Nock, Point, Shaft
 from vireton.validation import CaseData
 

@@ -1,6 +1,7 @@
 """FOC from two lengths, and from parts."""
 
-from vireton.arrow import GRAIN, INCH, assemble, front_of_centre
+from vireton.arrow import GRAIN, assemble, front_of_centre
+from vireton.numbers import INCH
 from vireton.parts import ArrowParts, Nock, Point, Shaft
 from vireton.validation import CaseData
 

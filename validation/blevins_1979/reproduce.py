@@ -1,7 +1,8 @@
 """Frequencies of a bare shaft, free at both ends, from the beam of the launch model."""
 
-from vireton.arrow import GRAIN, INCH, assemble, bending_stiffness
+from vireton.arrow import GRAIN, assemble, bending_stiffness
 from vireton.launch.beam import free_frequencies
+from vireton.numbers import INCH
 from vireton.parts import ArrowParts, Nock, Point, Shaft
 from vireton.validation import CaseData
 

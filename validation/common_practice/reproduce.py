@@ -5,9 +5,9 @@ from typing import Any
 
 import numpy as np
 
-from vireton.arrow import INCH
 from vireton.bands import latin_hypercube
 from vireton.flight import Conditions
+from vireton.numbers import INCH
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
 from vireton.validation import CaseData

@@ -10,9 +10,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.arrays import FloatArray
-from vireton.arrow import INCH
 from vireton.bands import BAND_SHARE, latin_hypercube
 from vireton.flight import Conditions
+from vireton.numbers import INCH
 from vireton.plots.style import (
     FAINT,
     INK,
