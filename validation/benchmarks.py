@@ -230,13 +230,14 @@ def slopes(case: Case) -> None:
         found = sensitivities(
             shot, directions, [MIDDLE], brace_height=case.brace_height, tolerance=tolerance
         )
-        return found.points_by[0]
+        return np.asarray(found.points_by[0])
 
     def point(start: np.ndarray, tolerance: float) -> np.ndarray:
         moved = Shot(start, shot.body, shot.front, 0.0)
-        return sensitivities(
+        flown = sensitivities(
             moved, [], [MIDDLE], brace_height=case.brace_height, tolerance=tolerance
-        ).points[0]
+        )
+        return np.asarray(flown.points[0])
 
     exact = derive(1e-13)
     row("\nslopes of the impact at 60 yd", "  worst error", "µs each")
