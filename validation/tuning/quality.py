@@ -5,7 +5,8 @@ Run:  python validation/tuning/quality.py [SEEDS]
 Bows, launch errors, shooters and shots are invented. For the calibration they are drawn from the
 prior itself; for the tunings, and for two more calibrations that show what misfit costs, from the
 launch model (bending, and rigid, which the prior is not made from), with the nose's answer reversed
-in a quarter of the bows. Writes RESULTS.md and ranks.png beside itself; asserts nothing.
+in a quarter of the bows. Writes RESULTS.md and ranks.png beside itself; asserts nothing. It
+is longer than a module should be: cut in two, both halves would need its bows and its rules.
 """
 
 import sys
