@@ -126,7 +126,7 @@ def _load_script(path: Path) -> ModuleType:
     module.__file__ = str(path)
     # from its text, always: kept bytecode goes by the second and the size, and so may be another's
     code = compile(path.read_text(encoding="utf-8"), str(path), "exec")
-    exec(code, vars(module))  # noqa: PLW0122
+    exec(code, vars(module))
     return module
 
 
