@@ -8,7 +8,7 @@ import stat
 
 import pytest
 
-from pictures import demand_the_renderer_of, look_alike
+from pictures import demand_their_renderer, look_alike
 
 RIGHT, UP = "right_in", "up_in"
 
@@ -41,7 +41,7 @@ def test_shown_output_is_real(vireton, classroom, monkeypatch, tmp_path, number)
         done = vireton(*shlex.split(command.removeprefix("$ "))[1:])
         assert done.code == 0, done.err
         assert bare_lines(done.out.rstrip()) == bare_lines(shown.rstrip()), command
-    demand_the_renderer_of(classroom.parent / "pictures" / "spine.png")
+    demand_their_renderer()
     for made in tmp_path.glob("*.png"):
         assert look_alike(made, classroom / "pictures" / made.name), made.name
 

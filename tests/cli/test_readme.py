@@ -7,7 +7,7 @@ import shutil
 
 import pytest
 
-from pictures import demand_the_renderer_of, look_alike
+from pictures import demand_their_renderer, look_alike
 
 
 def examples(text):
@@ -44,7 +44,7 @@ def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, tmp_pa
 
 def test_its_picture_is_the_commands(vireton, pytestconfig, tmp_path):
     shown = pytestconfig.rootpath / "examples" / "pictures" / "spine.png"
-    demand_the_renderer_of(shown)
+    demand_their_renderer()
     setup = pytestconfig.rootpath / "examples" / "mill_bow.toml"
     options = ("--spine", "0.25:0.60:0.05in", "--plot")
     assert vireton("spine", setup, *options, tmp_path / "now.png").code == 0
