@@ -50,6 +50,14 @@ def normal_force_area(ring: Ring, normal: float, chordwise: float) -> float:
 
 
 @inlined
+def _offset_force_area(ring: Ring, axial: float, tangential: float) -> float:
+    """CN·V²·A of a vane that moves along the axis and the way a positive spin turns it, m/s."""
+    normal = tangential * ring.offset_cosine - axial * ring.offset_sine
+    chordwise = axial * ring.offset_cosine + tangential * ring.offset_sine
+    return normal_force_area(ring, normal, chordwise)
+
+
+@inlined
 def ring_forces(
     ring: Ring, density: float, axial: float, across: float, spin: float, speed_ratio: float
 ) -> tuple[float, float, float, float]:
@@ -89,10 +97,7 @@ def ring_forces(
         (_SINE_HIGH, high),
         (-_SINE_HIGH, -high),
     ):
-        tangential = moved_by_spin - sideways
-        normal = tangential * ring.offset_cosine - axial * ring.offset_sine
-        chordwise = axial * ring.offset_cosine + tangential * ring.offset_sine
-        area = normal_force_area(ring, normal, chordwise)
+        area = _offset_force_area(ring, axial, moved_by_spin - sideways)
         sum_normal += area
         sum_sine += area * sine
     unit = 0.5 * density * ring.number * 0.25
@@ -138,10 +143,7 @@ def pair_forces(
     sum_normal = 0.0 * axial
     apart = sum_normal
     for sign in (1.0, -1.0):
-        tangential = moved_by_spin + sign * sideways
-        normal = tangential * ring.offset_cosine - axial * ring.offset_sine
-        chordwise = axial * ring.offset_cosine + tangential * ring.offset_sine
-        area = normal_force_area(ring, normal, chordwise)
+        area = _offset_force_area(ring, axial, moved_by_spin + sign * sideways)
         sum_normal += area
         apart += sign * area
     unit = 0.5 * density
