@@ -1,7 +1,6 @@
 """``vireton scatter``: groups at each distance, hits, and what the scatter comes from."""
 
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -156,34 +155,30 @@ def scatter(
         make_case(rig, spread, where, size, seed=seed, label=label)
         for (label, _, rig), spread in zip(found, spreads, strict=True)
     ]
-    try:
-        with runner_at(cluster) as runner, Bar() as bar:
-            answers = run_study(
-                cases,
-                precision=None if arrows else sure,
-                most=most,
-                **({"fewest": arrows} if arrows else {}),
+    with runner_at(cluster) as runner, Bar() as bar:
+        answers = run_study(
+            cases,
+            precision=None if arrows else sure,
+            most=most,
+            **({"fewest": arrows} if arrows else {}),
+            runner=runner,
+            progress=bar.add,
+        )
+        bands = []
+        for case, answer, spread, (_, loaded, rig) in zip(
+            cases, answers, spreads, found, strict=True
+        ):
+            others = plausible_cases(
+                rig, spread, where, size, loaded.uncertainty, draws=draws, seed=seed
+            )
+            few, *drawn = run_study(
+                [case, *others],
+                precision=None,
+                fewest=ARROWS_EACH,
                 runner=runner,
                 progress=bar.add,
             )
-            bands = []
-            for case, answer, spread, (_, loaded, rig) in zip(
-                cases, answers, spreads, found, strict=True
-            ):
-                others = plausible_cases(
-                    rig, spread, where, size, loaded.uncertainty, draws=draws, seed=seed
-                )
-                few, *drawn = run_study(
-                    [case, *others],
-                    precision=None,
-                    fewest=ARROWS_EACH,
-                    runner=runner,
-                    progress=bar.add,
-                )
-                bands.append(group_bands(answer, few, drawn))
-    except KeyboardInterrupt:
-        print("vireton: stopped; nothing was written", file=sys.stderr)
-        raise typer.Exit(130) from None
+            bands.append(group_bands(answer, few, drawn))
     if plot is not None:
         _draw(found[0][2], cases[0], answers[0].groups, units, plot)
     told = [
