@@ -3,10 +3,10 @@
 import math
 from dataclasses import replace
 
-from vireton.air import standard
-from vireton.bow import Bow, Rest, Sight
-from vireton.flight import Conditions
-from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
+from vireton.bow.bow import Bow, Rest, Sight
+from vireton.bow.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
+from vireton.flight.air import standard
+from vireton.flight.flight import Conditions
 from vireton.rig import Rig, assemble_rig
 
 GRAIN = 6.479891e-5

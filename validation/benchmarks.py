@@ -20,17 +20,17 @@ import numpy as np
 import scipy
 from scipy.integrate import solve_ivp
 
-from vireton.arrow import assemble
-from vireton.flight import Conditions, prepare
+from vireton.bow.arrow import assemble
+from vireton.flight.flight import Conditions, prepare
+from vireton.flight.volley import Aim, start_of, starts_around
 from vireton.kernel.compiled import compiled
 from vireton.kernel.door import fly_many, fly_to_planes, release
 from vireton.kernel.motion import SYMMETRIC_SIZE, derivatives
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.start import START
 from vireton.launch import Launch
-from vireton.sensitivities import Shot, by_start, sensitivities
 from vireton.setup import load_setup
-from vireton.volley import Aim, start_of, starts_around
+from vireton.tuning.sensitivities import Shot, by_start, sensitivities
 
 YARD = 0.9144
 DEMO = Path(__file__).parent.parent / "examples" / "mill_bow.toml"

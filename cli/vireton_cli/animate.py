@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from vireton.arrays import FloatArray
+    from vireton.kernel.arrays import FloatArray
     from vireton.plots import Frame, Motion
     from vireton.rig import Rig
 
@@ -56,10 +56,10 @@ def animate(
     One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
     the program ffmpeg.
     """
-    from vireton.api.readying import sideways_open
+    from vireton.answers.readying import sideways_open
+    from vireton.files.whole import is_there
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
-    from vireton.quantities import LIKE_DISTANCE, quantity
-    from vireton.whole_files import is_there
+    from vireton.units.quantities import LIKE_DISTANCE, quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
@@ -91,7 +91,7 @@ def animate(
         }
         typer.echo(json.dumps(told, indent=2))
     else:
-        from vireton.cautions import SHOOTING_BARE
+        from vireton.bow.cautions import SHOOTING_BARE
         from vireton_cli.tables import console, say
 
         films = (
@@ -104,7 +104,7 @@ def animate(
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
     import numpy as np
 
-    from vireton.api.readying import demand_flown
+    from vireton.answers.readying import demand_flown
     from vireton.plots import Motion
 
     planes = np.linspace(_NEAREST, far, _PLANES)
@@ -140,7 +140,7 @@ def _pictures(
     *,
     is_open: bool,
 ) -> "Iterator[Frame]":
-    from vireton.cautions import SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING_BARE
     from vireton.plots import film
     from vireton_cli.showing import OPEN
     from vireton_cli.tables import with_progress

@@ -4,11 +4,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vireton.mark_fit import ShotMark
-from vireton.numbers import INCH
-from vireton.problems import InputProblem
-from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
-from vireton.units import UnitError, as_typed, parse, split
+from vireton.studies.mark_fit import ShotMark
+from vireton.units.numbers import INCH
+from vireton.units.problems import InputProblem
+from vireton.units.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
+from vireton.units.text import UnitError, as_typed, parse, split
 from vireton_cli.options import UnitChoice
 
 _CLICKS = re.compile(r"^(?P<count>[+-]?\s*[0-9]*\.?[0-9]+)\s*(?:clicks?)?$", re.IGNORECASE)

@@ -11,9 +11,9 @@ from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.bands import Banded
-    from vireton.broadhead import BroadheadAnswer
     from vireton.rig import Rig
+    from vireton.studies.broadhead import BroadheadAnswer
+    from vireton.uncertain import Banded
 
 EXAMPLE = "Example: vireton broadhead examples/mill_broadhead.toml --distances '20,30,40 yd'"
 
@@ -42,9 +42,9 @@ def broadhead(
     the same aim. Shown are their separation, the launch error that alone opens an inch (a
     centimetre) of it, and what other vanes would do.
     """
-    from vireton.broadhead import answer_broadhead
-    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
-    from vireton.reaching import demand_reached
+    from vireton.flight.reaching import demand_reached
+    from vireton.studies.broadhead import answer_broadhead
+    from vireton.units.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
 
     options.check_plot(plot)
@@ -68,14 +68,14 @@ def broadhead(
 
 
 def _planing(answer: "BroadheadAnswer") -> list[str]:
-    from vireton.cautions import planing
+    from vireton.bow.cautions import planing
 
     margin = answer.broadhead_margin
     return planing(float(margin.nominal), float(margin.low))
 
 
 def _json(rig: "Rig", answer: "BroadheadAnswer", seed: int) -> dict[str, object]:
-    from vireton.cautions import cautions
+    from vireton.bow.cautions import cautions
     from vireton_cli.heading import arrow_json, broadhead_json
     from vireton_cli.showing import INCH, YARD, number
 
@@ -128,7 +128,7 @@ def _with_range(
 def _print(
     rig: "Rig", answer: "BroadheadAnswer", units: UnitChoice, *, sideways_open: bool
 ) -> None:
-    from vireton.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
+    from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
     from vireton_cli.broadhead_words import (
         angle_cell,
         margin_words,
@@ -179,7 +179,7 @@ def _print(
 def _draw(
     rig: "Rig", answer: "BroadheadAnswer", units: UnitChoice, file: Path, *, sideways_open: bool
 ) -> None:
-    from vireton.api.pictures import shift_band
+    from vireton.answers.pictures import shift_band
     from vireton.plots import BroadheadCurve, broadhead_figure, save
 
     rate = answer.per_yaw_rate

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from vireton_cli.showing import Shown, digits_for
 
 if TYPE_CHECKING:
-    from vireton.arrays import FloatArray
-    from vireton.bands import Banded
-    from vireton.broadhead import BroadheadAnswer, VanesNeeded
+    from vireton.kernel.arrays import FloatArray
     from vireton.rig import Rig
+    from vireton.studies.broadhead import BroadheadAnswer, VanesNeeded
+    from vireton.uncertain import Banded
 
 #: Launch errors beyond these are no launch errors any more: not worth a number (our choice).
 _LARGEST_RATE = 20.0  # rad/s
@@ -90,7 +90,7 @@ def margin_words(answer: "BroadheadAnswer", shown: Shown) -> list[str]:
 
 def vane_words(rig: "Rig", vanes: "VanesNeeded", shown: Shown) -> list[str]:
     """What other vanes would do."""
-    from vireton.broadhead import HIGHEST
+    from vireton.studies.broadhead import HIGHEST
 
     now = rig.fletched.parts.vanes
     assert now is not None

@@ -12,7 +12,7 @@ from vireton_cli.options import UnitChoice
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from vireton.compare import Contender
+    from vireton.studies.compare import Contender
 
 EXAMPLE = "Example: vireton compare examples/mill_bow.toml --vary vanes.count=3,4"
 _DISTANCES = "20,40,60"
@@ -58,14 +58,14 @@ def compare(
     """
     import numpy as np
 
-    from vireton.api.comparisons import (
+    from vireton.answers.compare import (
         Comparison,
         contender_of,
         demand_speeds,
         find_variants,
         notes_of,
     )
-    from vireton.compare import compare as compare_all
+    from vireton.studies.compare import compare as compare_all
     from vireton_cli.comparing import check_drawable, draw, show
     from vireton_cli.shooting import read_distances, say_if_first_run
 
@@ -91,7 +91,7 @@ def compare(
 
 
 def _warn(contenders: "Sequence[Contender]") -> None:
-    from vireton.cautions import cautions
+    from vireton.bow.cautions import cautions
     from vireton_cli.shooting import warn
 
     for one in contenders:

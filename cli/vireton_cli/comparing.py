@@ -7,9 +7,9 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from vireton.cautions import SHOOTING_BARE
-from vireton.compare import Compared, at_index
-from vireton.swing import FARTHEST_SETTLING, FARTHEST_SPIN_UP
+from vireton.bow.cautions import SHOOTING_BARE
+from vireton.flight.stability import FARTHEST_SETTLING, FARTHEST_SPIN_UP
+from vireton.studies.compare import Compared, at_index
 from vireton_cli.figure_rows import NONE, ROWS, SAME, Row, difference_text, reading, value_text
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import system

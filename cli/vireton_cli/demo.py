@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from vireton.numbers import MPH
+from vireton.units.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -82,7 +82,7 @@ def _open_window() -> "tuple[Figure, Any]":
     from matplotlib import pyplot as plt
 
     from vireton.plots.live import HEIGHT, PIXELS_PER_INCH, WIDTH
-    from vireton.problems import InputProblem
+    from vireton.units.problems import InputProblem
 
     mpl.rcParams["toolbar"] = "None"  # its tools would fight with the sliders
     try:
@@ -95,7 +95,7 @@ def _open_window() -> "tuple[Figure, Any]":
 
 
 def _fill(figure: "Figure", rig: "Rig", units: UnitChoice) -> "LiveWindow":
-    from vireton.cautions import SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING_BARE
     from vireton.plots import live_window
     from vireton_cli.showing import OPEN, system
 
@@ -120,8 +120,8 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     import numpy as np
 
-    from vireton.api.readying import demand_flown
-    from vireton.flight import Wind
+    from vireton.answers.readying import demand_flown
+    from vireton.flight.flight import Wind
     from vireton.plots import FlightCurve
 
     where = np.linspace(1.0, farthest, _POINTS)

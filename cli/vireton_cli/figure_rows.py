@@ -3,10 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from vireton.api.arrows import FOOT_POUND
-from vireton.api.comparisons import FIGURES
-from vireton.bands import Banded
-from vireton.compare import Compared, Verdict, at_index
+from vireton.answers.arrows import FOOT_POUND
+from vireton.answers.compare import FIGURES
+from vireton.studies.compare import Compared, Verdict, at_index
+from vireton.uncertain import Banded
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import FOOT, GRAIN, INCH, YARD, digits_for, plain
 

@@ -10,7 +10,7 @@ from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.api.flights import Flights
+    from vireton.answers.fly import Flights
 
 EXAMPLE = "Example: vireton fly examples/mill_bow.toml --distances '20,40,60 yd'"
 
@@ -41,9 +41,9 @@ def fly(
     The sight is set with the fletched arrow as the bow shoots it, launch errors included, in still
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
     """
-    from vireton.api.flights import Flights
-    from vireton.api.readying import demand_flown
-    from vireton.whatif import answer_flights
+    from vireton.answers.fly import Flights
+    from vireton.answers.readying import demand_flown
+    from vireton.studies.rest_moves import answer_flights
     from vireton_cli.shooting import (
         ShotOptions,
         load_rig,
@@ -73,7 +73,7 @@ def fly(
 
 
 def _print(flights: "Flights", units: UnitChoice) -> None:
-    from vireton.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
+    from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
     from vireton_cli.heading import broadhead_heading, heading
     from vireton_cli.showing import OPEN, plain, system
     from vireton_cli.tables import cell, console, make_table, say

@@ -1,7 +1,7 @@
 """The lines above every table: which bow, which arrow, measured from where, how sure."""
 
-from vireton.api.arrows import FOOT_POUND, SLUG, arrow_json, broadhead_json
-from vireton.arrow import (
+from vireton.answers.arrows import FOOT_POUND, SLUG, arrow_json, broadhead_json
+from vireton.bow.arrow import (
     GRAIN,
     POUND_FORCE,
     grains_per_pound,

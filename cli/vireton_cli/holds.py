@@ -11,8 +11,8 @@ from vireton_cli.options import UnitChoice
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from vireton.holds import HoldAnswer, HoldQuestion
     from vireton.rig import Rig
+    from vireton.studies.holds import HoldAnswer, HoldQuestion
 
 EXAMPLE = "Example: vireton holds examples/mill_bow.toml --distances '20:60:10 yd'"
 
@@ -65,9 +65,9 @@ def holds(
     At each distance the sight is set for that very distance (a pin, or a slider dialled there), on
     level ground in still air; the table says where the fletched arrow then lands.
     """
-    from vireton.api.hold_shifts import Holds, other_airs
-    from vireton.holds import HoldQuestion, answer_holds
-    from vireton.quantities import quantities, quantity
+    from vireton.answers.holds import Holds, other_airs
+    from vireton.studies.holds import HoldQuestion, answer_holds
+    from vireton.units.quantities import quantities, quantity
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances
     from vireton_cli.tables import with_progress
 
@@ -118,7 +118,7 @@ def holds(
 def _print(
     rig: "Rig", answer: "HoldAnswer", question: "HoldQuestion", draws: int, units: UnitChoice
 ) -> None:
-    from vireton.cautions import SHOOTING
+    from vireton.bow.cautions import SHOOTING
     from vireton_cli.heading import arrow_facts
     from vireton_cli.holds_tables import hold_tables, wind_words
     from vireton_cli.showing import system

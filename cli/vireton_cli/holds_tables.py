@@ -4,10 +4,10 @@ import math
 
 from rich.table import Table
 
-from vireton.api.hold_shifts import slope_name
-from vireton.bands import Banded
-from vireton.holds import HoldAnswer, HoldQuestion, SlopeHold
-from vireton.numbers import MPH
+from vireton.answers.holds import slope_name
+from vireton.studies.holds import HoldAnswer, HoldQuestion, SlopeHold
+from vireton.uncertain import Banded
+from vireton.units.numbers import MPH
 from vireton_cli.showing import Shown, digits_for, plain, with_band
 from vireton_cli.tables import cell, make_table
 

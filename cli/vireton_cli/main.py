@@ -84,7 +84,7 @@ def _options(
 def run() -> None:
     """Entry point: problems with what was given go to stderr in words, with exit code 2."""
     prepare_streams()
-    from vireton.problems import InputProblem
+    from vireton.units.problems import InputProblem
 
     # a process of a second: sweeping what imports leave behind costs a seventh of it
     gc.set_threshold(1_000_000)

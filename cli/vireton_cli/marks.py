@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from vireton.numbers import YARD
+from vireton.units.numbers import YARD
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -77,9 +77,9 @@ def marks(
     """
     import numpy as np
 
-    from vireton.mark_fit import ShotMark, fit_marks, mark_prior, marks_at
-    from vireton.marks import Marksman
-    from vireton.quantities import quantity
+    from vireton.studies.mark_fit import ShotMark, fit_marks, mark_prior, marks_at
+    from vireton.studies.marks import Marksman
+    from vireton.units.quantities import quantity
     from vireton_cli.bar import Bar, read_shots
     from vireton_cli.marks_words import MarkAnswer, check_marks, mark_json, print_marks
     from vireton_cli.shooting import ShotOptions, load_rig, read_distances

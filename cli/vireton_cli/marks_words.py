@@ -8,9 +8,17 @@ from typing import Any
 
 import numpy as np
 
-from vireton.cautions import SHOOTING, cautions
-from vireton.mark_fit import Elevations, Known, MarkFit, MarkPrior, Marks, ShotMark, marks_at
+from vireton.bow.cautions import SHOOTING, cautions
 from vireton.rig import Rig
+from vireton.studies.mark_fit import (
+    Elevations,
+    Known,
+    MarkFit,
+    MarkPrior,
+    Marks,
+    ShotMark,
+    marks_at,
+)
 from vireton_cli.bar import Bar
 from vireton_cli.heading import arrow_facts
 from vireton_cli.options import UnitChoice

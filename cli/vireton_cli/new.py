@@ -16,8 +16,8 @@ def new(
     It holds an invented bow and arrow: change the numbers to yours. An existing file is never
     overwritten.
     """
-    from vireton.problems import named
     from vireton.setup import write_template
+    from vireton.units.problems import named
     from vireton_cli.terminal import as_argument
 
     write_template(file)

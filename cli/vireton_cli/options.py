@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from vireton.problems import named
+from vireton.units.problems import named
 
 
 class UnitChoice(StrEnum):

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vireton.problems import InputProblem, named
+from vireton.units.problems import InputProblem, named
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 from vireton_cli.recording import Repeatable, Typed, new_round, today
 
 if TYPE_CHECKING:
-    from vireton.log import NewRound, TuningLog
-    from vireton.observations import Round
+    from vireton.job import NewRound, TuningLog
+    from vireton.tuning.observations import Round
 
 __all__ = ["EXAMPLE", "Repeatable", "advice_lines", "record"]
 
@@ -112,7 +112,7 @@ def record(
     if undo:
         _undo(log, setup, typed, units, as_json)
         return
-    from vireton.log import append_round
+    from vireton.job import append_round
 
     new = new_round(typed, units)
     began = _make_sure_of(log, setup, new)
@@ -132,7 +132,7 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
     Nothing yet without tears and groups, or where the setup file of the bow cannot be used: the
     round is recorded all the same, and the reason is told.
     """
-    from vireton.observations import WalkbackPoint
+    from vireton.tuning.observations import WalkbackPoint
     from vireton_cli.showing import system
 
     counting = log.rounds.counting
@@ -150,7 +150,7 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
 
 
 def _undo(log: Path, setup: Path | None, typed: Typed, units: UnitChoice, as_json: bool) -> None:
-    from vireton.log import undo_last
+    from vireton.job import undo_last
 
     if setup is not None or not typed.is_empty():
         raise InputProblem("--undo stands alone: take back first, then record what holds")
@@ -159,8 +159,8 @@ def _undo(log: Path, setup: Path | None, typed: Typed, units: UnitChoice, as_jso
 
 def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
     """Begin the log where there is none; what to say about that, else nothing."""
-    from vireton.log import LogError, check_round, create_log, read_log
-    from vireton.whole_files import is_there
+    from vireton.files.whole import is_there
+    from vireton.job import LogError, check_round, create_log, read_log
 
     if is_there(log):
         there = read_log(log).setup_path
@@ -184,7 +184,7 @@ def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
 
 
 def _tell_begun(path: Path, began: str, as_json: bool) -> None:
-    from vireton.log import read_log
+    from vireton.job import read_log
     from vireton_cli.shooting import warn
 
     warnings = _cautions(read_log(path))
@@ -195,7 +195,7 @@ def _tell_begun(path: Path, began: str, as_json: bool) -> None:
 
 def _cautions(log: "TuningLog") -> list[str]:
     """Warnings about the bow's arrows; none where its setup file cannot be used."""
-    from vireton.api.readying import cautions_of
+    from vireton.answers.readying import cautions_of
     from vireton.setup import load_setup
 
     try:
@@ -214,8 +214,8 @@ def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
 
 
 def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
-    from vireton.cautions import SHOOTING_BARE
-    from vireton.log import read_log
+    from vireton.bow.cautions import SHOOTING_BARE
+    from vireton.job import read_log
     from vireton_cli.record_words import round_json, round_lines, two_things
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say

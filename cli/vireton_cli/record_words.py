@@ -4,9 +4,9 @@ import re
 from itertools import pairwise
 from typing import Any
 
-from vireton.log import TuningLog, spelled, tidy
-from vireton.observations import Group, Observation, Round, Tear, WalkbackPoint
-from vireton.units import UnitSystem
+from vireton.job import TuningLog, spelled, tidy
+from vireton.tuning.observations import Group, Observation, Round, Tear, WalkbackPoint
+from vireton.units.text import UnitSystem
 from vireton_cli.showing import INCH, YARD, number
 
 Pair = tuple[float, float]

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from typer.core import TyperCommand
 
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.log import NewRound
-    from vireton.observations import Group, Observation
+    from vireton.job import NewRound
+    from vireton.tuning.observations import Group, Observation
 
 #: Options that take several values, and what each is called.
 _VALUES = {
@@ -91,7 +91,7 @@ def today() -> str:
 
 def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
     """The round that was typed. Raises InputProblem with the option that is wrong."""
-    from vireton.log import NewRound, parse_rest
+    from vireton.job import NewRound, parse_rest
 
     if typed.rest is not None and typed.rest_at is not None:
         raise InputProblem("--rest is a move, --rest-at is a place: give one of them")
@@ -109,9 +109,9 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
 
 
 def _tears(typed: Typed) -> "list[Observation]":
-    from vireton.log import parse_arrow, parse_tear
-    from vireton.observations import Tear
-    from vireton.units import parse
+    from vireton.job import parse_arrow, parse_tear
+    from vireton.tuning.observations import Tear
+    from vireton.units.text import parse
 
     if typed.at is not None and not typed.tears:
         raise InputProblem("--at is the distance of the paper: it needs --tear")
@@ -124,9 +124,9 @@ def _tears(typed: Typed) -> "list[Observation]":
 
 
 def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
-    from vireton.log import parse_arrow, parse_centre, parse_shots
-    from vireton.observations import group_of_centre, group_of_shots
-    from vireton.units import parse
+    from vireton.job import parse_arrow, parse_centre, parse_shots
+    from vireton.tuning.observations import group_of_centre, group_of_shots
+    from vireton.units.text import parse
 
     unit = _usual_unit(units)
     found = []
@@ -155,7 +155,7 @@ def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
 
 
 def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
-    from vireton.log import parse_walkback
+    from vireton.job import parse_walkback
 
     if typed.walkback is None:
         return ()

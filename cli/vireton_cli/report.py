@@ -49,9 +49,9 @@ def report(
     wind. It reads on a phone and prints on one sheet. A file that is no page of ours is never
     overwritten.
     """
-    from vireton.problems import InputProblem, named
-    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
     from vireton.report import check_target, page_html, save_page
+    from vireton.units.problems import InputProblem, named
+    from vireton.units.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
 
     check_target(output)
     close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in", like="0.75 in")
@@ -84,7 +84,7 @@ def _made(
 
 def _is_log(file: Path) -> bool:
     """A log names its setup file or holds rounds, even one that is damaged."""
-    from vireton.log.read import LARGEST_FILE
+    from vireton.job.read import LARGEST_FILE
     from vireton.setup.mistaken import has_log_keys
 
     try:

@@ -6,17 +6,17 @@ from typing import Any
 
 import numpy as np
 
-from vireton.cautions import SHOOTING_BARE
-from vireton.groups import separation
-from vireton.log import TuningLog, read_log, tidy
-from vireton.observations import Group, Round
+from vireton.bow.cautions import SHOOTING_BARE
+from vireton.job import TuningLog, read_log, tidy
 from vireton.report import cases_of_turn, tabulate
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, PastRound, WhatIf
 from vireton.report.from_log import NEXT_SHOTS
 from vireton.report.shown import Setting
 from vireton.report.wording import both_words
+from vireton.tuning.groups import separation
 from vireton.tuning.loop import fewest_shots
+from vireton.tuning.observations import Group, Round
 from vireton_cli import report_parts as parts
 from vireton_cli.options import UnitChoice
 from vireton_cli.record_words import observation_words, sides

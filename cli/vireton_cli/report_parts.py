@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from vireton.numbers import MPH
-from vireton.observations import ArrowKind
 from vireton.report import Case, Reach, Tables
 from vireton.report.content import WhatIf
 from vireton.report.shown import Measure, Setting, spots
+from vireton.tuning.observations import ArrowKind
+from vireton.units.numbers import MPH
 from vireton_cli.options import UnitChoice
 from vireton_cli.record_words import sides
 from vireton_cli.showing import INCH, YARD, Shown, number, pair, percent

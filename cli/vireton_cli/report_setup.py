@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from vireton.cautions import SHOOTING_BARE, cautions
+from vireton.bow.cautions import SHOOTING_BARE, cautions
 from vireton.report import cases_of_rig, tabulate
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, WhatIf

@@ -10,7 +10,7 @@ from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
-    from vireton.whatif import RestMove
+    from vireton.studies.rest_moves import RestMove
     from vireton_cli.showing import Shown
 
 EXAMPLE = "Example: vireton rest examples/mill_bow.toml --up 1/32in"
@@ -49,9 +49,9 @@ def rest(
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
     Without --right or --up: one step of this rest up.
     """
-    from vireton.api.rest_moves import RestMoves, demand_all_reached
-    from vireton.quantities import quantity
-    from vireton.whatif import answer_rest_moves
+    from vireton.answers.rest import RestMoves, demand_all_reached
+    from vireton.studies.rest_moves import answer_rest_moves
+    from vireton.units.quantities import quantity
     from vireton_cli.shooting import (
         ShotOptions,
         load_rig,
@@ -82,7 +82,7 @@ def rest(
 
 
 def _print(rig: "Rig", answers: "list[RestMove]", paper: float, units: UnitChoice) -> None:
-    from vireton.cautions import SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING_BARE
     from vireton_cli.heading import heading
     from vireton_cli.showing import OPEN, system
     from vireton_cli.tables import console, say

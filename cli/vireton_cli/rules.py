@@ -10,8 +10,8 @@ from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
-    from vireton.rules import Comparison
-    from vireton.units import UnitSystem
+    from vireton.studies.rules import Comparison
+    from vireton.units.text import UnitSystem
 
 EXAMPLE = "Example: vireton rules examples/orchard_bow.toml"
 
@@ -47,8 +47,8 @@ def rules(
     Each with its measuring error; a value whose error reaches the limit is too close to tell. The
     place and the date are shown as you typed them; only the authority knows what holds today.
     """
-    from vireton.problems import InputProblem, named
-    from vireton.rules import compare_rules
+    from vireton.studies.rules import compare_rules
+    from vireton.units.problems import InputProblem, named
     from vireton_cli.shooting import ShotOptions, load_rig
 
     loaded, rig = load_rig(setup, ShotOptions(sight_in="none"))
@@ -66,7 +66,7 @@ def rules(
 
 
 def _json(found: "list[Comparison]") -> dict[str, object]:
-    from vireton.units import convert
+    from vireton.units.text import convert
     from vireton_cli.showing import number
 
     rows = []
@@ -100,8 +100,8 @@ _JSON_UNITS = {
 
 
 def _print(rig: "Rig", found: "list[Comparison]", units: UnitChoice) -> None:
-    from vireton.cautions import SHOOTING
-    from vireton.units import show
+    from vireton.bow.cautions import SHOOTING
+    from vireton.units.text import show
     from vireton_cli.tables import console, make_table, say
 
     out = console()

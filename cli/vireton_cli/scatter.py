@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -129,10 +129,10 @@ def scatter(
     Each distance has its pin: the target's middle is where the fletched arrow without scatter lands
     in still air.
     """
-    from vireton.quantities import quantity
     from vireton.scatter.case import make_case
     from vireton.scatter.plausible import ARROWS_EACH, group_bands, plausible_cases
     from vireton.scatter.study import run_study
+    from vireton.units.quantities import quantity
     from vireton_cli.scatter_json import answer_json
     from vireton_cli.scatter_words import print_answer
     from vireton_cli.scattering import Bar, changed, runner_at

@@ -3,10 +3,10 @@
 import math
 from typing import TYPE_CHECKING, Any
 
-from vireton.arrow import GRAIN
-from vireton.cautions import cautions
-from vireton.numbers import MPH
+from vireton.bow.arrow import GRAIN
+from vireton.bow.cautions import cautions
 from vireton.scatter.estimates import Group, ellipse
+from vireton.units.numbers import MPH
 from vireton_cli.heading import arrow_json
 from vireton_cli.scatter_words import NO_ADVICE
 from vireton_cli.showing import FOOT, INCH, YARD, number, pair

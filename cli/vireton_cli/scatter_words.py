@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vireton.arrow import GRAIN
-from vireton.bands import Banded
-from vireton.cautions import SHOOTING_BARE
-from vireton.numbers import MPH
+from vireton.bow.arrow import GRAIN
+from vireton.bow.cautions import SHOOTING_BARE
 from vireton.scatter.estimates import Estimate, Group, ellipse
+from vireton.uncertain import Banded
+from vireton.units.numbers import MPH
 from vireton_cli.heading import heading
 from vireton_cli.options import UnitChoice
 from vireton_cli.showing import (

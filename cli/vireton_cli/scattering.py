@@ -30,10 +30,10 @@ def changed(spread: "Scatter", typed: dict[str, str | None]) -> "Scatter":
     """The setup's scatter with what the command line gives put in."""
     from dataclasses import replace
 
-    from vireton.problems import InputProblem
-    from vireton.quantities import quantity
-    from vireton.seen_angle import parse_seen_angle
-    from vireton.units import as_typed, parse
+    from vireton.units.problems import InputProblem
+    from vireton.units.quantities import quantity
+    from vireton.units.seen_angle import parse_seen_angle
+    from vireton.units.text import as_typed, parse
 
     changes = {}
     for name, text in typed.items():

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from vireton.quantities import (
+from vireton.units.quantities import (
     FARTHEST,
     LARGEST_MOVE,
     LIKE_DISTANCE,
@@ -91,8 +91,8 @@ def load_rig(path: Path, options: ShotOptions) -> "tuple[Setup, Rig]":
 
 def rig_of(setup: "Setup", options: ShotOptions) -> "Rig":
     """The setup with the options applied, sighted in. Warnings come first, on stderr."""
-    from vireton.api.readying import shot_of
-    from vireton.cautions import cautions
+    from vireton.answers.readying import shot_of
+    from vireton.bow.cautions import cautions
 
     shot = shot_of(setup, **vars(options), spelled=option_name)
     say_if_first_run()

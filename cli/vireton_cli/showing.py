@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from vireton.numbers import FOOT, GRAIN, INCH, YARD, number, pair, percent
+from vireton.units.numbers import FOOT, GRAIN, INCH, YARD, number, pair, percent
 from vireton_cli.options import UnitChoice
 
 __all__ = [

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from vireton.rig import Rig
-    from vireton.spine import ShaftChoice, SpineAnswer
+    from vireton.studies.spine import ShaftChoice, SpineAnswer
 
 EXAMPLE = "Example: vireton spine examples/mill_bow.toml --spine 0.3:0.5:0.1in"
 _SWEEP = "0.25:0.50:0.05 in"
@@ -44,9 +44,9 @@ def spine(
     Sideways the answer can vanish or turn round with a weaker shaft; the table shows where, and how
     many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
     """
-    from vireton.api.shafts import Shafts, light_shafts
-    from vireton.quantities import LIKE_SPINE, lengths, quantities
-    from vireton.spine import answer_spine, shaft_choices
+    from vireton.answers.spine import Shafts, light_shafts
+    from vireton.studies.spine import answer_spine, shaft_choices
+    from vireton.units.quantities import LIKE_SPINE, lengths, quantities
     from vireton_cli.shooting import ShotOptions, load_rig, warn
 
     options.check_plot(plot)
@@ -77,7 +77,7 @@ def _progress(choices: "Sequence[ShaftChoice]") -> "Iterable[ShaftChoice]":
 
 
 def _print(rig: "Rig", answers: "list[SpineAnswer]", units: UnitChoice, draws: int) -> None:
-    from vireton.spine import zero_crossings
+    from vireton.studies.spine import zero_crossings
     from vireton_cli.showing import GRAIN, INCH, OPEN, system, with_band
     from vireton_cli.tables import console, make_table, say
     from vireton_cli.words import decider_words
@@ -168,7 +168,7 @@ def _conclusions(
 
 
 def _which(point: float, length: float, answers: "list[SpineAnswer]") -> str:
-    from vireton.api.shafts import curve_name
+    from vireton.answers.spine import curve_name
 
     groups = {(one.choice.point_mass, one.choice.length) for one in answers}
     return f" ({curve_name(point, length, groups)})" if len(groups) > 1 else ""

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.progress import Progress
 from rich.table import Table
 
-from vireton.bands import Banded
+from vireton.uncertain import Banded
 from vireton_cli.showing import OPEN, Shown, with_band
 
 T = TypeVar("T")

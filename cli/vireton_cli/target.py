@@ -52,9 +52,9 @@ def target(
 
     Print at 100 %, no fit to page, and measure the bars before you use it.
     """
-    from vireton.cautions import SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING_BARE
+    from vireton.files.whole import is_there
     from vireton.plots import check_suffix, save, target_figure
-    from vireton.whole_files import is_there
     from vireton_cli.tables import console, say
 
     check_suffix(file, (".pdf", ".svg"))

@@ -33,8 +33,8 @@ def tune(
     A move in whole rest steps with its probability of helping, or to stop, or that it cannot be
     told yet. Until the bow has shown which way it answers sideways, the move there is a test.
     """
-    from vireton.log import read_log
-    from vireton.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
+    from vireton.job import read_log
+    from vireton.units.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
     from vireton_cli.shooting import say_if_first_run, warn
     from vireton_cli.tuning import tune_log
 
@@ -52,7 +52,7 @@ def tune(
     if as_json:
         typer.echo(json.dumps(tuned.to_dict(far), indent=2, allow_nan=False))
         return
-    from vireton.cautions import SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING_BARE
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say
     from vireton_cli.tuning import advice_words, standing_words, unknown_rows

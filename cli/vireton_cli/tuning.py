@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from vireton.api.tunings import Tuned, advice_json, rig_of, tune_log
-from vireton.groups import outliers
-from vireton.observations import Group
+from vireton.answers.tune import Tuned, advice_json, rig_of, tune_log
+from vireton.studies.rest_moves import TALKING_DISTANCE
+from vireton.tuning.groups import outliers
+from vireton.tuning.observations import Group
 from vireton.tuning.prior import NAMES
-from vireton.whatif import TALKING_DISTANCE
 from vireton_cli.showing import Shown, digits_for, percent, plain
 from vireton_cli.words import move_name
 

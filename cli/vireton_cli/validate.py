@@ -9,7 +9,7 @@ import typer
 from vireton_cli import options
 
 if TYPE_CHECKING:
-    from vireton.validation import Case, Result
+    from vireton.published.checks import Case, Result
 
 EXAMPLE = "Example: vireton validate validation"
 
@@ -28,7 +28,7 @@ def validate(
 
     Exits with 1 where a check fails that is not a known gap, or a known gap has closed unmarked.
     """
-    from vireton.validation import find_cases, load_case, run_case
+    from vireton.published.checks import find_cases, load_case, run_case
     from vireton_cli.shooting import say_if_first_run
     from vireton_cli.tables import with_progress
 
@@ -51,11 +51,11 @@ def validate(
 
 
 def _write(folder: Path, ran: "list[tuple[Case, list[Result]]]") -> None:
+    from vireton.files.whole import replace_whole
     from vireton.plots import save
-    from vireton.problems import InputProblem, named
-    from vireton.validation import figures_of
-    from vireton.validation_report import report
-    from vireton.whole_files import replace_whole
+    from vireton.published.checks import figures_of
+    from vireton.published.report import report
+    from vireton.units.problems import InputProblem, named
 
     names: dict[str, list[str]] = {}
     for case, _ in ran:
@@ -95,7 +95,7 @@ def _json(results: "list[Result]") -> dict[str, object]:
 
 
 def _print(results: "list[Result]") -> None:
-    from vireton.validation_report import (
+    from vireton.published.report import (
         difference_shown,
         limit_shown,
         shown_pair,

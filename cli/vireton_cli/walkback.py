@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from vireton.numbers import MPH
+from vireton.units.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
@@ -27,8 +27,8 @@ def walkback(
     Windage grows with distance, cant with the drop, wind with the arrow's lag; a small yaw of a
     fletched arrow hides behind the others, which is why a bare shaft tells it and walk-back cannot.
     """
-    from vireton.api.walkbacks import walkback_of, walkback_points
-    from vireton.log import read_log
+    from vireton.answers.walkback import walkback_of, walkback_points
+    from vireton.job import read_log
     from vireton_cli.shooting import say_if_first_run, warn
 
     options.check_plot(plot)
@@ -48,7 +48,7 @@ def walkback(
 
 
 def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
-    from vireton.cautions import SHOOTING, SHOOTING_BARE
+    from vireton.bow.cautions import SHOOTING, SHOOTING_BARE
     from vireton.tuning.walkback import CAUSES
     from vireton_cli.showing import percent, system
     from vireton_cli.tables import console, make_table, say

@@ -4,11 +4,11 @@ import math
 
 import numpy as np
 
-from vireton.bands import Banded
-from vireton.move_names import exact_move, move_name
-from vireton.numbers import INCH
-from vireton.units import as_fraction_inches
-from vireton.whatif import TALKING_DISTANCE, RestMove
+from vireton.studies.rest_moves import TALKING_DISTANCE, RestMove
+from vireton.uncertain import Banded
+from vireton.units.move_names import exact_move, move_name
+from vireton.units.numbers import INCH
+from vireton.units.text import as_fraction_inches
 from vireton_cli.showing import Shown, within
 
 __all__ = [

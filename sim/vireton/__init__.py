@@ -25,42 +25,42 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from vireton.api.comparisons import Comparison, compare_arrows
-    from vireton.api.flights import Flights, fly
-    from vireton.api.hold_shifts import Holds, find_holds
-    from vireton.api.pictures import plot
-    from vireton.api.readying import Caution, load
-    from vireton.api.rest_moves import RestMoves, move_rest
-    from vireton.api.shafts import Shafts, compare_shafts
-    from vireton.api.tunings import Tuned, tune
-    from vireton.api.walkbacks import Walkback, read_walk_back
-    from vireton.problems import InputProblem
+    from vireton.answers.compare import Comparison, compare_arrows
+    from vireton.answers.fly import Flights, fly
+    from vireton.answers.holds import Holds, find_holds
+    from vireton.answers.pictures import plot
+    from vireton.answers.readying import Caution, load
+    from vireton.answers.rest import RestMoves, move_rest
+    from vireton.answers.spine import Shafts, compare_shafts
+    from vireton.answers.tune import Tuned, tune
+    from vireton.answers.walkback import Walkback, read_walk_back
     from vireton.setup import Setup
+    from vireton.units.problems import InputProblem
 
     __version__: str
 
 # where each name lives: a module is imported when its name is first asked for (PEP 562), so that
 # `import vireton` brings neither compiler nor scipy. No name may be that of a module in here.
 _HOMES = {
-    "Caution": "vireton.api.readying",
-    "Comparison": "vireton.api.comparisons",
-    "Flights": "vireton.api.flights",
-    "Holds": "vireton.api.hold_shifts",
-    "InputProblem": "vireton.problems",
-    "RestMoves": "vireton.api.rest_moves",
+    "Caution": "vireton.answers.readying",
+    "Comparison": "vireton.answers.compare",
+    "Flights": "vireton.answers.fly",
+    "Holds": "vireton.answers.holds",
+    "InputProblem": "vireton.units.problems",
+    "RestMoves": "vireton.answers.rest",
     "Setup": "vireton.setup",
-    "Shafts": "vireton.api.shafts",
-    "Tuned": "vireton.api.tunings",
-    "Walkback": "vireton.api.walkbacks",
-    "compare_arrows": "vireton.api.comparisons",
-    "compare_shafts": "vireton.api.shafts",
-    "find_holds": "vireton.api.hold_shifts",
-    "fly": "vireton.api.flights",
-    "load": "vireton.api.readying",
-    "move_rest": "vireton.api.rest_moves",
-    "plot": "vireton.api.pictures",
-    "read_walk_back": "vireton.api.walkbacks",
-    "tune": "vireton.api.tunings",
+    "Shafts": "vireton.answers.spine",
+    "Tuned": "vireton.answers.tune",
+    "Walkback": "vireton.answers.walkback",
+    "compare_arrows": "vireton.answers.compare",
+    "compare_shafts": "vireton.answers.spine",
+    "find_holds": "vireton.answers.holds",
+    "fly": "vireton.answers.fly",
+    "load": "vireton.answers.readying",
+    "move_rest": "vireton.answers.rest",
+    "plot": "vireton.answers.pictures",
+    "read_walk_back": "vireton.answers.walkback",
+    "tune": "vireton.answers.tune",
 }
 
 __all__ = [

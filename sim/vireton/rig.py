@@ -5,14 +5,14 @@ from dataclasses import dataclass, fields, replace
 
 import numpy.typing as npt
 
-from vireton.arrow import Arrow, assemble, bare, with_broadhead
-from vireton.bow import Bow, Sight
-from vireton.coefficients import Coefficients
-from vireton.flight import Conditions, Flight, Wind, fly, tear
+from vireton.bow.arrow import Arrow, assemble, bare, with_broadhead
+from vireton.bow.bow import Bow, Sight
+from vireton.bow.parts import ArrowParts
+from vireton.flight.coefficients import Coefficients
+from vireton.flight.flight import Conditions, Flight, Wind, fly, tear
+from vireton.flight.sighting import sight_in
+from vireton.flight.volley import Aim
 from vireton.launch import Launch, PowerStroke, column_load_share, power_stroke, release
-from vireton.parts import ArrowParts
-from vireton.sighting import sight_in
-from vireton.volley import Aim
 
 #: Share of the buckling load from which the shaft's answer is called touchy (our choice).
 _NEAR_BUCKLING = 1.0
@@ -185,7 +185,7 @@ def vary(rig: Rig, values: dict[str, float]) -> Rig:
         values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
             ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor),
             ``blade_angle`` and ``vane_angle`` rad, or any factor of
-            :class:`~vireton.coefficients.Coefficients`.
+            :class:`~vireton.flight.coefficients.Coefficients`.
     """
     bow = replace(
         rig.bow,

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from vireton.bands import Banded
+from vireton.uncertain import Banded
 from vireton_cli.broadhead_words import angle_cell, rate_cell
 from vireton_cli.showing import METRIC, US
 

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from vireton.arrow_figures import ArrowFigures
-from vireton.bands import Banded
-from vireton.compare import Compared
+from vireton.studies.arrow_figures import ArrowFigures
+from vireton.studies.compare import Compared
+from vireton.uncertain import Banded
 from vireton_cli.figure_rows import ROWS, SAME, difference_text, reading, value_text
 from vireton_cli.options import UnitChoice
 

@@ -3,7 +3,7 @@
 import pytest
 
 from demo import mill_rig
-from vireton.bow import Sight
+from vireton.bow.bow import Sight
 from vireton_cli.heading import arrow_json, heading
 from vireton_cli.showing import METRIC, US
 

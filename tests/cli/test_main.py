@@ -137,7 +137,7 @@ def test_a_bug_keeps_its_traceback(vireton, monkeypatch, setup_file):
     def broken(*_, **__):
         raise ZeroDivisionError
 
-    monkeypatch.setattr("vireton.whatif.answer_flights", broken)
+    monkeypatch.setattr("vireton.studies.rest_moves.answer_flights", broken)
     with pytest.raises(ZeroDivisionError):
         vireton("fly", setup_file)
 

@@ -8,9 +8,9 @@ from datetime import date
 
 import pytest
 
-from vireton.log import read_log
-from vireton.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
+from vireton.job import read_log
 from vireton.setup import template_text
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
 
 INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
 STEP = INCH / 32

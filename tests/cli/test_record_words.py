@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from vireton.log import TuningLog
-from vireton.observations import (
+from vireton.job import TuningLog
+from vireton.tuning.observations import (
     Round,
     Rounds,
     Tear,

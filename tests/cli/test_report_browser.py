@@ -156,7 +156,7 @@ def test_sliders_move_the_impacts_to_where_the_simulator_says(browser, pages, na
 
 
 def test_what_the_page_shows_is_flown(browser, pages, pytestconfig):
-    from vireton.flight import Wind
+    from vireton.flight.flight import Wind
     from vireton_cli.shooting import ShotOptions, load_rig
 
     made = pages["setup"]

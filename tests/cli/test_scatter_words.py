@@ -5,8 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from vireton.bands import Banded
 from vireton.scatter.estimates import Estimate
+from vireton.uncertain import Banded
 from vireton_cli.scatter_words import _hits, _rounded, _share, _size, _steady_words
 from vireton_cli.showing import METRIC, US
 

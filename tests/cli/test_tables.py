@@ -5,7 +5,7 @@ import io
 import numpy as np
 import pytest
 
-from vireton.bands import Banded
+from vireton.uncertain import Banded
 from vireton_cli.showing import US
 from vireton_cli.tables import cell, console, make_table, say, with_progress
 

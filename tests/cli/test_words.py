@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from vireton.bands import Banded
-from vireton.whatif import RestMove
+from vireton.studies.rest_moves import RestMove
+from vireton.uncertain import Banded
 from vireton_cli.showing import METRIC, US
 from vireton_cli.words import rest_words, talking_index, tear_words
 

@@ -15,12 +15,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from vireton.cautions import cautions
-from vireton.flight import Conditions
-from vireton.log import read_log
-from vireton.problems import InputProblem
+from vireton.bow.cautions import cautions
+from vireton.flight.flight import Conditions
+from vireton.job import read_log
 from vireton.rig import assemble_rig
 from vireton.setup import load_setup, template_text
+from vireton.units.problems import InputProblem
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples"
 

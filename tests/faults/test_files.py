@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from faults.conftest import MAIN
-from vireton.log import NewRound, append_round, read_log
-from vireton.log.errors import LogError
-from vireton.problems import InputProblem
+from vireton.job import NewRound, append_round, read_log
+from vireton.job.errors import LogError
 from vireton.setup import SetupError, load_setup, parse_setup, template_text
+from vireton.units.problems import InputProblem
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="files of POSIX")
 

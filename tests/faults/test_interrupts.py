@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from faults.conftest import MAIN
-from vireton.log import read_log
+from vireton.job import read_log
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 
@@ -54,8 +54,14 @@ def interrupted(folder: Path, place: str, *arguments: str) -> tuple[int, str, li
     ("place", "arguments"),
     [
         ("vireton.setup.load.build_setup", ["fly", "bow.toml"]),
-        ("vireton.whatif.answer_flights", ["fly", "bow.toml", "--draws", "8", "--plot", "p.png"]),
-        ("vireton.compare.compare", ["compare", "bow.toml", "--vary", "vanes.count=3,4", "--json"]),
+        (
+            "vireton.studies.rest_moves.answer_flights",
+            ["fly", "bow.toml", "--draws", "8", "--plot", "p.png"],
+        ),
+        (
+            "vireton.studies.compare.compare",
+            ["compare", "bow.toml", "--vary", "vanes.count=3,4", "--json"],
+        ),
         ("vireton_cli.tuning.tune_log", ["tune", "log.toml", "--plot", "p.svg"]),
         ("vireton.plots.saving.replace_whole", ["fly", "bow.toml", "--draws", "8", "--plot",
                                                 "p.png"]),

@@ -7,7 +7,7 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vireton.log import (
+from vireton.job import (
     LogError,
     NewRound,
     append_round,
@@ -20,9 +20,9 @@ from vireton.log import (
     tidy,
     undo_last,
 )
-from vireton.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
-from vireton.problems import InputProblem
-from vireton.units import parse
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
+from vireton.units.problems import InputProblem
+from vireton.units.text import parse
 
 QUICK = settings(deadline=None, max_examples=150)
 HEAD = 'schema = 1\nsetup = "bow.toml"\n'

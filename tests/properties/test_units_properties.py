@@ -5,8 +5,8 @@ import math
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vireton.unit_factors import EXAMPLES, FACTORS, KINDS
-from vireton.units import UnitError, UnitSystem, as_fraction_inches, convert, parse, show
+from vireton.units.factors import EXAMPLES, FACTORS, KINDS
+from vireton.units.text import UnitError, UnitSystem, as_fraction_inches, convert, parse, show
 
 QUICK = settings(deadline=None, max_examples=200)
 READABLE = [

@@ -10,9 +10,9 @@ import sys
 import pytest
 
 import vireton
-from vireton import api
+from vireton import answers
 
-MODULES = [f"vireton.api.{found.name}" for found in pkgutil.iter_modules(api.__path__)]
+MODULES = [f"vireton.answers.{found.name}" for found in pkgutil.iter_modules(answers.__path__)]
 
 
 def test_importing_brings_nothing_heavy_and_the_first_use_does():

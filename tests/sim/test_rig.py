@@ -6,10 +6,10 @@ from dataclasses import replace
 import pytest
 
 from demo import CONDITIONS, FPS, INCH, MAPLE, MILL, SIGHT, YARD, mill_rig
-from vireton.bow import Sight
-from vireton.coefficients import Coefficients
-from vireton.flight import Wind
-from vireton.parts import Blades, Point
+from vireton.bow.bow import Sight
+from vireton.bow.parts import Blades, Point
+from vireton.flight.coefficients import Coefficients
+from vireton.flight.flight import Wind
 from vireton.rig import LaunchOverride, assemble_rig, vary
 
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from vireton.validation import CaseData, Result, load_case, run_case
-from vireton.validation_report import GROUPS
+from vireton.published.checks import CaseData, Result, load_case, run_case
+from vireton.published.report import GROUPS
 
 FOLDER = Path(__file__).parents[2] / "validation"
 CASES = {

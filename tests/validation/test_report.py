@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from vireton.validation import figures_of, find_cases, load_case, run_case
-from vireton.validation_report import report
+from vireton.published.checks import figures_of, find_cases, load_case, run_case
+from vireton.published.report import report
 
 FOLDER = Path(__file__).parents[2] / "validation"
 REFRESH = "refresh it: vireton validate validation --write"

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from vireton.arrow import GRAIN, POUND_FORCE, assemble, bending_stiffness
+from vireton.bow.arrow import GRAIN, POUND_FORCE, assemble, bending_stiffness
+from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.launch.beam import build
-from vireton.numbers import INCH
-from vireton.parts import ArrowParts, Nock, Point, Shaft
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
+from vireton.units.numbers import INCH
 
 
 def _deflection(stiffness: float, length: float, span: float, load: float) -> float:

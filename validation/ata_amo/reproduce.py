@@ -1,9 +1,9 @@
 """FOC from two lengths, and from parts."""
 
-from vireton.arrow import GRAIN, assemble, front_of_centre
-from vireton.numbers import INCH
-from vireton.parts import ArrowParts, Nock, Point, Shaft
-from vireton.validation import CaseData
+from vireton.bow.arrow import GRAIN, assemble, front_of_centre
+from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
+from vireton.published.checks import CaseData
+from vireton.units.numbers import INCH
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -5,14 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from vireton.air import standard
-from vireton.arrow import assemble
-from vireton.coefficients import Coefficients
+from vireton.bow.arrow import assemble
+from vireton.bow.parts import ArrowParts, Nock, Point, Shaft, Vanes
+from vireton.flight.air import standard
+from vireton.flight.coefficients import Coefficients
+from vireton.flight.packing import pack
 from vireton.kernel.door import rates
 from vireton.kernel.parameters import Parameters
-from vireton.packing import pack
-from vireton.parts import ArrowParts, Nock, Point, Shaft, Vanes
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 
 def _parts(data: CaseData) -> ArrowParts:

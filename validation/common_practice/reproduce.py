@@ -5,12 +5,12 @@ from typing import Any
 
 import numpy as np
 
-from vireton.bands import latin_hypercube
-from vireton.flight import Conditions
-from vireton.numbers import INCH
+from vireton.flight.flight import Conditions
+from vireton.published.checks import CaseData
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
-from vireton.validation import CaseData
+from vireton.uncertain import latin_hypercube
+from vireton.units.numbers import INCH
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 YARD, FOOT = 0.9144, 0.3048

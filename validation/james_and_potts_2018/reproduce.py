@@ -8,16 +8,16 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from vireton.air import standard
-from vireton.arrays import FloatArray
-from vireton.arrow import Arrow, assemble
-from vireton.flight import Conditions, fly_prepared, prepare
+from vireton.bow.arrow import Arrow, assemble
+from vireton.bow.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
+from vireton.flight.air import standard
+from vireton.flight.flight import Conditions, fly_prepared, prepare
+from vireton.flight.volley import Aim
+from vireton.kernel.arrays import FloatArray
 from vireton.launch import Launch
-from vireton.parts import ArrowParts, Insert, Nock, Point, Shaft, Vanes
 from vireton.plots.style import NORMAL, PAGE_HEIGHT, PAGE_WIDTH, STROKES, foot, head, our_look
+from vireton.published.checks import CaseData
 from vireton.setup import load_setup
-from vireton.validation import CaseData
-from vireton.volley import Aim
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 

@@ -1,7 +1,7 @@
 """The drag of the shaft in crossflow at the Reynolds numbers of slender-body tests."""
 
 from vireton.aerodynamics.crossflow import cylinder_drag_coefficient
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -1,9 +1,9 @@
 """Drag of an arrow with a laminar and with a turbulent boundary layer (KAKENHI 18K03943)."""
 
 from vireton.aerodynamics.body import axial_drag_areas
-from vireton.air import standard
-from vireton.packing import pack
-from vireton.validation import CaseData, assumed_arrow
+from vireton.flight.air import standard
+from vireton.flight.packing import pack
+from vireton.published.checks import CaseData, assumed_arrow
 
 #: Transition on the length that leaves the layer laminar, or turbulent, from end to end.
 TRANSITION = {"laminar": 1e12, "turbulent": 1.0}

@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 #: m of position error a step: below the last digit of any value here.
 TOLERANCE = 1e-9

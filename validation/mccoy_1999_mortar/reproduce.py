@@ -3,10 +3,10 @@
 import numpy as np
 from scipy.optimize import least_squares
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.parameters import Parameters
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 
 def _shell(data: CaseData, speed: float) -> Parameters:

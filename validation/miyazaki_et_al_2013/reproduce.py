@@ -3,10 +3,10 @@
 from typing import Any
 
 from vireton.aerodynamics.body import axial_drag_areas
-from vireton.air import standard
-from vireton.packing import pack
-from vireton.parts import PointShape
-from vireton.validation import CaseData, assumed_arrow
+from vireton.bow.parts import PointShape
+from vireton.flight.air import standard
+from vireton.flight.packing import pack
+from vireton.published.checks import CaseData, assumed_arrow
 
 #: Transition on the length that leaves the layer laminar, or turbulent, from end to end.
 LAMINAR, TURBULENT = 1e12, 1.0

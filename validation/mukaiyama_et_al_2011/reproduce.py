@@ -3,10 +3,10 @@
 from typing import Any
 
 from vireton.aerodynamics.body import turbulent_share
-from vireton.air import standard
-from vireton.packing import pack
-from vireton.parts import PointShape
-from vireton.validation import CaseData, assumed_arrow
+from vireton.bow.parts import PointShape
+from vireton.flight.air import standard
+from vireton.flight.packing import pack
+from vireton.published.checks import CaseData, assumed_arrow
 
 SHAPES: tuple[PointShape, ...] = ("streamlined", "bullet", "blunt")
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.parameters import Parameters
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 SLUG_FOOT_SQUARED = 14.593902937206364 * 0.3048**2  # kg·m², from the definitions of lbf and ft
 

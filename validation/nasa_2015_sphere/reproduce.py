@@ -4,12 +4,12 @@ from typing import Any
 
 import numpy as np
 
-from vireton.air import standard
-from vireton.arrays import FloatArray
+from vireton.flight.air import standard
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import fly_to_planes
 from vireton.kernel.motion import STATE_SIZE
 from vireton.kernel.parameters import Parameters
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 FOOT = 0.3048  # m, by definition
 SLUG = 14.593902937206  # kg, from the pound-force and the foot

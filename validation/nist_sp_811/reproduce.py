@@ -1,8 +1,8 @@
 """Energy of an arrow as the trade writes it, through the door for units."""
 
-from vireton.arrow import kinetic_energy
-from vireton.units import convert, parse
-from vireton.validation import CaseData
+from vireton.bow.arrow import kinetic_energy
+from vireton.published.checks import CaseData
+from vireton.units.text import convert, parse
 
 
 def _foot_pounds(mass: str, speed: str) -> float:

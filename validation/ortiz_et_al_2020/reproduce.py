@@ -8,11 +8,12 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.aerodynamics.body import axial_drag_areas
-from vireton.air import standard
-from vireton.arrow import Arrow, assemble
-from vireton.flight import Conditions, fly
+from vireton.bow.arrow import Arrow, assemble
+from vireton.flight.air import standard
+from vireton.flight.flight import Conditions, fly
+from vireton.flight.packing import pack
+from vireton.flight.sighting import sight_in
 from vireton.launch import Launch
-from vireton.packing import pack
 from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
@@ -25,8 +26,7 @@ from vireton.plots.style import (
     head,
     our_look,
 )
-from vireton.sighting import sight_in
-from vireton.validation import CaseData, assumed_arrow, load_case
+from vireton.published.checks import CaseData, assumed_arrow, load_case
 
 AIR = standard(0.0)
 

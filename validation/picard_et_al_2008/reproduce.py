@@ -1,7 +1,7 @@
 """Moist air from thermometer, barometer and hygrometer."""
 
-from vireton.air import from_measured
-from vireton.validation import CaseData
+from vireton.flight.air import from_measured
+from vireton.published.checks import CaseData
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -1,7 +1,7 @@
 """The two plate formulas under the shaft's skin friction, in thousandths."""
 
 from vireton.aerodynamics.body import laminar_friction, turbulent_friction
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

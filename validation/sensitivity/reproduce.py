@@ -9,10 +9,8 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
-from vireton.bands import BAND_SHARE, latin_hypercube
-from vireton.flight import Conditions
-from vireton.numbers import INCH
+from vireton.flight.flight import Conditions
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import (
     FAINT,
     INK,
@@ -25,9 +23,11 @@ from vireton.plots.style import (
     head,
     our_look,
 )
+from vireton.published.checks import CaseData
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
-from vireton.validation import CaseData
+from vireton.uncertain import BAND_SHARE, latin_hypercube
+from vireton.units.numbers import INCH
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
 YARD = 0.9144

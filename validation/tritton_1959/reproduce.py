@@ -7,9 +7,9 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter
 
 from vireton.aerodynamics.crossflow import cylinder_drag_coefficient
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import FAINT, INK, LARGE, PAGE_WIDTH, SMALL, STROKES, our_look
-from vireton.validation import CaseData
+from vireton.published.checks import CaseData
 
 #: Reynolds number of a 6.25 mm shaft that is yawed by 1.5° at 85 m/s.
 _ARROWS = 950.0

@@ -18,19 +18,19 @@ from pathlib import Path
 import numpy as np
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
-from vireton.flight import Conditions
-from vireton.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
+from vireton.flight.flight import Conditions
+from vireton.kernel.arrays import FloatArray
 from vireton.plots import save
 from vireton.plots.style import INK, PAGE_WIDTH, foot, our_look
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
-from vireton.spread import UNKNOWN_SHOOTER
 from vireton.tuning.advice import separation_samples
 from vireton.tuning.fit import CENTRE_ERROR, MODEL_ERROR, TEAR_ERROR, predict
 from vireton.tuning.loop import Tuner
+from vireton.tuning.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
 from vireton.tuning.prior import ANGLE_SPREAD, PER_AXIS, RATE_SPREAD, SIZE, gains_of
 from vireton.tuning.response import Question, Shooter
+from vireton.tuning.spread import UNKNOWN_SHOOTER
 
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parents[1] / "examples"

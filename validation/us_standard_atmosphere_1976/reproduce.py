@@ -1,7 +1,7 @@
 """The standard atmosphere by height."""
 
-from vireton.air import standard
-from vireton.validation import CaseData
+from vireton.flight.air import standard
+from vireton.published.checks import CaseData
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -58,8 +58,8 @@ def wake_share(p: Parameters, axial: float, at_blades: Vector) -> float:
     Lift leaves a pair of trailing vortices, and the air between them goes the way that the blades
     pushed it. The pair stays in the air while the shaft goes sideways by run × angle, so that at
     larger angles it passes beside the vanes: share = share₀/(1 + ½(run·angle/a)²), 2a the distance
-    between the two (see :func:`vireton.packing_blades.wake_at_vanes`). The blades passed a time
-    run/V ago. Since then the axis has turned by that time × its rate Ω, so their crossflow was
+    between the two (see :func:`vireton.flight.packing_blades.wake_at_vanes`). The blades passed a
+    time run/V ago. Since then the axis has turned by that time × its rate Ω, so their crossflow was
     W + (x_blades + run)·Ω: this lag adds to the damping.
     """
     if axial.real <= 0.0:

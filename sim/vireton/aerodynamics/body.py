@@ -63,7 +63,7 @@ def axial_drag_areas(
     * Friction: wetted area × plate friction, laminar with the first-order curvature term of a
       thin cylinder, 2 f₁″(0)·ν/(U a) with f₁″(0) = 0.694 (Seban and Bond 1951, J. Aeronaut. Sci.
       18:671–675, as corrected by Kelly 1954; re-derived in the tests), turbulent with the factor
-      of :func:`vireton.packing.turbulent_curvature`.
+      of :func:`vireton.flight.packing.turbulent_curvature`.
     * Point: pressure drag by shape.
     * Base: 0.029/√CDf on the cross-section (Hoerner, *Fluid-Dynamic Drag*, ch. 3), CDf the
       friction coefficient on the same area.

@@ -45,7 +45,7 @@ def integrate_rows(
         outcomes: (m, 3) filled with status, steps and right-hand sides.
 
     All float, or all but planes, tolerance and outcomes complex: then the imaginary parts carry a
-    derivative along (see :mod:`vireton.sensitivities`).
+    derivative along (see :mod:`vireton.tuning.sensitivities`).
     """
     for i in range(states.shape[0]):
         p = record_of(bodies[i if bodies.shape[0] > 1 else 0])

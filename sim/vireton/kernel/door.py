@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.batch import PARAMETER_COUNT, integrate_rows
 from vireton.kernel.motion import STATE_SIZE, derivatives
 from vireton.kernel.parameters import Parameters
@@ -136,7 +136,7 @@ def fly_many(
     Each flight is the one that :func:`fly_to_planes` gives, to the last bit, whatever the number of
     threads. Give complex states, bodies or stations to carry derivatives along in the imaginary
     parts: the results are then complex, and their real parts those of the plain flights but for
-    rounding (see :mod:`vireton.sensitivities`).
+    rounding (see :mod:`vireton.tuning.sensitivities`).
 
     Args:
         states: (m, 16).

@@ -1,7 +1,7 @@
 """All that a flight needs to know, as one flat record of floats.
 
-A NamedTuple of floats compiles fast and once; :func:`vireton.packing.pack` is the only door that
-fills it. Positions are along the shaft's axis, forward of the centre of gravity, in m.
+A NamedTuple of floats compiles fast and once; :func:`vireton.flight.packing.pack` is the only door
+that fills it. Positions are along the shaft's axis, forward of the centre of gravity, in m.
 """
 
 from typing import NamedTuple

@@ -3,7 +3,7 @@
 Euler–Bernoulli beam with cubic Hermite elements of equal length (any finite-element text, e.g.
 Bathe 1996, *Finite Element Procedures*); unknowns are place and slope at each node. The arrow's
 parts lie where they are, not where nodes happen to be: every integral is split at the parts' ends,
-so mass, balance and inertia come out exactly as in :mod:`vireton.arrow`.
+so mass, balance and inertia come out exactly as in :mod:`vireton.bow.arrow`.
 """
 
 from dataclasses import dataclass
@@ -12,8 +12,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.arrow import Arrow, Lump
+from vireton.bow.arrow import Arrow, Lump
+from vireton.kernel.arrays import FloatArray
 
 ELEMENTS = 24
 FLEXIBLE_MODES = 5

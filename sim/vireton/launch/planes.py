@@ -6,9 +6,9 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.arrow import STANDARD_GRAVITY, Arrow
-from vireton.bow import Bow
+from vireton.bow.arrow import STANDARD_GRAVITY, Arrow
+from vireton.bow.bow import Bow
+from vireton.kernel.arrays import FloatArray
 from vireton.launch.beam import FLEXIBLE_MODES, Modes, build, modes, shape_functions
 from vireton.launch.bending import BendingParameters, through_bending_stroke
 from vireton.launch.draw_force import stored_energy

@@ -4,13 +4,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.arrow import Arrow, kinetic_energy
-from vireton.bow import Bow
+from vireton.bow.arrow import Arrow, kinetic_energy
+from vireton.bow.bow import Bow
 from vireton.launch.beam import critical_acceleration, free_frequencies, modes
 from vireton.launch.draw_force import FALL_SHARE, stored_energy
 from vireton.launch.planes import PlaneShot, plane_at_release
-from vireton.numbers import INCH
-from vireton.problems import InputProblem
+from vireton.units.numbers import INCH
+from vireton.units.problems import InputProblem
 
 _FOOT_POUND = 1.3558179483314004
 _FEET_PER_SECOND = 0.3048

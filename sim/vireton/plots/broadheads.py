@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import (
     FAINT,
     INK,
@@ -22,7 +22,7 @@ from vireton.plots.style import (
     head,
     our_look,
 )
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 _COLUMNS = 3
 LETTERS = "ABCDEFGH"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 
 #: So many curves can still be told apart in black and white, by dashes and markers.
 MOST_CURVES = 8

@@ -17,7 +17,7 @@ from matplotlib.lines import Line2D
 from matplotlib.text import Text
 from matplotlib.ticker import MaxNLocator
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.near_view import NearView
 from vireton.plots.scales import DEGREE, Scale, System, scale
 from vireton.plots.style import (

@@ -14,7 +14,7 @@ from PIL import Image
 
 from vireton.plots.film import Frame
 from vireton.plots.saving import check_suffix, write_whole
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 FILM_SUFFIXES = (".gif", ".mp4")
 

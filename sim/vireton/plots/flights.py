@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.gridspec import SubplotSpec
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import MOST_CURVES, FlightCurve
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import DEGREE, Scale, System, scale
@@ -27,7 +27,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 Reference = Literal["sight", "bore"]
 

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
-from vireton.numbers import MPH
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import Scale, System, scale
@@ -23,6 +22,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.numbers import MPH
 
 
 @dataclass(frozen=True, eq=False)

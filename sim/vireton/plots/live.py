@@ -15,7 +15,7 @@ from matplotlib.lines import Line2D
 from matplotlib.text import Annotation, Text
 from matplotlib.widgets import Button, CheckButtons, Slider
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import FlightCurve
 from vireton.plots.live_parts import (
     KNOBS,

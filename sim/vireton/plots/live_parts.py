@@ -10,8 +10,7 @@ from matplotlib.text import Annotation, Text
 from matplotlib.ticker import MaxNLocator
 from matplotlib.widgets import Button, CheckButtons, Slider
 
-from vireton.arrays import FloatArray
-from vireton.numbers import INCH, MPH
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import FlightCurve
 from vireton.plots.scales import DEGREE, Scale, System
 from vireton.plots.style import (
@@ -24,6 +23,7 @@ from vireton.plots.style import (
     prepare,
     prepare_face,
 )
+from vireton.units.numbers import INCH, MPH
 
 #: Half widths that the axes may take, small units or degrees: they jump, so the eye keeps a scale.
 REACHES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)

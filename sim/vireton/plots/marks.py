@@ -7,8 +7,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
-from vireton.numbers import INCH
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.naming import spread
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (
@@ -23,6 +22,7 @@ from vireton.plots.style import (
     head,
     our_look,
 )
+from vireton.units.numbers import INCH
 
 _STRIP_LEFT, _STRIP_WIDTH = 0.6, 0.55  # inches on the page
 _SPARE = 0.25  # inches of the strip above the first and below the last mark

@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Polygon
 from matplotlib.text import Text
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.scales import DEGREE
 from vireton.plots.style import FAINT, NORMAL, PAPER, SMALL, Stroke, signed
 

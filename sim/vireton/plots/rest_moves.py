@@ -27,7 +27,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 _ROWS = ("fletched", "bare", "separation")
 _ROW_NAMES = {

@@ -8,9 +8,9 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
+from vireton.files.whole import replace_whole
 from vireton.plots.style import our_look
-from vireton.problems import InputProblem, named
-from vireton.whole_files import replace_whole
+from vireton.units.problems import InputProblem, named
 
 PIXELS_PER_INCH = 200
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import pi
 from typing import Literal
 
-from vireton.numbers import INCH, YARD
+from vireton.units.numbers import INCH, YARD
 
 System = Literal["us", "metric"]
 

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Ellipse
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import (
     FAINT,
@@ -23,7 +23,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 #: Panels that a page has room for.
 MOST_PANELS = 6

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
-from vireton.numbers import INCH
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import System, scale
@@ -23,7 +22,8 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.problems import InputProblem
+from vireton.units.numbers import INCH
+from vireton.units.problems import InputProblem
 
 
 @dataclass(frozen=True, eq=False)

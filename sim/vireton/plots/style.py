@@ -14,7 +14,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 
 #: Inches: a letter page (8.5 × 11) with half an inch left and right and room for a heading.
 PAGE_WIDTH, PAGE_HEIGHT = 7.5, 9.6

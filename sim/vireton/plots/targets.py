@@ -29,7 +29,7 @@ from vireton.plots.sheets import (
 )
 from vireton.plots.style import FAINT, INK, SMALL, our_look
 from vireton.plots.tear_card import draw_tear
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 Kind = Literal["tear", "group", "plumb", "plumb-below"]
 

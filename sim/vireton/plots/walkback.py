@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from matplotlib.figure import Figure
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.naming import End, name_ends
 from vireton.plots.scales import System, scale
 from vireton.plots.style import (

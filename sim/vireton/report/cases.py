@@ -6,11 +6,11 @@ from typing import Literal, Protocol
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.flight import Conditions, prepare
+from vireton.flight.flight import Conditions, prepare
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.parameters import Parameters
-from vireton.observations import ArrowKind
 from vireton.rig import Rig
+from vireton.tuning.observations import ArrowKind
 
 #: What is spread: an arrow's place, or bare minus fletched.
 Seen = Literal["fletched", "bare", "apart"]

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from vireton.observations import ArrowKind
 from vireton.report.cases import Seen
 from vireton.report.shown import Measure, Setting
 from vireton.report.tables import Tables
+from vireton.tuning.observations import ArrowKind
 
 
 @dataclass(frozen=True)

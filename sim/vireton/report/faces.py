@@ -3,10 +3,10 @@
 import math
 from collections.abc import Sequence
 
-from vireton.observations import ArrowKind
 from vireton.report.markup import Markup, element, joined
 from vireton.report.shown import Measure, Setting, Spot, axes_of, is_shown, spots
 from vireton.report.tables import Tables
+from vireton.tuning.observations import ArrowKind
 
 #: The frame reaches from −100 to 100 whatever it stands for.
 _EDGE = 100.0

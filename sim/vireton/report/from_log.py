@@ -5,10 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.flight.volley import shoot_volley, starts_around
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
-from vireton.observations import ArrowKind
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.tuning.fit import (
     CENTRE_ERROR,
@@ -17,9 +17,9 @@ from vireton.tuning.fit import (
     errors_by_theta,
 )
 from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.observations import ArrowKind
 from vireton.tuning.prior import PER_AXIS, SIZE
 from vireton.tuning.response import ERRORS, Shooter
-from vireton.volley import shoot_volley, starts_around
 
 _GAIN = PER_AXIS.index("rate_gain")
 

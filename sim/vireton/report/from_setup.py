@@ -6,17 +6,17 @@ from functools import cached_property
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.arrow import Arrow
-from vireton.bands import DEFAULT_SEED, latin_hypercube
+from vireton.bow.arrow import Arrow
+from vireton.flight.volley import shoot_volley, start_of
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
-from vireton.numbers import INCH
-from vireton.observations import ArrowKind
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.rig import Rig, vary
+from vireton.tuning.observations import ArrowKind
 from vireton.tuning.prior import believed
-from vireton.volley import shoot_volley, start_of
+from vireton.uncertain import DEFAULT_SEED, latin_hypercube
+from vireton.units.numbers import INCH
 
 #: Plausible rigs behind the covariances: each flies from every place of the sliders.
 DRAWS = 32

@@ -3,8 +3,8 @@
 import os
 from pathlib import Path
 
-from vireton.problems import InputProblem, named
-from vireton.whole_files import replace_whole
+from vireton.files.whole import replace_whole
+from vireton.units.problems import InputProblem, named
 
 #: What marks a page as ours; near the top of every page, see :mod:`vireton.report.page`.
 GENERATOR = "vireton report"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.report.cases import Seen
 from vireton.report.tables import CORRELATION, Tables, line_weights, look_up, spread_winds
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from vireton.arrays import FloatArray
-from vireton.observations import ArrowKind
-from vireton.reaching import demand_reached
+from vireton.flight.reaching import demand_reached
+from vireton.kernel.arrays import FloatArray
 from vireton.report.cases import Case, Seen
+from vireton.tuning.observations import ArrowKind
 
 #: Correlations are written in thousandths.
 CORRELATION = 1000

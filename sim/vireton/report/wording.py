@@ -2,7 +2,7 @@
 
 import math
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 
 _NOTHING = 0.005  # what is shown to two decimals at most
 

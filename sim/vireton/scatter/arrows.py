@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.arrow import assemble, bare
-from vireton.flight import prepare
+from vireton.bow.arrow import assemble, bare
+from vireton.flight.flight import prepare
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.start import START
-from vireton.problems import InputProblem
 from vireton.rig import Rig
 from vireton.scatter.sources import Scatter
 from vireton.scatter.surface import Surface, fit_surface
+from vireton.units.problems import InputProblem
 
 #: SDs either way that the surfaces hold. A draw cannot be farther out: see vireton.scatter.draws.
 REACH = 6.5

@@ -8,16 +8,16 @@ from typing import Protocol
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.flight.volley import shoot_volley
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.start import START
-from vireton.problems import InputProblem
 from vireton.scatter.arrows import LAUNCH, Family
 from vireton.scatter.case import Case, own_program
 from vireton.scatter.draws import normal_draws
 from vireton.scatter.record import Record, record_of
 from vireton.scatter.sources import SOURCES
-from vireton.volley import shoot_volley
+from vireton.units.problems import InputProblem
 
 _WIND = [Parameters._fields.index(name) for name in ("wind_x", "wind_right")]
 

@@ -6,14 +6,14 @@ from functools import cache
 import numpy as np
 import numpy.typing as npt
 
-from vireton.arrays import FloatArray
-from vireton.flight import Flight, Wind
+from vireton.flight.flight import Flight, Wind
+from vireton.flight.reaching import demand_reached
+from vireton.flight.volley import Aim
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.compiled import sources_hash
-from vireton.reaching import demand_reached
 from vireton.rig import Rig
 from vireton.scatter.arrows import Family, families
 from vireton.scatter.sources import Scatter
-from vireton.volley import Aim
 
 
 @dataclass(frozen=True, eq=False)

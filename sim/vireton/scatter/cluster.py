@@ -5,10 +5,10 @@ from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from typing import Any
 
-from vireton.problems import InputProblem
 from vireton.scatter.blocks import Block, Runner, shoot_block
 from vireton.scatter.case import Case
 from vireton.scatter.record import Record
+from vireton.units.problems import InputProblem
 
 #: s to wait for the cluster, and for a first worker of it.
 _PATIENCE = 20.0

@@ -4,7 +4,7 @@ import numpy as np
 from scipy.special import ndtri
 from scipy.stats.qmc import Sobol
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.scatter.sources import SOURCES
 
 #: Digits of a point in base two; half a last digit is added, so that none is 0 or 1 and no normal

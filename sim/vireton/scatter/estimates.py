@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 from vireton.scatter.case import Case
 from vireton.scatter.record import Record
 

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from vireton.arrays import FloatArray
-from vireton.bands import Banded, band, latin_hypercube
+from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig, vary
 from vireton.scatter.case import Case, make_case
 from vireton.scatter.sources import Scatter
 from vireton.scatter.study import Answer
+from vireton.uncertain import Banded, band, latin_hypercube
 
 #: Arrows of each plausible bow. So few are enough, for only their differences from the nominal bow
 #: with the very same shots count.

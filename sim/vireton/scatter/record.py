@@ -4,7 +4,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 
 #: Highest degree of the polynomials in one source that the shares are told from.
 DEGREE = 3

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.polynomial.chebyshev import chebvander
 
-from vireton.arrays import FloatArray
+from vireton.kernel.arrays import FloatArray
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,16 +3,16 @@
 import math
 from dataclasses import replace
 
-from vireton.air import Air, from_measured, standard
-from vireton.bow import Bow, LaunchModel, Rest, RestType
-from vireton.parts import ArrowParts, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
-from vireton.plan_form import blade_shape
-from vireton.rules import Rule
+from vireton.bow.bow import Bow, LaunchModel, Rest, RestType
+from vireton.bow.parts import ArrowParts, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.bow.plan_form import blade_shape
+from vireton.flight.air import Air, from_measured, standard
 from vireton.scatter.sources import SOURCES, Scatter
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
 from vireton.setup.models_scatter import ScatterTable
-from vireton.units import parse
+from vireton.studies.rules import Rule
+from vireton.units.text import parse
 
 #: Around a value whose band the file does not give (our judgement of what is plausible).
 _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from vireton.bow import AMO_DRAW_EXTRA
-from vireton.numbers import INCH
-from vireton.units import show
+from vireton.bow.bow import AMO_DRAW_EXTRA
+from vireton.units.numbers import INCH
+from vireton.units.text import show
 
 #: A power stroke below this belongs to no bow that one can draw (our choice), m.
 _SHORTEST_STROKE = 4.0 * INCH

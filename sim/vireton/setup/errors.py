@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vireton.problems import InputProblem, named
+from vireton.units.problems import InputProblem, named
 
 _MOST_SHOWN = 40
 

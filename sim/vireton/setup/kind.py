@@ -5,7 +5,7 @@ from typing import Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
-from vireton.units import as_typed
+from vireton.units.text import as_typed
 
 
 def shown(value: object) -> str:

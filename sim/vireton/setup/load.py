@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from vireton.air import Air
-from vireton.bow import Bow, Sight
-from vireton.parts import ArrowParts
-from vireton.rules import Rule
+from vireton.bow.bow import Bow, Sight
+from vireton.bow.parts import ArrowParts
+from vireton.flight.air import Air
 from vireton.scatter.sources import Scatter
 from vireton.setup.build import (
     build_air,
@@ -25,7 +24,8 @@ from vireton.setup.mistaken import is_log
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, key_lines
 from vireton.setup.reading import read_models
-from vireton.units import as_typed
+from vireton.studies.rules import Rule
+from vireton.units.text import as_typed
 
 LARGEST_FILE = 1 << 20  # bytes
 
@@ -48,8 +48,8 @@ class Setup:
     ``path`` is where it was read from, None for a text. ``drag_coefficient`` on the shaft's
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
     comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
-    :class:`vireton.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by the
-    names that :func:`vireton.rig.vary` takes. ``scatter``: what differs from shot to shot.
+    :class:`vireton.flight.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by
+    the names that :func:`vireton.rig.vary` takes. ``scatter``: what differs from shot to shot.
     """
 
     name: str

@@ -8,8 +8,8 @@ from typing import Annotated, get_args
 
 from pydantic import Field
 
-from vireton.bow import Cams, Hand, RestType
-from vireton.parts import Turn, VaneOutline
+from vireton.bow.bow import Cams, Hand, RestType
+from vireton.bow.parts import Turn, VaneOutline
 from vireton.setup.kinds import Choice, Count, ListOf, Number, Text
 from vireton.setup.models_head import BroadheadTable, PointTable
 from vireton.setup.quantity import Quantity

@@ -4,13 +4,13 @@ from typing import Annotated, get_args
 
 from pydantic import Field, model_validator
 
-from vireton.bow import LaunchModel
-from vireton.rules import Limit
+from vireton.bow.bow import LaunchModel
 from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.setup.quantity import Quantity
 from vireton.setup.table import Table, may, need, usual
+from vireton.studies.rules import Limit
 
 
 class AirTable(Table):

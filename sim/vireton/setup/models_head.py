@@ -2,7 +2,7 @@
 
 from typing import Annotated, get_args
 
-from vireton.parts import PointShape
+from vireton.bow.parts import PointShape
 from vireton.setup.kinds import Choice, Count
 from vireton.setup.quantity import Quantity
 from vireton.setup.table import Table, may, need, usual

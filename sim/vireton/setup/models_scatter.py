@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from vireton.seen_angle import parse_seen_angle
 from vireton.setup.kind import shown
 from vireton.setup.quantity import Quantity
 from vireton.setup.table import Table, may, usual
-from vireton.units import parse
+from vireton.units.seen_angle import parse_seen_angle
+from vireton.units.text import parse
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from vireton.quantities import is_bare, with_unit
 from vireton.setup.kind import Kind, shown
-from vireton.unit_factors import FACTORS
-from vireton.units import convert, parse, split
+from vireton.units.factors import FACTORS
+from vireton.units.quantities import is_bare, with_unit
+from vireton.units.text import convert, parse, split
 
 _NUMBER_PATTERN = (
     r"(?:(?:[0-9]+[ -])?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½¼¾⅓⅔⅛⅜⅝⅞]"

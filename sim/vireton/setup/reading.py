@@ -8,12 +8,12 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from vireton.problems import printable
 from vireton.setup.checks import Values, cross_checks
 from vireton.setup.errors import Problem
 from vireton.setup.kind import Kind, shown
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, line_of
+from vireton.units.problems import printable
 
 #: Problems beyond this are not put in words: looking for what each unknown key may have meant takes
 #: its time, and a file of 50 000 of them is no setup file.

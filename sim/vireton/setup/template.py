@@ -5,8 +5,8 @@ import secrets
 from importlib import resources
 from pathlib import Path
 
-from vireton.problems import named
 from vireton.setup.errors import Problem, SetupError
+from vireton.units.problems import named
 
 _THERE = "is there already and is left as it is; give another name or move it away"
 

@@ -14,16 +14,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from vireton.arrow import assemble
+from vireton.bow.arrow import assemble
+from vireton.bow.parts import ArrowParts
 from vireton.launch import speed_on_bow
-from vireton.parts import ArrowParts
-from vireton.problems import InputProblem
 from vireton.setup.kind import Kind
 from vireton.setup.kinds import Choice, Count, Number
 from vireton.setup.load import Setup, build_setup, load_data, load_setup
 from vireton.setup.quantity import Quantity
 from vireton.setup.reading import single_kinds
-from vireton.units import UnitError, as_typed, split
+from vireton.units.problems import InputProblem
+from vireton.units.text import UnitError, as_typed, split
 
 #: More columns than this nobody reads, and each takes its time (our choice).
 MOST_VARIANTS = 24

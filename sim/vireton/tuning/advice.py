@@ -6,14 +6,14 @@ from typing import Literal
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.groups import shots_needed
-from vireton.numbers import INCH
-from vireton.spread import assumed_spread
+from vireton.kernel.arrays import FloatArray
+from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
+from vireton.tuning.groups import shots_needed
 from vireton.tuning.prior import PER_AXIS, SIZE
 from vireton.tuning.response import ERRORS, Question, Shooter
-from vireton.whatif import TALKING_DISTANCE
+from vireton.tuning.spread import assumed_spread
+from vireton.units.numbers import INCH
 
 Verdict = Literal["move", "stop", "shoot_more"]
 

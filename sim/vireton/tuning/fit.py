@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.numbers import INCH
-from vireton.observations import ArrowKind, Group, Round, Tear
+from vireton.kernel.arrays import FloatArray
+from vireton.studies.rest_moves import TALKING_DISTANCE
+from vireton.tuning.observations import ArrowKind, Group, Round, Tear
 from vireton.tuning.prior import PER_AXIS, SIZE, Lobe, Prior
 from vireton.tuning.response import Answer, Question, Shooter
-from vireton.whatif import TALKING_DISTANCE
+from vireton.units.numbers import INCH
 
 #: Reading a hole in paper: 1/32 in, as much again from shot to shot, and as much from the swing of
 #: the bending shaft (our choice, no source).

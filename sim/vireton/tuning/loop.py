@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import special
 
-from vireton.arrays import FloatArray
-from vireton.observations import Group, Round
+from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig
-from vireton.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
 from vireton.tuning.advice import TOLERANCE, Advice, advise
 from vireton.tuning.fit import Posterior, Setting, fit, settings_of
+from vireton.tuning.observations import Group, Round
 from vireton.tuning.prior import Prior, bow_prior
 from vireton.tuning.response import Shooter
+from vireton.tuning.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
 
 #: A misfit that chance exceeds once in a hundred logs counts as one that needs explaining.
 _ODD = 0.99

@@ -5,9 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.numbers import FOOT, YARD
-from vireton.observations import ArrowKind
+from vireton.kernel.arrays import FloatArray
+from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import interval, separation_samples
 from vireton.tuning.fit import (
     CENTRE_ERROR,
@@ -19,9 +18,10 @@ from vireton.tuning.fit import (
     predict,
 )
 from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.observations import ArrowKind
 from vireton.tuning.prior import PER_AXIS, Lobe, Prior
 from vireton.tuning.response import Question
-from vireton.whatif import TALKING_DISTANCE
+from vireton.units.numbers import FOOT, YARD
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.bands import DEFAULT_SEED, latin_hypercube
-from vireton.numbers import INCH
+from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig, vary
+from vireton.uncertain import DEFAULT_SEED, latin_hypercube
+from vireton.units.numbers import INCH
 
 #: Names of the unknowns, per axis (right, then up), and last the scale of the bare shaft's answer.
 #: ``error``: yaw rate, yaw and sight (direction) at the first rest setting; ``gain``: how a rest

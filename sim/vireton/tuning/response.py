@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.arrays import FloatArray
-from vireton.arrow import Arrow
+from vireton.bow.arrow import Arrow
+from vireton.flight.volley import shoot_volley
+from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
-from vireton.observations import ArrowKind
 from vireton.rig import Rig
-from vireton.sensitivities import Shot, by_start, sensitivities, shot_of
-from vireton.volley import shoot_volley
+from vireton.tuning.observations import ArrowKind
+from vireton.tuning.sensitivities import Shot, by_start, sensitivities, shot_of
 
 #: Order of the launch errors: rad/s, rad/s, rad, rad, rad, rad.
 ERRORS = ("yaw_rate", "pitch_rate", "yaw", "pitch", "direction_right", "direction_up")

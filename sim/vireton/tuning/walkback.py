@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import special
 
-from vireton.arrays import FloatArray
-from vireton.flight import Wind
-from vireton.observations import WalkbackPoint
+from vireton.flight.flight import Wind
+from vireton.kernel.arrays import FloatArray
 from vireton.rig import LaunchOverride, Rig, assemble_rig
+from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.fit import CENTRE_ERROR
-from vireton.whatif import TALKING_DISTANCE
+from vireton.tuning.observations import WalkbackPoint
 
 #: Spread of each cause before any shot (our choice, no source): rad, rad, m/s, rad/s.
 SPREADS = {"windage": 0.005, "cant": 0.03, "wind": 1.0, "yaw_rate": 0.5}

@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ import numpy as np
 import pytest
 
 from vireton.kernel import compiled as module
-from vireton.kernel.compiled import compiled, inlined, inlined_sums, sources_hash
+from vireton.kernel.compiled import COMPILED_ROOMS, compiled, inlined, inlined_sums, sources_hash
 
 
 @pytest.fixture
@@ -68,7 +69,7 @@ def test_chosen_folder_comes_first_then_the_users_cache(
     assert roots[:2] == [tmp_path / "chosen", tmp_path / "xdg" / "vireton"]
     assert roots[2] == Path.home() / ".cache" / "vireton"
     assert len(roots) == 4
-    assert module._cache_folder() == tmp_path / "chosen" / sources_hash()
+    assert module._cache_folder() == tmp_path / "chosen" / sources_hash(*COMPILED_ROOMS)
     assert not (tmp_path / "xdg").exists()
 
 
@@ -78,7 +79,7 @@ def test_a_root_that_cannot_be_written_is_passed_over(
     (tmp_path / "chosen").write_text("a file where a folder should be")
     monkeypatch.setenv("VIRETON_CACHE_DIR", str(tmp_path / "chosen"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
-    assert module._cache_folder() == tmp_path / "xdg" / "vireton" / sources_hash()
+    assert module._cache_folder() == tmp_path / "xdg" / "vireton" / sources_hash(*COMPILED_ROOMS)
 
 
 @pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners on this system")
@@ -261,3 +262,18 @@ def test_sums_in_any_order_still_keep_nan_and_infinity() -> None:
     assert np.isnan(total(values))
     values[7] = np.inf
     assert total(values) == np.inf
+
+
+def test_what_is_compiled_imports_only_from_the_rooms_that_the_hash_covers() -> None:
+    """A compiled function freezes what it reads from elsewhere: an edit there would go unseen."""
+    package = Path(module.__file__).parent.parent
+    seen = 0
+    for path in package.rglob("*.py"):
+        text = path.read_text()
+        if not re.search(r"^@(compiled|inlined|inlined_sums)$", text, re.MULTILINE):
+            continue
+        seen += 1
+        assert path.relative_to(package).parts[0] in COMPILED_ROOMS
+        used = re.findall(r"^from vireton\.(\w+)", text, re.MULTILINE)
+        assert set(used) <= set(COMPILED_ROOMS), path
+    assert seen > 8

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from demo import GRAIN, INCH, MAPLE
-from vireton.arrow import assemble, bare, bending_stiffness
+from vireton.bow.arrow import assemble, bare, bending_stiffness
+from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.launch.beam import (
     build,
     critical_acceleration,
@@ -17,7 +18,6 @@ from vireton.launch.beam import (
     modes,
     shape_functions,
 )
-from vireton.parts import ArrowParts, Nock, Point, Shaft
 
 FLETCHED = assemble(MAPLE)
 EI = bending_stiffness(0.34 * INCH)

@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import solve_ivp, trapezoid
 
 from demo import INCH, MAPLE
-from vireton.arrow import assemble, bending_stiffness
+from vireton.bow.arrow import assemble, bending_stiffness
 from vireton.launch.beam import build, modes, shape_functions
 from vireton.launch.bending import (
     BendingParameters,

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from demo import INCH, MAPLE, MILL
-from vireton.arrow import assemble, bare
+from vireton.bow.arrow import assemble, bare
 from vireton.launch import column_load_share, power_stroke, release
 from vireton.launch.beam import free_frequencies
 

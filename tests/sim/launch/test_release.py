@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from demo import FPS, INCH, MAPLE, MILL
-from vireton.arrow import assemble, bare, kinetic_energy
+from vireton.bow.arrow import assemble, bare, kinetic_energy
 from vireton.launch import power_stroke, release, speed_on_bow
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 FLETCHED = assemble(MAPLE)
 BARE = bare(FLETCHED)

@@ -5,7 +5,7 @@ import pytest
 
 from vireton.plots.comparison import ComparisonPanel, check_count, comparison_figure
 from vireton.plots.style import PAPER
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 LABELS = ["vanes.count 3", "vanes.count 4, vanes.offset 2 deg", "a third arrow"]
 

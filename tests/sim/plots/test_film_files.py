@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 
 from vireton.plots.film_files import LAST_FRAME, check_film, delay_of, save_film
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 
 @pytest.fixture

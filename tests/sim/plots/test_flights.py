@@ -10,7 +10,7 @@ from matplotlib.text import Text
 
 from vireton.plots import MOST_CURVES, FlightCurve, flight_figure
 from vireton.plots.style import STROKES
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 YARD, INCH = 0.9144, 0.0254
 UP, SIDEWAYS, YAW, PITCH = range(4)

@@ -8,7 +8,7 @@ from matplotlib.text import Text
 
 from vireton.plots import MOST_CURVES, RestCurve, ShiftBand, rest_figure
 from vireton.plots.style import STROKES
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 YARD, INCH = 0.9144, 0.0254
 BAND = "5th to 95th percentile of 64 plausible bows"

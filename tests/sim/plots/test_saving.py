@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from vireton.plots import SUFFIXES, check_suffix, flight_figure, save
 from vireton.plots.style import PAGE_HEIGHT, PAGE_WIDTH
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 #: First bytes: PNG (ISO/IEC 15948:2004, 5.2), XML (W3C XML 1.0, 2.8), PDF (ISO 32000-1:2008, 7.5.2)
 FIRST_BYTES = {".png": b"\x89PNG\r\n\x1a\n", ".svg": b"<?xml", ".pdf": b"%PDF-"}

@@ -7,7 +7,7 @@ import pytest
 from matplotlib.patches import Circle, Ellipse
 
 from vireton.plots import MOST_PANELS, ShotCloud, scatter_figure
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 INCH = 0.0254
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from vireton.plots import ShiftBand, SpineCurve, spine_figure
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 INCH = 0.0254
 SPINES = np.array([0.3, 0.4, 0.5]) * INCH

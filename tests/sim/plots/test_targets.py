@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 from matplotlib.image import imread
 
-from vireton.cautions import SHOOTING_BARE
+from vireton.bow.cautions import SHOOTING_BARE
 from vireton.plots import save, target_figure
 from vireton.plots.sheets import MARGIN, PAPERS, SCALE_BARS
 from vireton.plots.targets import KINDS
-from vireton.problems import InputProblem
+from vireton.units.problems import InputProblem
 
 #: A point of PDF and SVG is 1/72 in (ISO 32000-1:2008, 8.3.2.3; W3C CSS 2.1, 4.3.2).
 POINT = 25.4 / 72.0  # mm

@@ -7,7 +7,7 @@ import pytest
 from formula import FormulaCase
 
 from demo import CONDITIONS, mill_rig
-from vireton.flight import Wind
+from vireton.flight.flight import Wind
 from vireton.report.cases import across, bodies_in_wind, likely, symmetric
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from demo import INCH, RANGES, YARD, mill_rig
-from vireton.flight import Wind
+from vireton.flight.flight import Wind
 from vireton.kernel.start import START
 from vireton.report.from_setup import cases_of_rig
 from vireton.report.tables import Reach, look_up, measured_errors, tabulate

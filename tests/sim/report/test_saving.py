@@ -2,9 +2,9 @@
 
 import pytest
 
-from vireton.problems import InputProblem
 from vireton.report.page import page_html
 from vireton.report.saving import check_target, save_page
+from vireton.units.problems import InputProblem
 
 
 def test_a_page_is_written_and_replaced(tmp_path, page):
@@ -49,7 +49,7 @@ def test_nothing_half_written_when_the_disk_fails(tmp_path, page, monkeypatch):
     def full(_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("vireton.whole_files.os.fsync", full)
+    monkeypatch.setattr("vireton.files.whole.os.fsync", full)
     with pytest.raises(InputProblem, match="No space left"):
         save_page("new", path)
     assert path.read_bytes() == before

@@ -7,7 +7,6 @@ import pytest
 from formula import CASES, FAR, GRAIN, MPH, REACH, FormulaCase
 
 from demo import INCH
-from vireton.problems import InputProblem
 from vireton.report.tables import (
     Reach,
     line_weights,
@@ -17,6 +16,7 @@ from vireton.report.tables import (
     tabulate,
     wind_weights,
 )
+from vireton.units.problems import InputProblem
 
 
 def test_what_was_flown_is_read_back_but_for_the_grain(tables):

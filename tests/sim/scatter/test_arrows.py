@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from demo import CONDITIONS, FPS, GRAIN, INCH, MAPLE, MILL, SIGHT, YARD, mill_rig
-from vireton.flight import prepare
+from vireton.flight.flight import prepare
+from vireton.flight.volley import shoot_volley, start_of
 from vireton.kernel.parameters import Parameters
-from vireton.problems import InputProblem
 from vireton.rig import assemble_rig
 from vireton.scatter.arrows import LAUNCH, families, one_of
 from vireton.scatter.sources import Scatter
-from vireton.volley import shoot_volley, start_of
+from vireton.units.problems import InputProblem
 
 USUAL = Scatter(mass=1 * GRAIN, spine=0.003 * INCH, speed=1 * FPS)
 WIDE = Scatter(mass=9 * GRAIN, spine=0.012 * INCH, speed=8 * FPS)

@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from demo import CONDITIONS, INCH, MAPLE, MILL, SIGHT, YARD, mill_rig
-from vireton.flight import Wind
-from vireton.problems import InputProblem
+from vireton.flight.flight import Wind
 from vireton.rig import assemble_rig
 from vireton.scatter.blocks import Block, run_here, shoot_block, shots
 from vireton.scatter.case import make_case
 from vireton.scatter.sources import SOURCES, Scatter
+from vireton.units.problems import InputProblem
 
 WHERE = [20 * YARD, 60 * YARD]
 
@@ -52,7 +52,7 @@ def test_launch_deviations_come_on_top_of_the_launch():
     there = shots(some, draws(yaw=1.0, pitch_rate=-2.0, speed=1.0))[1, 0]
     rig = mill_rig()
     launch = rig.launch(rig.bare)
-    from vireton.flight import fly
+    from vireton.flight.flight import fly
 
     flight = fly(
         rig.bare,

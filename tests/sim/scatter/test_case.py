@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 
 from demo import CONDITIONS, INCH, MAPLE, MILL, SIGHT, YARD, mill_rig
-from vireton.flight import Wind
-from vireton.problems import InputProblem
+from vireton.flight.flight import Wind
 from vireton.rig import assemble_rig
 from vireton.scatter.case import make_case
 from vireton.scatter.sources import Scatter
+from vireton.units.problems import InputProblem
 
 WHERE = [20 * YARD, 60 * YARD]
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from demo import INCH, YARD, mill_rig
-from vireton.problems import InputProblem
 from vireton.scatter.blocks import Block, run_here
 from vireton.scatter.case import make_case
 from vireton.scatter.cluster import _result, on_cluster
 from vireton.scatter.sources import Scatter
+from vireton.units.problems import InputProblem
 
 distributed = pytest.importorskip("distributed")
 

@@ -2,13 +2,13 @@
 
 import pytest
 
-from vireton.air import from_measured, standard
-from vireton.parts import Blades, Wrap
+from vireton.bow.parts import Blades, Wrap
+from vireton.flight.air import from_measured, standard
 from vireton.setup.build import build_air
 from vireton.setup.load import Setup, parse_setup
 from vireton.setup.models_around import AirTable
 from vireton.setup.template import template_text
-from vireton.units import parse
+from vireton.units.text import parse
 
 HEAD, MARK, BODY = template_text().partition("schema = 1")
 FPS = 0.3048

@@ -1,7 +1,7 @@
 """The message of a setup error."""
 
-from vireton.problems import InputProblem
 from vireton.setup.errors import Problem, SetupError
+from vireton.units.problems import InputProblem
 
 
 def test_one_line_a_problem_in_file_order() -> None:

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vireton.problems import named
 from vireton.setup.errors import SetupError
 from vireton.setup.load import load_setup, parse_setup
 from vireton.setup.template import template_text
+from vireton.units.problems import named
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 

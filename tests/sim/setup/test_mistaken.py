@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from vireton.log import LogError, read_log
+from vireton.job import LogError, read_log
 from vireton.setup import SetupError, load_setup, template_text
 from vireton.setup.mistaken import has_log_keys, is_log, is_setup
 

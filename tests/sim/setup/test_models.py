@@ -8,8 +8,8 @@ import pytest
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from vireton.bow import Hand, RestType
-from vireton.parts import PointShape, Turn, VaneOutline
+from vireton.bow.bow import Hand, RestType
+from vireton.bow.parts import PointShape, Turn, VaneOutline
 from vireton.setup.kind import Kind
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import SetupFile

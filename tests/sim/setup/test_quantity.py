@@ -6,7 +6,7 @@ import re
 import pytest
 
 from vireton.setup.quantity import Quantity
-from vireton.units import parse
+from vireton.units.text import parse
 
 SPINE = Quantity("length", "0.1 in", "3 in", "0.340 in")
 LET_OFF = Quantity("fraction", "0 %", "95 %", "80 %")

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from vireton.arrow import assemble
-from vireton.problems import InputProblem
+from vireton.bow.arrow import assemble
 from vireton.setup.errors import SetupError
 from vireton.setup.load import load_setup
 from vireton.setup.template import template_text
 from vireton.setup.variants import MOST_VARIANTS, variants
+from vireton.units.problems import InputProblem
 
 MILL = Path(__file__).parents[3] / "examples" / "mill_bow.toml"
 GRAIN, INCH, FPS = 6.479891e-5, 0.0254, 0.3048

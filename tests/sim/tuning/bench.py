@@ -5,9 +5,9 @@ from functools import lru_cache
 import numpy as np
 
 from demo import INCH, RANGES, YARD, mill_rig
-from vireton.observations import Group, Round, Tear, group_of_shots
 from vireton.tuning.fit import predict
 from vireton.tuning.loop import Tuner
+from vireton.tuning.observations import Group, Round, Tear, group_of_shots
 from vireton.tuning.prior import NAMES, SIZE
 from vireton.tuning.response import Question
 

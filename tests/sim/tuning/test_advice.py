@@ -7,9 +7,9 @@ import pytest
 from bench import AT, STEP, groups, ring, seen, tuner, unknowns
 
 from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT
-from vireton.observations import Round, Tear, group_of_shots
 from vireton.rig import assemble_rig
 from vireton.tuning.loop import Tuner
+from vireton.tuning.observations import Round, Tear, group_of_shots
 
 TUNER = tuner()
 

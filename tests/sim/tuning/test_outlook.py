@@ -5,7 +5,7 @@ import pytest
 from bench import STEP, groups, seen, tuner, unknowns
 
 from demo import INCH, YARD
-from vireton.observations import Round, Tear
+from vireton.tuning.observations import Round, Tear
 from vireton.tuning.outlook import causes, next_tests, what_is_left
 
 TUNER = tuner()

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from demo import INCH, YARD, mill_rig
-from vireton.bow import Sight
-from vireton.observations import WalkbackPoint
+from vireton.bow.bow import Sight
+from vireton.tuning.observations import WalkbackPoint
 from vireton.tuning.walkback import ADVICE, WalkbackAnswer, read_walkback, responses
 
 RIG = mill_rig()

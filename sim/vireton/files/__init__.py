@@ -1,0 +1,1 @@
+"""The files that users own appear whole or not at all."""

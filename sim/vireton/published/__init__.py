@@ -1,0 +1,1 @@
+"""Published values against ours, each with its source."""

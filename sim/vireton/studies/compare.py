@@ -1,0 +1,192 @@
+"""Arrows side by side: their figures with bands, and which differences are clear."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from vireton.bow.arrow import Arrow
+from vireton.bow.bow import Bow, Sight
+from vireton.flight.flight import Wind
+from vireton.kernel.arrays import FloatArray
+from vireton.launch import speed_on_bow
+from vireton.rig import Rig, assemble_rig, vary
+from vireton.studies.arrow_figures import arrow_figures
+from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
+
+Verdict = Literal["higher", "lower", "no_clear_difference", "cannot_tell"]
+
+#: SI. A difference below this nobody could see, and the model is not that good (our choice): to be
+#: called clear it must be beyond this all over its band.
+LEAST = {
+    "mass": 3e-5,  # half a grain
+    "foc": 1e-3,
+    "margin": 2e-3,
+    "margin_share": 2e-3,
+    "drag_area": 1e-6,
+    "drag_coefficient": 0.03,
+    "spinning_drag_coefficient": 0.03,
+    "launch_speed": 0.15,  # half a foot per second
+    "wavelength": 0.2,
+    "settling": 1.0,
+    "steady_spin": 3.0,  # half a turn per second
+    "spin_up": 0.25,
+    "bare_separation": 5e-4,
+    "speed": 0.15,
+    "energy": 0.3,  # a quarter of a foot-pound
+    "drop": 2.5e-3,  # a tenth of an inch
+    "drift": 2.5e-3,
+    "yaw_rate_shift": 5e-4,
+}
+
+#: What is known of one shaft or one bow only: drawn apart where two files hold different ones.
+_OF_THE_SHAFT = ("shaft_stiffness", "shaft_damping")
+_OF_THE_BOW = ("rest_lets_go", "string_mass", "sideways_softness", "rest_stiffness")
+
+
+@dataclass(frozen=True)
+class Contender:
+    """One arrow of a comparison on its bow.
+
+    ``ranges``: plausible low and high by the names that :func:`vireton.rig.vary` takes; that of
+    ``arrow_speed`` is of the speed measured with ``measured_bow`` and ``measured_arrow``, from
+    which the arrow's own follows. ``file`` counts the setup files: those of one share all draws.
+    """
+
+    label: str
+    rig: Rig
+    ranges: Mapping[str, tuple[float, float]]
+    measured_bow: Bow
+    measured_arrow: Arrow
+    file: int = 0
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One contender's figures, and their differences from the first contender's.
+
+    Both by the names of :class:`~vireton.studies.arrow_figures.ArrowFigures`, arrays of shape () or
+    (n,). The band of a difference is of the difference within each draw, not of two bands.
+    """
+
+    contender: Contender
+    figures: dict[str, Banded]
+    differences: dict[str, Banded]
+
+    def verdict(self, name: str, index: int | None = None) -> Verdict:
+        """Whether this figure clearly differs from the first contender's (at one distance)."""
+        return verdict(at_index(self.differences[name], index), LEAST[name])
+
+
+def at_index(values: Banded, index: int | None) -> Banded:
+    """One of the (n,) values; the value itself where it is the only one (None)."""
+    if index is None:
+        return values
+    ends = (values.nominal, values.low, values.high)
+    return Banded(*(np.asarray(end[index]) for end in ends))
+
+
+def verdict(difference: Banded, least: float) -> Verdict:
+    """``no_clear_difference`` where the band holds 0 or any difference below ``least``.
+
+    ``cannot_tell`` where either side, or a draw of it, has no value.
+    """
+    value, low, high = (float(v) for v in (difference.nominal, difference.low, difference.high))
+    if not np.isfinite([value, low, high]).all():
+        return "cannot_tell"
+    if low >= least:
+        return "higher"
+    if high <= -least:
+        return "lower"
+    return "no_clear_difference"
+
+
+def contender(
+    label: str,
+    rig: Rig,
+    ranges: Mapping[str, tuple[float, float]],
+    *,
+    measured_bow: Bow | None = None,
+    measured_arrow: Arrow | None = None,
+    file: int = 0,
+) -> Contender:
+    """A contender in still air on level ground, measured from the bore line.
+
+    Without ``measured_bow`` and ``measured_arrow`` the rig's own speed is the measured one.
+    """
+    level = assemble_rig(
+        rig.bow,
+        rig.fletched.parts,
+        replace(rig.conditions, wind=Wind(), slope=0.0),
+        Sight(None, 0.0),
+        override=rig.override,
+    )
+    return Contender(
+        label, level, ranges, measured_bow or rig.bow, measured_arrow or rig.fletched, file
+    )
+
+
+def compare(
+    contenders: Sequence[Contender],
+    distances: npt.ArrayLike,
+    *,
+    draws: int = DEFAULT_DRAWS,
+    seed: int = DEFAULT_SEED,
+    progress: Callable[[Sequence[Contender]], Iterable[Contender]] = iter,
+) -> list[Compared]:
+    """Figures of each contender and their differences from the first one's.
+
+    Args:
+        contenders: one or more, see :func:`contender`.
+        distances: (n,) m from the grip.
+        draws: plausible worlds for the bands. In each, all contenders share what nobody knows:
+            the air's coefficients, and the numbers of bow and shaft where they are the same. So two
+            bands may overlap while the difference is clear. Speeds measured for separate files err
+            each by itself.
+        seed: of the draws.
+        progress: wraps the contenders, to show how far the work is.
+    """
+    where = np.atleast_1d(np.asarray(distances, dtype=float))
+    first = contenders[0]
+    answers: list[Compared] = []
+    reference: list[dict[str, FloatArray]] = []
+    for one in progress(contenders):
+        drawn = _draws(one, first, draws, seed)
+        rigs = [one.rig, *(_drawn(one, values) for values in drawn)]
+        rows = [arrow_figures(rig, where).by_name() for rig in rigs]
+        reference = reference or rows
+        figures, differences = {}, {}
+        for name in rows[0]:
+            figures[name] = band(rows[0][name], [row[name] for row in rows[1:]])
+            apart = [row[name] - base[name] for row, base in zip(rows, reference, strict=True)]
+            differences[name] = band(apart[0], apart[1:])
+        answers.append(Compared(one, figures, differences))
+    return answers
+
+
+def _draws(one: Contender, first: Contender, count: int, seed: int) -> list[dict[str, float]]:
+    """The same place in every range for all contenders, but for what each file knows by itself."""
+    shared = latin_hypercube(one.ranges, count, seed)
+    if one.file == first.file:
+        return shared
+    names = ["arrow_speed"]
+    if replace(one.measured_bow, arrow_speed=first.measured_bow.arrow_speed) != first.measured_bow:
+        names += _OF_THE_BOW
+    if one.measured_arrow.parts.shaft != first.measured_arrow.parts.shaft:
+        names += _OF_THE_SHAFT
+    apart = {name: pair for name, pair in one.ranges.items() if name in names}
+    own = latin_hypercube(apart, count, seed + one.file)
+    return [{**ours, **theirs} for ours, theirs in zip(shared, own, strict=True)]
+
+
+def _drawn(one: Contender, values: Mapping[str, float]) -> Rig:
+    measured = values.get("arrow_speed", one.measured_bow.arrow_speed)
+    speed = speed_on_bow(
+        replace(one.measured_bow, arrow_speed=measured),
+        one.measured_arrow,
+        one.rig.bow,
+        one.rig.fletched,
+    )
+    return vary(one.rig, {**values, "arrow_speed": speed})

@@ -1,0 +1,195 @@
+"""What a flight does, and what a rest move does, at every distance, with bands."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from vireton.bow.arrow import Arrow
+from vireton.flight.flight import Flight
+from vireton.kernel.arrays import FloatArray
+from vireton.rig import Rig, vary
+from vireton.uncertain import (
+    DEFAULT_DRAWS,
+    DEFAULT_SEED,
+    Banded,
+    band,
+    latin_hypercube,
+    variance_shares,
+)
+from vireton.units.problems import InputProblem
+
+Ranges = Mapping[str, tuple[float, float]]
+
+#: m, 20 yd: where bare and fletched are usually compared (common practice, no source).
+TALKING_DISTANCE = 18.288
+
+
+@dataclass(frozen=True)
+class FlightAnswer:
+    """One arrow's flight with the band of its impact.
+
+    ``impact`` holds (n, 2) arrays (right, up) m from the line of sight, or from the bore line.
+    """
+
+    flight: Flight
+    impact: Banded
+
+
+@dataclass(frozen=True)
+class RestMove:
+    """What moving the rest by ``right``, ``up`` m does, at ``distance`` (n,) m.
+
+    Arrays (n, 2) hold (right, up) m: ``fletched`` and ``bare`` are shifts of the impact from where
+    it was before the move, the sight untouched; ``separation`` is bare minus fletched after the
+    move, ``separation_before`` before it, ``separation_change`` the difference. ``tear_fletched``
+    and ``tear_bare`` (2,) are at the paper after the move; ``tear_from_bending`` (2,) is the most
+    that the bare shaft's swinging adds either way. ``share_right`` is the share of draws in which
+    the move sends the bare shaft to the right of the fletched one, at the distance nearest to 20
+    yd; nan without a sideways move. ``deciders_right`` and ``deciders_up`` tell which inputs decide
+    the change of separation there: shares of its variance over the draws, largest first.
+    """
+
+    right: float
+    up: float
+    distance: FloatArray
+    fletched: Banded
+    bare: Banded
+    separation: Banded
+    separation_before: Banded
+    separation_change: Banded
+    tear_fletched: Banded
+    tear_bare: Banded
+    tear_from_bending: FloatArray
+    share_right: float
+    deciders_right: dict[str, float]
+    deciders_up: dict[str, float]
+    draws: int
+
+
+def _impact(flight: Flight) -> FloatArray:
+    return np.column_stack([flight.right, flight.up])
+
+
+def answer_flights(
+    rig: Rig,
+    distances: npt.ArrayLike,
+    ranges: Ranges,
+    *,
+    right: float = 0.0,
+    up: float = 0.0,
+    draws: int = DEFAULT_DRAWS,
+    seed: int = DEFAULT_SEED,
+) -> dict[str, FlightAnswer]:
+    """Fly the fletched arrow and the bare shaft to ``distances`` m, the rest moved by (right, up).
+
+    Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
+    where the setup has one.
+    """
+    rigs = [vary(rig, values) for values in latin_hypercube(ranges, draws, seed)]
+
+    def answer(pick: str) -> FlightAnswer:
+        def shot(one: Rig) -> Flight:
+            return one.shoot(getattr(one, pick), distances, right, up)
+
+        nominal = shot(rig)
+        return FlightAnswer(nominal, band(_impact(nominal), [_impact(shot(one)) for one in rigs]))
+
+    kinds: tuple[str, ...] = ("fletched", "bare") if rig.fletched.is_fletched else ("bare",)
+    if rig.broadhead is not None:
+        kinds += ("broadhead",)
+    return {kind: answer(kind) for kind in kinds}
+
+
+@dataclass(frozen=True)
+class _Shots:
+    """Impacts (n, 2) and tears (2,) of one rig, before or after a move."""
+
+    fletched: FloatArray
+    bare: FloatArray
+    tear_fletched: FloatArray
+    tear_bare: FloatArray
+
+
+def _shots(rig: Rig, distances: FloatArray, paper: float, right: float, up: float) -> _Shots:
+    def impact(arrow: Arrow) -> FloatArray:
+        return _impact(rig.shoot(arrow, distances, right, up))
+
+    def hole(arrow: Arrow) -> FloatArray:
+        return np.array(rig.tear(arrow, paper, right, up))
+
+    return _Shots(impact(rig.fletched), impact(rig.bare), hole(rig.fletched), hole(rig.bare))
+
+
+def answer_rest_moves(
+    rig: Rig,
+    moves: Sequence[tuple[float, float]],
+    distances: npt.ArrayLike,
+    ranges: Ranges,
+    *,
+    paper: float,
+    draws: int = DEFAULT_DRAWS,
+    seed: int = DEFAULT_SEED,
+) -> list[RestMove]:
+    """What each of the ``moves`` (right, up) m from the setup's own rest setting does.
+
+    Args:
+        rig: sighted in before the move; the sight is not touched.
+        moves: rest moves, each from the same starting place.
+        distances: (n,) m.
+        ranges: plausible ranges of what is uncertain, see :func:`vireton.rig.vary`.
+        paper: m from the grip to the tear paper.
+        draws: how many plausible rigs the bands come from.
+        seed: of the draws.
+    """
+    if not rig.fletched.is_fletched:
+        raise InputProblem("a rest move is read against a fletched arrow: give the arrow vanes")
+    where = np.atleast_1d(np.asarray(distances, dtype=float))
+    drawn = latin_hypercube(ranges, draws, seed)
+    rigs = [rig, *(vary(rig, values) for values in drawn)]
+    before = [_shots(one, where, paper, 0.0, 0.0) for one in rigs]
+    answers = []
+    for right, up in moves:
+        after = [_shots(one, where, paper, right, up) for one in rigs]
+        bending = np.array(rig.tear_from_bending(rig.bare, paper, right, up))
+        answers.append(_rest_move(right, up, where, before, after, bending, drawn))
+    return answers
+
+
+def _banded(values: list[FloatArray]) -> Banded:
+    return band(values[0], values[1:])
+
+
+def _rest_move(
+    right: float,
+    up: float,
+    where: FloatArray,
+    before: list[_Shots],
+    after: list[_Shots],
+    bending: FloatArray,
+    drawn: Sequence[Mapping[str, float]],
+) -> RestMove:
+    pairs = list(zip(before, after, strict=True))
+    separated = [b.bare - b.fletched for b in after]
+    separated_before = [a.bare - a.fletched for a in before]
+    change = [new - old for new, old in zip(separated, separated_before, strict=True)]
+    nearest = int(np.argmin(np.abs(where - TALKING_DISTANCE)))
+    there = np.array([one[nearest] for one in change[1:]])
+    return RestMove(
+        right=right,
+        up=up,
+        distance=where,
+        fletched=_banded([b.fletched - a.fletched for a, b in pairs]),
+        bare=_banded([b.bare - a.bare for a, b in pairs]),
+        separation=_banded(separated),
+        separation_before=_banded(separated_before),
+        separation_change=_banded(change),
+        tear_fletched=_banded([b.tear_fletched for b in after]),
+        tear_bare=_banded([b.tear_bare for b in after]),
+        tear_from_bending=bending,
+        share_right=float(np.mean(there[:, 0] > 0.0)) if right else float("nan"),
+        deciders_right=variance_shares(drawn, there[:, 0]) if right else {},
+        deciders_up=variance_shares(drawn, there[:, 1]) if up else {},
+        draws=len(drawn),
+    )

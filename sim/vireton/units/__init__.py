@@ -1,0 +1,1 @@
+"""Text with a unit ↔ SI floats, quantities as people type them, and the one error in words."""

@@ -1,0 +1,137 @@
+"""Quantities as people type them: one within its range, lists, sweeps, wind."""
+
+import math
+import re
+
+from vireton.units.factors import EXAMPLES
+from vireton.units.problems import InputProblem
+from vireton.units.text import UnitError, as_typed, parse, split
+
+#: Shooting distances, and rest moves either way, that are taken for what they are.
+NEAREST, FARTHEST = "1 m", "2000 m"
+LARGEST_MOVE = "1/2 in"
+#: Right spellings of them, and of a static spine.
+LIKE_DISTANCE, LIKE_MOVE, LIKE_SPINE = "20 yd", "1/32 in", "0.340 in"
+
+_LARGEST_LIST = 200
+_UNIT_AT_END = re.compile(r"([A-Za-z°/]+)\s*$")
+_WIND = re.compile(
+    r"^(?P<speed>.+?)\s+from\s+(?P<clock>[0-9]+(?:\.[0-9]+)?)\s*(?:o'?\s*clock)?\s*$", re.IGNORECASE
+)
+
+
+def with_unit(number: str, dimension: str, low: str, high: str, like: str) -> str:
+    """How a number without a unit was probably meant, quoted.
+
+    The number with the unit of ``like`` where that lies within [low, high], else ``like``.
+    """
+    _, unit = split(like)
+    guess = f"{number} {unit}"
+    if unit == "%" and re.fullmatch(r"0?\.[0-9]+|1(\.0*)?", number):
+        guess = f"{100.0 * float(number):g} %"
+    try:
+        fits = parse(low, dimension) <= parse(guess, dimension) <= parse(high, dimension)
+    except UnitError:
+        fits = False
+    return f'"{guess if fits else like}"'
+
+
+def is_bare(text: str) -> bool:
+    """Whether the text is a number and nothing else."""
+    try:
+        return not split(text)[1]
+    except UnitError:
+        return False
+
+
+def quantity(
+    text: str, dimension: str, option: str, low: str, high: str, *, like: str = ""
+) -> float:
+    """One quantity within [low, high], both written with their unit; SI.
+
+    ``option`` is how the caller spells what this is for; errors begin with it. ``like`` is a right
+    spelling for errors to show, instead of the dimension's usual one.
+    """
+    text, like = text.strip(), like or _example(dimension, low, high)
+    if is_bare(text):
+        spelling = with_unit(text, dimension, low, high, like)
+        raise UnitError(f"{option}: {as_typed(text)} has no unit; write it like {spelling}")
+    value = parse(text, dimension, where=option, like=like)
+    if not parse(low, dimension) <= value <= parse(high, dimension):
+        raise InputProblem(f"{option}: {as_typed(text)} is outside {low} to {high}")
+    return value
+
+
+def _example(dimension: str, low: str, high: str) -> str:
+    usual = EXAMPLES[dimension]
+    fits = parse(low, dimension) <= parse(usual, dimension) <= parse(high, dimension)
+    return usual if fits else high
+
+
+def lengths(text: str, option: str, low: str, high: str, *, like: str = "") -> list[float]:
+    """Lengths in m, see :func:`quantities`."""
+    return quantities(text, "length", option, low, high, like=like)
+
+
+def quantities(
+    text: str, dimension: str, option: str, low: str, high: str, *, like: str = ""
+) -> list[float]:
+    """SI values from ``"10,20,30 yd"``, ``"10:60:5 yd"`` (both ends included), or a mix.
+
+    An entry without a unit takes the one at the end of the text. ``like``: see :func:`quantity`.
+    """
+    found = _UNIT_AT_END.search(text)
+    unit = found.group(1) if found else ""
+    values: list[float] = []
+    for piece in text.split(","):
+        ends = [_with_unit(part, unit) for part in piece.split(":")]
+        read = [quantity(part, dimension, option, low, high, like=like) for part in ends[:2]]
+        # the step is no value of the list, so the range is not for it
+        read += [parse(part, dimension, where=option, like=like) for part in ends[2:]]
+        if len(read) == 1:
+            values.append(read[0])
+        elif len(read) == 3:
+            values.extend(_sweep(read[0], read[1], read[2], piece, option))
+        else:
+            raise InputProblem(
+                f"{option}: {as_typed(piece.strip())} is no list; write '20 yd', '20,40 yd' "
+                "or a sweep first:last:step such as '10:60:5 yd'"
+            )
+        if len(values) > _LARGEST_LIST:
+            raise InputProblem(f"{option}: more than {_LARGEST_LIST} values in {as_typed(text)}")
+    return values
+
+
+def _with_unit(part: str, unit: str) -> str:
+    return part if _UNIT_AT_END.search(part) else f"{part.strip()} {unit}".strip()
+
+
+def _sweep(first: float, last: float, step: float, piece: str, option: str) -> list[float]:
+    if step == 0.0 or (last - first) / step < 0.0:
+        raise InputProblem(
+            f"{option}: the sweep {as_typed(piece.strip())} never gets from its first value to its "
+            "last; write first:last:step, the step above 0 for a rising sweep"
+        )
+    steps = (last - first) / step
+    if steps > _LARGEST_LIST:
+        raise InputProblem(
+            f"{option}: more than {_LARGEST_LIST} values in {as_typed(piece.strip())}"
+        )
+    return [first + i * step for i in range(math.floor(steps + 1e-6) + 1)]
+
+
+def wind(text: str, option: str = "--wind") -> tuple[float, float]:
+    """Wind speed m/s and the clock direction that it comes out of, from ``"10 mph from 3"``."""
+    match = _WIND.match(text)
+    if match is None:
+        raise InputProblem(
+            f"{option}: {as_typed(text)} is not understood; write the speed and the clock "
+            "direction it comes out of, e.g. '10 mph from 3' (12 in the face, 3 from the right)"
+        )
+    speed = quantity(match["speed"], "speed", option, "0 m/s", "60 m/s", like="10 mph")
+    clock = float(match["clock"])
+    if not 0.0 <= clock <= 12.0:
+        raise InputProblem(
+            f"{option}: {as_typed(match['clock'])} is no clock direction; it goes from 0 to 12"
+        )
+    return speed, clock

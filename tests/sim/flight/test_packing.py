@@ -1,0 +1,125 @@
+"""The numbers that the kernel gets, against their formulas."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+from scipy.optimize import brentq
+
+from demo import AIR, MAPLE
+from vireton.bow.arrow import assemble, bare
+from vireton.bow.plan_form import fin_slope
+from vireton.flight.coefficients import Coefficients
+from vireton.flight.packing import (
+    cylinder_layer,
+    mean_speed_laminar,
+    mean_speed_turbulent,
+    mean_square_laminar,
+    mean_square_turbulent,
+    pack,
+    turbulent_curvature,
+)
+
+FLETCHED = assemble(MAPLE)
+
+
+def test_fin_slope_limits():
+    # infinite height at Mach 0: 2π per rad (thin aerofoil); a low one: π/2 of its aspect ratio
+    # h²/A doubled by the reflecting shaft (slender wing, π/2 · 2h²/A)
+    assert fin_slope(1e-6, 1.0, 1.0, 1.0) == pytest.approx(2 * math.pi, rel=1e-5)
+    assert fin_slope(1.0, 1e-3, 1.0, 1.0) == pytest.approx(math.pi * 1e-6, rel=1e-5)
+
+
+def test_fin_slope_is_barrowmans():
+    # Barrowman 1967: 2π(s²/A)/(1 + √(1 + (β s²/(A cos Γ))²)); worked by hand for s² = A, Γ = 60°
+    assert fin_slope(1.0, 1.0, 0.5, 1.0) == pytest.approx(2 * math.pi / (1 + math.sqrt(5)))
+
+
+@pytest.mark.parametrize("ratio", [0.2, 0.7, 1.0, 1.8, 4.0])
+def test_mean_speeds_are_the_profiles_means(ratio):
+    def mean(profile):
+        inside, _ = quad(lambda y: profile(min(y / ratio, 1.0)), 0.0, 1.0, points=[min(ratio, 1.0)])
+        return inside
+
+    assert mean_square_laminar(ratio) == pytest.approx(
+        mean(lambda e: (2 * e - e * e) ** 2), rel=1e-6
+    )
+    assert mean_square_turbulent(ratio) == pytest.approx(mean(lambda e: e ** (2 / 7)), rel=1e-4)
+    assert mean_speed_laminar(ratio) == pytest.approx(mean(lambda e: 2 * e - e * e), rel=1e-6)
+    assert mean_speed_turbulent(ratio) == pytest.approx(mean(lambda e: e ** (1 / 7)), rel=1e-4)
+
+
+@pytest.mark.parametrize("plate", [0.05, 0.5, 2.0, 8.0])
+def test_turbulent_layer_on_a_cylinder_solves_its_momentum_integral(plate):
+    layer = brentq(lambda d: d**1.25 * (1 + d / 3) - plate**1.25, 0.0, plate)
+    assert cylinder_layer(plate) == pytest.approx(layer, rel=1e-10)
+    assert turbulent_curvature(plate) == pytest.approx((layer + 0.3 * layer**2) / plate)
+
+
+def test_momentum_integral_of_the_cylinder_by_quadrature():
+    """Rederive the two constants: profile η^(1/7), θ-area ∫ u(1−u)(1+Dη)dη·D, wall law ~ D^(-1/4).
+
+    The momentum area over the radius is D·(7/72)·(1 + 0.3 D·…): checked numerically. Then
+    d(area)/dx ∝ D^(-1/4) integrates to the exponent and the 1/3.
+    """
+
+    def area(layer):
+        value, _ = quad(lambda e: e ** (1 / 7) * (1 - e ** (1 / 7)) * (1 + layer * e), 0.0, 1.0)
+        return layer * value
+
+    flat = area(1e-9) / 1e-9
+    assert flat == pytest.approx(7 / 72, rel=1e-6)
+    for layer in (0.5, 3.0):
+        assert area(layer) / flat == pytest.approx(layer + 0.3 * layer**2, rel=1e-6)
+        # x ∝ ∫ D^(1/4) d(D + 0.3 D²) = (4/5) D^(5/4) + 0.6·(4/9) D^(9/4) = 0.8 D^(5/4)(1 + D/3)
+        run, _ = quad(lambda d: d**0.25 * (1 + 0.6 * d), 0.0, layer)
+        assert run == pytest.approx(0.8 * layer**1.25 * (1 + layer / 3), rel=1e-6)
+
+
+def test_no_curvature_without_a_layer():
+    assert turbulent_curvature(0.0) == 1.0
+    assert turbulent_curvature(1e-6) == pytest.approx(1.0, abs=1e-5)
+
+
+def test_a_bare_shaft_has_no_vane_terms():
+    body = pack(bare(FLETCHED), AIR, 85.0)
+    assert (body.vane_count, body.vane_area, body.vane_edge_area) == (0.0, 0.0, 0.0)
+
+
+def test_positions_are_forward_of_the_balance():
+    body = pack(FLETCHED, AIR, 85.0)
+    assert body.front - body.rear == pytest.approx(FLETCHED.total_length)
+    assert body.vane_position < 0.0 < body.point_position < body.front
+
+
+def test_factors_multiply_their_own_term_only():
+    plain = pack(FLETCHED, AIR, 85.0)
+    changed = pack(FLETCHED, AIR, 85.0, Coefficients(crossflow_drag=1.2))
+    assert changed == plain._replace(crossflow_factor=1.2)
+    lifted = pack(FLETCHED, AIR, 85.0, Coefficients(vane_lift=0.8))
+    assert lifted == plain._replace(vane_slope=0.8 * plain.vane_slope)
+    slowed = pack(FLETCHED, AIR, 85.0, Coefficients(boundary_layer=0.0))
+    assert slowed.vane_speed_laminar == slowed.vane_speed_turbulent == 1.0
+    assert slowed.vane_pressure_laminar == slowed.vane_pressure_turbulent == 1.0
+
+
+def test_a_measured_drag_coefficient_leaves_lift_alone():
+    body = pack(FLETCHED, AIR, 85.0, drag_coefficient=2.0)
+    assert (body.friction_factor, body.base_factor, body.vane_edge_area) == (0.0, 0.0, 0.0)
+    assert body.point_drag == 2.0
+    assert body.vane_slope == pack(FLETCHED, AIR, 85.0).vane_slope
+
+
+@pytest.mark.parametrize(("angle", "way"), [(0.0, (0.0, -1.0)), (90.0, (1.0, 0.0))])
+def test_two_vanes_stand_where_they_are_nocked(angle, way):
+    """From upright, clockwise: at 90° the first one points right, along the reference vector."""
+    vanes = replace(MAPLE.vanes, count=2, angle=math.radians(angle))
+    body = pack(assemble(replace(MAPLE, vanes=vanes)), AIR, 85.0)
+    assert body.vane_count == 2.0
+    assert (body.vane_cosine, body.vane_sine) == pytest.approx(way, abs=1e-15)
+
+
+def test_everything_is_a_finite_float():
+    assert all(isinstance(v, float) and np.isfinite(v) for v in pack(FLETCHED, AIR, 85.0))

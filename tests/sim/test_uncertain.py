@@ -1,0 +1,72 @@
+"""Draws and bands."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from vireton.uncertain import band, latin_hypercube, variance_shares
+
+RANGES = {"a": (0.0, 1.0), "b": (-3.0, 5.0)}
+
+
+@given(st.integers(1, 200), st.integers(0, 1000))
+def test_every_slice_of_every_range_is_used_once(count, seed):
+    draws = latin_hypercube(RANGES, count, seed)
+    for name, (low, high) in RANGES.items():
+        slices = sorted(int((draw[name] - low) / (high - low) * count) for draw in draws)
+        assert slices == list(range(count))
+
+
+def test_the_same_seed_gives_the_same_draws_and_another_does_not():
+    assert latin_hypercube(RANGES, 16, 3) == latin_hypercube(RANGES, 16, 3)
+    assert latin_hypercube(RANGES, 16, 3) != latin_hypercube(RANGES, 16, 4)
+
+
+def test_the_ranges_are_drawn_independently():
+    draws = latin_hypercube(RANGES, 2000, 1)
+    values = np.array([[draw["a"], draw["b"]] for draw in draws])
+    # 4 standard errors of a correlation of nothing
+    assert abs(np.corrcoef(values.T)[0, 1]) < 4.0 / np.sqrt(2000)
+
+
+def test_a_band_of_a_known_distribution():
+    # even draws over 0…1: the 5th and 95th percentile are 0.05 and 0.95
+    values = [np.array([draw["a"]]) for draw in latin_hypercube({"a": (0.0, 1.0)}, 1000, 1)]
+    result = band(np.array([0.5]), values)
+    assert result.low[0] == pytest.approx(0.05, abs=2e-3)
+    assert result.high[0] == pytest.approx(0.95, abs=2e-3)
+
+
+def test_the_nominal_value_is_never_outside_its_band():
+    result = band(np.array([9.0]), [np.array([v]) for v in (0.0, 1.0, 2.0)] * 20)
+    assert result.high[0] == 9.0
+
+
+def test_a_draw_without_a_value_leaves_the_band_open():
+    result = band(np.array([1.0]), [np.array([1.0]), np.array([np.nan])])
+    assert np.isnan(result.low[0])
+
+
+def test_no_draws_are_refused():
+    with pytest.raises(ValueError, match="at least one"):
+        latin_hypercube(RANGES, 0, 1)
+
+
+def test_too_few_draws_tell_no_shares():
+    ranges = dict.fromkeys("abcdefgh", (0.0, 1.0))
+    draws = latin_hypercube(ranges, 9, 1)
+    values = np.random.default_rng(1).normal(size=9)
+    assert set(variance_shares(draws, values).values()) == {0.0}
+
+
+def test_shares_of_a_known_sum():
+    # variances 9 : 1 of a sum of two even draws
+    draws = latin_hypercube({"a": (0.0, 3.0), "b": (0.0, 1.0), "c": (0.0, 1.0)}, 400, 1)
+    values = np.array([draw["a"] + draw["b"] for draw in draws])
+    shares = variance_shares(draws, values)
+    assert next(iter(shares)) == "a"
+    assert shares["a"] == pytest.approx(0.9, abs=0.03)
+    assert shares["b"] == pytest.approx(0.1, abs=0.03)
+    assert shares["c"] < 0.01
+    assert variance_shares(draws, np.ones(400))["a"] == 0.0
