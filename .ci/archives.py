@@ -36,16 +36,16 @@ with tarfile.open(_one(folder, "*.tar.gz")) as sdist:
     inside = {name.partition("/")[2] for name in sdist.getnames()}
 with zipfile.ZipFile(_one(folder, "*.whl")) as wheel:
     files = {name for name in wheel.namelist() if ".dist-info/" not in name}
-    licences = [name for name in wheel.namelist() if name.endswith("licenses/LICENSE")]
+    licenses = [name for name in wheel.namelist() if name.endswith("licenses/LICENSE")]
     metadata = wheel.read(next(n for n in wheel.namelist() if n.endswith("/METADATA"))).decode()
 
 wrong = [f"the sdist lacks {name}" for name in NEEDED if name not in inside]
 wrong += [f"the wheel lacks {name}" for name in sorted(_tree() - files)]
 wrong += [f"the wheel has {name}, which is no file of ours" for name in sorted(files - _tree())]
-if not licences:
-    wrong.append("the wheel has no licence")
+if not licenses:
+    wrong.append("the wheel has no license")
 if "License-Expression: MIT" not in metadata:
-    wrong.append("the wheel names no SPDX licence")
+    wrong.append("the wheel names no SPDX license")
 if wrong:
     sys.exit("\n".join(wrong))
 print(f"archives: {len(files)} files in the wheel, {len(inside)} in the sdist")

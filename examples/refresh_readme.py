@@ -20,7 +20,7 @@ ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 PICTURE = ROOT / "examples" / "pictures" / "spine.png"
 LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
-WIDEST, COLOURS = 900, 64  # pixels and colours of a lesson's picture
+WIDEST, COLORS = 900, 64  # pixels and colors of a lesson's picture
 EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
 
 
@@ -57,7 +57,7 @@ def refresh(page: Path) -> None:
 
 
 def _keep_small(made: Path, shown: Path) -> None:
-    """Copy a picture of a lesson; a still one smaller and in few colours."""
+    """Copy a picture of a lesson; a still one smaller and in few colors."""
     shown.parent.mkdir(exist_ok=True)
     if made.suffix != ".png":
         shutil.copy(made, shown)
@@ -65,7 +65,7 @@ def _keep_small(made: Path, shown: Path) -> None:
     with Image.open(made) as picture:
         plain = picture.convert("RGB")
         plain.thumbnail((WIDEST, 2 * WIDEST), Image.Resampling.LANCZOS)
-        plain.quantize(COLOURS, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
+        plain.quantize(COLORS, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
             shown, optimize=True
         )
 

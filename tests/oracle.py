@@ -6,7 +6,7 @@ the body as vectors in body axes, their moments by r × F; the shaft's crossflow
 ring of vanes as 48 separate vanes, three or more blades likewise, two vanes or blades as what they
 are; time steps by scipy's DOP853 at 1e-12.
 
-Body axes: 1 towards the point, 2 and 3 across; 1 × 2 = 3.
+Body axes: 1 toward the point, 2 and 3 across; 1 × 2 = 3.
 """
 
 import numpy as np

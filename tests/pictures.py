@@ -1,4 +1,4 @@
-"""Whether two pictures show the same, whatever the fonts and the number of colours."""
+"""Whether two pictures show the same, whatever the fonts and the number of colors."""
 
 from pathlib import Path
 
@@ -15,16 +15,16 @@ _CELLS = (75, 96)
 
 
 def look_alike(one: Path, other: Path) -> bool:
-    """Grey in coarse cells: nearly everywhere the same.
+    """Gray in coarse cells: nearly everywhere the same.
 
     Another seed of the bands moves 37 of the 7,200 cells by more than 24 of 255 in the README's
-    picture; fewer colours and pixels in a lesson's move next to none.
+    picture; fewer colors and pixels in a lesson's move next to none.
     """
-    grey = [
+    gray = [
         np.asarray(Image.open(file).convert("L").resize(_CELLS, Image.Resampling.BOX), float)
         for file in (one, other)
     ]
-    apart = np.abs(grey[0] - grey[1])
+    apart = np.abs(gray[0] - gray[1])
     return int((apart > 24.0).sum()) < 15 and float(apart.mean()) < 2.0
 
 

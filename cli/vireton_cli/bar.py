@@ -58,16 +58,16 @@ class Bar:
             return self.sign * float(clicks["count"].replace(" ", "")) * self.size
         return self.sign * quantity(text, "length", option, "-20 in", "40 in", like="1.20 in")
 
-    def shown(self, metres: float, low: float, high: float) -> str:
+    def shown(self, meters: float, low: float, high: float) -> str:
         """A mark with its interval, no finer than the interval supports."""
-        value, one, other = (self.sign * each / self.size for each in (metres, low, high))
+        value, one, other = (self.sign * each / self.size for each in (meters, low, high))
         ends = sorted((one, other))
         digits = self._digits(ends[1] - ends[0])
         return f"{value:.{digits}f} ({ends[0]:.{digits}f}…{ends[1]:.{digits}f})"
 
-    def plain(self, metres: float) -> str:
+    def plain(self, meters: float) -> str:
         """A length along the bar, without band."""
-        return f"{metres / self.size:.{min(self.digits, 2)}f} {self.unit}"
+        return f"{meters / self.size:.{min(self.digits, 2)}f} {self.unit}"
 
     def _digits(self, width: float) -> int:
         digits = self.digits

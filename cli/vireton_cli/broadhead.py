@@ -40,7 +40,7 @@ def broadhead(
 
     The setup needs \[arrow.broadhead] beside \[arrow.point]. Both arrows leave the same bow with
     the same aim. Shown are their separation, the launch error that alone opens an inch (a
-    centimetre) of it, and what other vanes would do.
+    centimeter) of it, and what other vanes would do.
     """
     from vireton.flight.reaching import demand_reached
     from vireton.studies.broadhead import answer_broadhead

@@ -62,7 +62,7 @@ def holds(
 ) -> None:
     """Show what to hold for: crosswind, head and tail wind, up- and downhill, cant, other air.
 
-    At each distance the sight is set for that very distance (a pin, or a slider dialled there), on
+    At each distance the sight is set for that very distance (a pin, or a slider dialed there), on
     level ground in still air; the table says where the fletched arrow then lands.
     """
     from vireton.answers.holds import Holds, other_airs

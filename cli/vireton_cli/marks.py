@@ -53,7 +53,7 @@ def marks(
         typer.Option(
             "--group-error",
             metavar="LENGTH",
-            help="How well a mark is centred on your group at 20 yd (one SD); grows with distance.",
+            help="How well a mark is centered on your group at 20 yd (one SD); grows farther out.",
         ),
     ] = "0.25 in",
     click: Annotated[

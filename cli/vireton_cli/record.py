@@ -51,7 +51,7 @@ def record(
             "--tear",
             metavar="ARROW TEAR",
             help="Where the tail hole is: bare 'left 1/16 in, high 1/8 in', bare clean. "
-            "May be repeated, as --group and --centre may.",
+            "May be repeated, as --group and --center may.",
         ),
     ] = None,
     at: Annotated[
@@ -66,16 +66,16 @@ def record(
             help="Every shot, right,up of where you aimed: fletched 20yd '0.2,0.1 -0.3,0.4 in'.",
         ),
     ] = None,
-    centre: Annotated[
+    center: Annotated[
         list[str] | None,
         typer.Option(
-            "--centre",
+            "--center",
             metavar="ARROW DISTANCE PLACE",
             help="Only the middle of a group: bare 20yd 'right 1 in, low 2 in'; needs --count.",
         ),
     ] = None,
     count: Annotated[
-        int | None, typer.Option("--count", min=1, help="How many shots each --centre is of.")
+        int | None, typer.Option("--count", min=1, help="How many shots each --center is of.")
     ] = None,
     spread: Annotated[
         str | None,
@@ -104,10 +104,10 @@ def record(
     """Append what was just seen, or done to the rest, to a tuning log.
 
     Every length has its unit; only shots and walk-back sizes without one are in inches, or in
-    centimetres with --units metric. What is in the log already is never changed.
+    centimeters with --units metric. What is in the log already is never changed.
     """
     typed = Typed(
-        rest, rest_at, tear or [], at, group or [], centre or [], count, spread, walkback, note
+        rest, rest_at, tear or [], at, group or [], center or [], count, spread, walkback, note
     )
     if undo:
         _undo(log, setup, typed, units, as_json)
@@ -122,7 +122,7 @@ def record(
         _tell_begun(log, began, as_json)
     else:
         raise InputProblem(
-            "nothing to record: give --rest, --tear, --group, --centre, --walkback or --note"
+            "nothing to record: give --rest, --tear, --group, --center, --walkback or --note"
         )
 
 

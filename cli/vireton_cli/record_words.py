@@ -130,7 +130,7 @@ def _tear(pair: Pair, units: UnitSystem) -> str:
 def _group(group: Group, units: UnitSystem) -> str:
     shots = f"{group.count} shot{'s' if group.count > 1 else ''}"
     middle = " and ".join(
-        _middle(value, names, units) for value, names in zip(group.centre, _HOLE, strict=True)
+        _middle(value, names, units) for value, names in zip(group.center, _HOLE, strict=True)
     )
     spread = "" if group.spread is None else f", one arrow's spread {_rounded(group.spread, units)}"
     return f"{shots}, middle {middle} where you aimed{spread}"
@@ -185,8 +185,8 @@ def _group_json(group: Group) -> dict[str, Any]:
     return {
         "arrow": group.arrow,
         "distance_yd": number(group.distance / YARD),
-        "centre_right_in": number(group.centre[0] / INCH),
-        "centre_up_in": number(group.centre[1] / INCH),
+        "center_right_in": number(group.center[0] / INCH),
+        "center_up_in": number(group.center[1] / INCH),
         "count": group.count,
         "spread_in": None if group.spread is None else number(group.spread / INCH),
         "shots_in": [[number(right / INCH), number(up / INCH)] for right, up in group.shots],

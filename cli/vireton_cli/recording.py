@@ -17,8 +17,9 @@ if TYPE_CHECKING:
 _VALUES = {
     "--tear": ("ARROW", "TEAR"),
     "--group": ("ARROW", "DISTANCE", "SHOTS"),
-    "--centre": ("ARROW", "DISTANCE", "PLACE"),
+    "--center": ("ARROW", "DISTANCE", "PLACE"),
 }
+_OLDER = {"--centre": "--center"}  # as 0.1.0 spelled it
 _SEPARATOR = "\x1f"
 
 
@@ -38,6 +39,7 @@ def _joined(args: list[str]) -> list[str]:
     left = list(args)
     while left:
         argument = left.pop(0)
+        argument = _OLDER.get(argument, argument)
         joined.append(argument)
         if argument == "--":
             return joined + left
@@ -73,7 +75,7 @@ class Typed:
     tears: list[str]
     at: str | None
     groups: list[str]
-    centres: list[str]
+    centers: list[str]
     count: int | None
     spread: str | None
     walkback: str | None
@@ -124,8 +126,8 @@ def _tears(typed: Typed) -> "list[Observation]":
 
 
 def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
-    from vireton.job import parse_arrow, parse_centre, parse_shots
-    from vireton.tuning.observations import group_of_centre, group_of_shots
+    from vireton.job import parse_arrow, parse_center, parse_shots
+    from vireton.tuning.observations import group_of_center, group_of_shots
     from vireton.units.text import parse
 
     unit = _usual_unit(units)
@@ -138,19 +140,19 @@ def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
                 parse_arrow(arrow, "--group"), distance, parse_shots(shots, "--group", unit)
             )
         )
-    if not typed.centres and (typed.count is not None or typed.spread is not None):
-        raise InputProblem("--count and --spread belong to --centre")
-    if typed.centres and typed.count is None:
-        raise InputProblem("--centre needs --count: how many shots it is the middle of")
+    if not typed.centers and (typed.count is not None or typed.spread is not None):
+        raise InputProblem("--count and --spread belong to --center")
+    if typed.centers and typed.count is None:
+        raise InputProblem("--center needs --count: how many shots it is the middle of")
     spread = None
     if typed.spread is not None:
         spread = parse(typed.spread, "length", where="--spread", like="1 in")
-    for one in typed.centres:
-        arrow, at, place = _split(one, "--centre")
-        distance = parse(at, "length", where="--centre", like="20 yd")
-        middle = parse_centre(place, "--centre", unit)
-        kind = parse_arrow(arrow, "--centre")
-        found.append(group_of_centre(kind, distance, middle, typed.count or 1, spread))
+    for one in typed.centers:
+        arrow, at, place = _split(one, "--center")
+        distance = parse(at, "length", where="--center", like="20 yd")
+        middle = parse_center(place, "--center", unit)
+        kind = parse_arrow(arrow, "--center")
+        found.append(group_of_center(kind, distance, middle, typed.count or 1, spread))
     return found
 
 

@@ -98,11 +98,11 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
         wind_step=parts.wind_step(units),
         heading="What the next group should look like" + (" after this move" if moves else ""),
         measured=(
-            "Measured from the centre of the fletched group as the rest stands now, in still air, "
+            "Measured from the center of the fletched group as the rest stands now, in still air, "
             "the sight untouched."
         ),
         around=(
-            f"Ellipses hold the centre of the next group of {NEXT_SHOTS} in about 95 of 100 "
+            f"Ellipses hold the center of the next group of {NEXT_SHOTS} in about 95 of 100 "
             "cases, ± does so on one axis: what the log leaves open, and the shots' scatter"
         ),
         cases=parts.case_texts(cases, ""),
@@ -112,13 +112,13 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
 
 
 def _seen(tuned: Tuned, distance: float, shown: Shown) -> parts.Marks:
-    """Both groups shot last where the rest stands now, from the fletched one's centre."""
+    """Both groups shot last where the rest stands now, from the fletched one's center."""
     for one in reversed(tuned.log.rounds.counting):
         if not np.allclose((one.rest_right, one.rest_up), tuned.log.rest, atol=1e-9):
             continue
         for bare, fletched in _pairs(one):
             if abs(bare.distance - distance) < _SAME:
-                apart = np.subtract(bare.centre, fletched.centre) / shown.small_size
+                apart = np.subtract(bare.center, fletched.center) / shown.small_size
                 return (("fletched", 0.0, 0.0), ("bare", float(apart[0]), float(apart[1])))
     return ()
 

@@ -224,8 +224,8 @@ def _draw(
         kinds = []
         for k, (kind, group) in enumerate(groups.items()):
             long, short, lean = ellipse(group.covariance[i])
-            centre = group.centre.value[i]
-            kinds.append(ShotCloud(kind, places[k, :, i], centre, (long, short), lean))
+            center = group.center.value[i]
+            kinds.append(ShotCloud(kind, places[k, :, i], center, (long, short), lean))
         clouds.append(kinds)
     figure = scatter_figure(
         [float(case.distances[i]) for i in picked],

@@ -64,8 +64,8 @@ def _row(group: Group, bands: "GroupBands", i: int) -> dict[str, Any]:
         ("sd_right_in", group.sd, bands.sd, (i, 0), INCH),
         ("sd_up_in", group.sd, bands.sd, (i, 1), INCH),
         ("mean_radius_in", group.radius, bands.radius, (i,), INCH),
-        ("centre_right_in", group.centre, bands.centre, (i, 0), INCH),
-        ("centre_up_in", group.centre, bands.centre, (i, 1), INCH),
+        ("center_right_in", group.center, bands.center, (i, 0), INCH),
+        ("center_up_in", group.center, bands.center, (i, 1), INCH),
         ("hit_probability", group.hits, bands.hits, (i,), 1.0),
     )
     for name, estimate, banded, at, size in columns:

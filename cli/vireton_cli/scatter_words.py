@@ -137,7 +137,7 @@ def _steady_words(wind: tuple[float, float], shown: Shown) -> str:
     us = shown.small == "in"
     pieces = []
     if abs(right) > _NO_WIND:
-        pieces.append(f"{_wind(abs(right), us)} towards the {'right' if right > 0 else 'left'}")
+        pieces.append(f"{_wind(abs(right), us)} toward the {'right' if right > 0 else 'left'}")
     if abs(along) > _NO_WIND:
         pieces.append(f"{_wind(abs(along), us)} {'from behind' if along > 0 else 'in the face'}")
     return f"steady wind: {' and '.join(pieces) or 'none'}; nobody holds off for it"
@@ -178,8 +178,8 @@ def _print_group(
             _size(bands.sd, (i, 0), size),
             _size(bands.sd, (i, 1), size),
             f"{2.0 * long / size:.{digits}f} × {2.0 * short / size:.{digits}f}",
-            _middle(bands.centre, (i, 0), size) + (f" {OPEN}" if is_open else ""),
-            _middle(bands.centre, (i, 1), size),
+            _middle(bands.center, (i, 0), size) + (f" {OPEN}" if is_open else ""),
+            _middle(bands.center, (i, 1), size),
             _hits(group, bands.hits, i),
         )
     out.print(table)

@@ -50,7 +50,7 @@ class ShotOptions:
 
 
 def read_distances(text: str | None, units: UnitChoice) -> list[float]:
-    """Distances in m; without any, every ten yards (or metres) to a hundred."""
+    """Distances in m; without any, every ten yards (or meters) to a hundred."""
     usual = "10:100:10 yd" if units is UnitChoice.US else "10:100:10 m"
     chosen = usual if text is None else text
     return sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)))

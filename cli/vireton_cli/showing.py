@@ -40,14 +40,14 @@ class Shown:
     speed: str
     speed_size: float
 
-    def distance(self, metres: float) -> str:
+    def distance(self, meters: float) -> str:
         """A shooting distance, with its unit."""
-        return f"{metres / self.far_size:.4g} {self.far}"
+        return f"{meters / self.far_size:.4g} {self.far}"
 
-    def small_with_unit(self, metres: float, low: float, high: float) -> str:
+    def small_with_unit(self, meters: float, low: float, high: float) -> str:
         """A size without its sign, rounded to what its band supports, with its unit."""
         digits = digits_for((high - low) / self.small_size)
-        return f"{abs(metres) / self.small_size:.{digits}f} {self.small}"
+        return f"{abs(meters) / self.small_size:.{digits}f} {self.small}"
 
 
 US = Shown("yd", YARD, "in", INCH, "fps", FOOT)

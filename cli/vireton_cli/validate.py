@@ -110,7 +110,7 @@ def _print(results: "list[Result]") -> None:
     )
     for column in table.columns[:2]:
         column.justify = "left"
-    # gaps first: they are what a sceptic looks for
+    # gaps first: they are what a skeptic looks for
     for result in sorted(results, key=lambda one: one.verdict == "agrees"):
         check = result.check
         published, ours = shown_pair(result)

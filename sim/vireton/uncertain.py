@@ -68,7 +68,7 @@ def variance_shares(draws: Sequence[Mapping[str, float]], values: FloatArray) ->
         Shares by name, largest first; they add up to at most 1, and what is missing is curvature
         and interplay. All 0 where nothing varies.
 
-    Squared standardised regression coefficients (Saltelli et al. 2008, *Global Sensitivity
+    Squared standardized regression coefficients (Saltelli et al. 2008, *Global Sensitivity
     Analysis: The Primer*, section 1.2.5, from memory), with as many degrees of freedom taken off as
     there are inputs, so that few draws do not make shares out of noise.
     """
@@ -81,9 +81,9 @@ def variance_shares(draws: Sequence[Mapping[str, float]], values: FloatArray) ->
         return dict.fromkeys(names, 0.0)
     inputs = np.array([[draw[name] for name in names] for draw in draws])
     inputs = (inputs - inputs.mean(axis=0)) / inputs.std(axis=0)
-    centred = values - values.mean()
-    coefficients, *_ = np.linalg.lstsq(inputs, centred, rcond=None)
-    left = centred - inputs @ coefficients
+    centered = values - values.mean()
+    coefficients, *_ = np.linalg.lstsq(inputs, centered, rcond=None)
+    left = centered - inputs @ coefficients
     noise = float(left @ left) / (len(draws) - len(names) - 1) / len(draws)
     shares = np.maximum(coefficients**2 - noise, 0.0) / spread
     shares /= max(1.0, float(shares.sum()))

@@ -34,7 +34,7 @@ def test_the_rate_that_opens_an_inch(per_rate, said):
     assert rate_cell(per_rate, 0, US) == said
 
 
-def test_a_centimetre_needs_less():
+def test_a_centimeter_needs_less():
     assert rate_cell(one(4.0, 4.0, 4.0, 0.01), 0, METRIC) == "0.25 (0.25…0.25)"
 
 

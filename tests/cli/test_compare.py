@@ -102,7 +102,7 @@ def test_two_bows_are_named(vireton, pytestconfig):
     assert "Orchard bow" in done.out
 
 
-def test_the_same_file_twice_is_labelled_by_its_path(vireton, setup_file):
+def test_the_same_file_twice_is_labeled_by_its_path(vireton, setup_file):
     done = vireton("compare", setup_file, setup_file, "--json", "--draws", "8")
     labels = {one["label"] for one in json.loads(done.out)["variants"]}
     assert labels == {str(setup_file)}

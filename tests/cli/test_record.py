@@ -10,7 +10,7 @@ import pytest
 
 from vireton.job import read_log
 from vireton.setup import template_text
-from vireton.tuning.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center, group_of_shots
 
 INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
 STEP = INCH / 32
@@ -64,7 +64,7 @@ def test_everything_in_one_line(record, log):
         *("--tear", "bare", "tail-left 1/16 in", "--tear", "fletched", "clean"),
         *("--group", "fletched", "20yd", "0.2,0.1 -0.3,0.4"),
         *("--group", "bare", "20 yd", "-0.3,0.4 2,1 cm"),
-        *("--centre", "bare", "30yd", "left 3 in, low 1 in", "--count", "3", "--spread", "1 in"),
+        *("--center", "bare", "30yd", "left 3 in, low 1 in", "--count", "3", "--spread", "1 in"),
         *("--walkback", "20yd 0.1, 40yd left 0.4in"),
         *("--note", "a  quiet\nday"),
     )
@@ -78,7 +78,7 @@ def test_everything_in_one_line(record, log):
             "fletched", 20 * YARD, ((0.2 * INCH, 0.1 * INCH), (-0.3 * INCH, 0.4 * INCH))
         ),
         group_of_shots("bare", 20 * YARD, ((-0.3 / 100, 0.4 / 100), (2 * cm, cm))),
-        group_of_centre("bare", 30 * YARD, (-3 * INCH, -INCH), 3, INCH),
+        group_of_center("bare", 30 * YARD, (-3 * INCH, -INCH), 3, INCH),
         WalkbackPoint(20 * YARD, 0.1 * INCH),
         WalkbackPoint(40 * YARD, -0.4 * INCH),
     )
@@ -98,7 +98,7 @@ def test_everything_in_one_line(record, log):
     ]
 
 
-def test_metric_numbers_without_a_unit_are_centimetres(record, log):
+def test_metric_numbers_without_a_unit_are_centimeters(record, log):
     done = record("--units", "metric", "--group", "bare", "18m", "2,-1", "--walkback", "30m 1.5")
     (one,) = read_log(log).rounds.all
     assert one.observations == (
@@ -139,7 +139,7 @@ def test_json_holds_the_round(record, log):
     done = record(
         *("--json", "--rest", "left 1/32 in", "--tear", "bare", "high 1/8 in", "--note", "n"),
         *("--group", "bare", "20yd", "1,2", "--walkback", "40yd -0.5in"),
-        *("--centre", "fletched", "20yd", "0,0 in", "--count", "4"),
+        *("--center", "fletched", "20yd", "0,0 in", "--count", "4"),
     )
     told = json.loads(done.out)
     assert all(isinstance(line, str) for line in told["advice"])
@@ -161,8 +161,8 @@ def test_json_holds_the_round(record, log):
                 {
                     "arrow": "bare",
                     "distance_yd": 20.0,
-                    "centre_right_in": 1.0,
-                    "centre_up_in": 2.0,
+                    "center_right_in": 1.0,
+                    "center_up_in": 2.0,
                     "count": 1,
                     "spread_in": None,
                     "shots_in": [[1.0, 2.0]],
@@ -170,8 +170,8 @@ def test_json_holds_the_round(record, log):
                 {
                     "arrow": "fletched",
                     "distance_yd": 20.0,
-                    "centre_right_in": 0.0,
-                    "centre_up_in": 0.0,
+                    "center_right_in": 0.0,
+                    "center_up_in": 0.0,
                     "count": 4,
                     "spread_in": None,
                     "shots_in": [],
@@ -234,10 +234,10 @@ BAD = [
     (["--rest", "left 1/32 in", "--rest-at", "left 1/32 in"], "give one of them"),
     (["--group", "bare", "20", "0,0"], '--group: "20" has no unit'),
     (["--group", "bare", "20yd", "0.2"], "--group: shot 1"),
-    (["--centre", "bare", "20yd", "left 3 in, up 0 in"], "--centre needs --count"),
-    (["--centre", "bare", "20yd", "left 3 in", "--count", "3"], 'add "up 0 in"'),
-    (["--count", "3"], "--count and --spread belong to --centre"),
-    (["--note", "x", "--spread", "1 in"], "--count and --spread belong to --centre"),
+    (["--center", "bare", "20yd", "left 3 in, up 0 in"], "--center needs --count"),
+    (["--center", "bare", "20yd", "left 3 in", "--count", "3"], 'add "up 0 in"'),
+    (["--count", "3"], "--count and --spread belong to --center"),
+    (["--note", "x", "--spread", "1 in"], "--count and --spread belong to --center"),
     (["--walkback", "20yd"], "--walkback: "),
     (["--undo", "--note", "x"], "--undo stands alone"),
     (["--undo"], "no round is left to undo"),
@@ -253,7 +253,7 @@ def test_what_cannot_be_recorded_is_told_and_changes_nothing(vireton, log, argum
 
 
 def test_a_count_must_be_a_count(vireton, log):
-    place = ("--centre", "bare", "20yd", "0,0")
+    place = ("--center", "bare", "20yd", "0,0")
     assert vireton("record", log, *place, "--count", "0").code == 2
     refused(vireton("record", log, *place, "--count", "201"), "201 is outside 1 to 200")
 

@@ -9,7 +9,7 @@ from vireton.tuning.observations import (
     Round,
     Rounds,
     Tear,
-    group_of_centre,
+    group_of_center,
     group_of_shots,
 )
 from vireton_cli.record_words import observation_words, rest_move, round_lines, two_things
@@ -41,7 +41,7 @@ def test_groups_say_their_middle():
     assert observation_words(group_of_shots("bare", 18.288, ((0.0, -INCH),)), "us") == (
         "bare group at 20 yd: 1 shot, middle 0.00 in right of and 1.00 in below where you aimed"
     )
-    spread = group_of_centre("fletched", 18.0, (0.01, 0.02), 5, 0.03)
+    spread = group_of_center("fletched", 18.0, (0.01, 0.02), 5, 0.03)
     assert observation_words(spread, "metric") == (
         "fletched group at 18 m: 5 shots, middle 1.00 cm right of and 2.00 cm above where you "
         "aimed, one arrow's spread 3.00 cm"

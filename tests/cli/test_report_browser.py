@@ -278,8 +278,8 @@ def test_a_phone_shows_it_without_sideways_scrolling(browser, pages, name):
         assert one.size["height"] >= 24
 
 
-def luminance(colour):
-    parts = [int(one) / 255.0 for one in colour[colour.index("(") + 1 : -1].split(",")[:3]]
+def luminance(color):
+    parts = [int(one) / 255.0 for one in color[color.index("(") + 1 : -1].split(",")[:3]]
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
@@ -292,9 +292,9 @@ def test_text_and_marks_stand_out_from_the_paper(browser, pages):
         "return [[...new Set(c('p, li, th, td, output, label, button', 'color'))],"
         "[...new Set([...c('.dot, .where, .seen, .frame, .middle', 'stroke')])]];"
     )
-    for colours, least in zip(inks, (4.5, 3.0), strict=True):
-        for colour in colours:
-            assert 1.05 / (luminance(colour) + 0.05) >= least, colour
+    for colors, least in zip(inks, (4.5, 3.0), strict=True):
+        for color in colors:
+            assert 1.05 / (luminance(color) + 0.05) >= least, color
 
 
 @pytest.mark.parametrize("name", ["setup", "log"])

@@ -67,9 +67,9 @@ def test_wind_moves_the_middle_and_is_named(vireton, setup_file):
     done = vireton(
         "scatter", setup_file, *FEW, "--distances", "40yd", "--wind", "10 mph from 9", "--json"
     )
-    assert json.loads(done.out)["groups"]["fletched"][0]["centre_right_in"] > 1.0
+    assert json.loads(done.out)["groups"]["fletched"][0]["center_right_in"] > 1.0
     done = vireton("scatter", setup_file, *FEW, "--distances", "40yd", "--wind", "10 mph from 9")
-    assert "steady wind: 10 mph towards the right; nobody holds off" in done.out
+    assert "steady wind: 10 mph toward the right; nobody holds off" in done.out
 
 
 def test_nothing_that_differs_is_a_single_hole(vireton, setup_file):

@@ -61,4 +61,4 @@ def test_arrows_needed_are_rounded_up():
 def test_the_steady_wind_is_named_and_rounding_is_not():
     assert _steady_words((1e-16, 0.0), US) == "steady wind: none; nobody holds off for it"
     words = _steady_words((-2.0, -1.0), METRIC)
-    assert "1 m/s towards the left and 2 m/s in the face" in words
+    assert "1 m/s toward the left and 2 m/s in the face" in words

@@ -140,10 +140,10 @@ def test_without_a_folder_it_looks_in_the_clone(vireton, tmp_path, monkeypatch):
 
 
 def test_a_bad_case_names_its_file(vireton, made_up):
-    folder = made_up(2.0, "colour = 'red'\n")
+    folder = made_up(2.0, "color = 'red'\n")
     done = vireton("validate", folder)
     assert done.code == 2
     said = "".join(done.err.split())
     assert "case.toml" in said
-    assert "colour" in said
+    assert "color" in said
     assert "Traceback" not in done.err

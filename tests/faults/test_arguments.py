@@ -47,7 +47,7 @@ def usual_arguments(name: str) -> list[str]:
 
 @pytest.mark.parametrize(("name", "option"), OPTIONS)
 def test_junk_in_an_option_is_refused_or_harmless(call, name, option):
-    values = {"--tear": ["bare"], "--group": ["bare", "20 yd"], "--centre": ["bare", "20 yd"]}
+    values = {"--tear": ["bare"], "--group": ["bare", "20 yd"], "--center": ["bare", "20 yd"]}
     for junk in JUNK:
         started = time.process_time()
         code, out, err = call(name, *usual_arguments(name), option, *values.get(option, []), junk)

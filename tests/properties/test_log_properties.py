@@ -20,7 +20,7 @@ from vireton.job import (
     tidy,
     undo_last,
 )
-from vireton.tuning.observations import Tear, WalkbackPoint, group_of_centre, group_of_shots
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center, group_of_shots
 from vireton.units.problems import InputProblem
 from vireton.units.text import parse
 
@@ -51,7 +51,7 @@ PAIRS = st.tuples(IMPACTS, IMPACTS)
 GROUPS = st.one_of(
     st.builds(group_of_shots, ARROWS, FAR, st.lists(PAIRS, min_size=1, max_size=5).map(tuple)),
     st.builds(
-        group_of_centre,
+        group_of_center,
         ARROWS,
         FAR,
         PAIRS,

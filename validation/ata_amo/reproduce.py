@@ -1,6 +1,6 @@
 """FOC from two lengths, and from parts."""
 
-from vireton.bow.arrow import GRAIN, assemble, front_of_centre
+from vireton.bow.arrow import GRAIN, assemble, front_of_center
 from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.published.checks import CaseData
 from vireton.units.numbers import INCH
@@ -22,6 +22,6 @@ def reproduce(data: CaseData) -> dict[str, float]:
         point=Point(values["point_grains"] * GRAIN, 0.0, "blunt"),
     )
     return {
-        "given": 100.0 * front_of_centre(values["balance_inches"], values["length_inches"]),
+        "given": 100.0 * front_of_center(values["balance_inches"], values["length_inches"]),
         "from_parts": 100.0 * assemble(parts).foc,
     }

@@ -17,19 +17,19 @@ from vireton.published.checks import CaseData
 
 def _parts(data: CaseData) -> ArrowParts:
     values = data.data
-    calibre = values["diameter"]
-    cone = values["cone_calibres"] * calibre
-    rear = values["body_calibres"] * calibre - cone
+    caliber = values["diameter"]
+    cone = values["cone_calibers"] * caliber
+    rear = values["body_calibers"] * caliber - cone
     return ArrowParts(
         name="Basic Finner",
         length=rear,
         nock=Nock(0.0, 0.0),
-        shaft=Shaft(rear, calibre, 0.5 * calibre, 2.0),  # any mass: only the loads are read
+        shaft=Shaft(rear, caliber, 0.5 * caliber, 2.0),  # any mass: only the loads are read
         point=Point(0.1, cone, "streamlined"),
         vanes=Vanes(
             count=values["fins"],
-            length=values["chord_calibres"] * calibre,
-            height=values["height_calibres"] * calibre,
+            length=values["chord_calibers"] * caliber,
+            height=values["height_calibers"] * caliber,
             thickness=1e-3,
             mass=1e-3,
             rear_from_throat=0.0,
@@ -39,7 +39,7 @@ def _parts(data: CaseData) -> ArrowParts:
 
 
 def _body(data: CaseData, cant: float = 0.0) -> tuple[Parameters, float, float]:
-    """The packed body, its speed m/s, and its tip's place m ahead of the centre of gravity."""
+    """The packed body, its speed m/s, and its tip's place m ahead of the center of gravity."""
     parts = _parts(data)
     assert parts.vanes is not None
     arrow = assemble(replace(parts, vanes=replace(parts.vanes, offset=cant)))
@@ -85,5 +85,5 @@ def reproduce(data: CaseData) -> dict[str, float]:
         "roll_damping_strip": damping,
         "roll_forcing": forcing,
         "normal_force": force / pressure_area / pitch,
-        "pressure_centre": (tip - moment / force) / body.diameter,
+        "pressure_center": (tip - moment / force) / body.diameter,
     }

@@ -37,11 +37,11 @@ def _fly(shell: Parameters, speed: float, rate: float, planes: FloatArray) -> Fl
     return fly_to_planes(start, shell, planes, 0.0, tolerance=1e-9).states
 
 
-def _damped_sine(planes: FloatArray, yaw: FloatArray, rate_per_metre: float) -> tuple[float, float]:
+def _damped_sine(planes: FloatArray, yaw: FloatArray, rate_per_meter: float) -> tuple[float, float]:
     """Wavelength m and damping per m of the yaw."""
     crossings = planes[1:][np.diff(np.sign(yaw)) != 0.0]
     guess = 2.0 * float(crossings[1] - crossings[0])
-    size = rate_per_metre * guess / (2.0 * np.pi)
+    size = rate_per_meter * guess / (2.0 * np.pi)
 
     def misfit(q: FloatArray) -> FloatArray:
         model = q[0] * np.exp(-q[1] * planes) * np.sin(2.0 * np.pi * planes / q[2] + q[3])

@@ -38,7 +38,7 @@ PARTS = ("skin friction", "vanes", "point", "base")
 
 @dataclass(frozen=True)
 class PublishedPoint:
-    """A check of this or a neighbouring case as a point of the figure."""
+    """A check of this or a neighboring case as a point of the figure."""
 
     folder: str
     check: str
@@ -149,7 +149,7 @@ def _draw_parts(axes: Axes, arrow: Arrow, transition: float) -> None:
     for name, column, stroke in zip(PARTS, (0, 3, 1, 2), STROKES, strict=False):
         above = below + parts[:, column]
         axes.fill_between(
-            REYNOLDS / 1e4, below, above, facecolor=PAPER, edgecolor=stroke.colour,
+            REYNOLDS / 1e4, below, above, facecolor=PAPER, edgecolor=stroke.color,
             hatch=stroke.hatch, linewidth=0.8, label=name,
         )  # fmt: skip
         below = above
@@ -167,18 +167,18 @@ def _draw_total(
 
 
 def _draw_published(axes: Axes, state: str) -> None:
-    """Published values of this state of the layer, from this case and its neighbours."""
+    """Published values of this state of the layer, from this case and its neighbors."""
     published = [point for point in POINTS if point.state == state]
     for point, stroke in zip(published, STROKES[2:], strict=False):
         case = load_case(Path(__file__).parent.parent / point.folder).data
         check = next(one for one in case.check if one.id == point.check)
         axes.errorbar(
             point.reynolds / 1e4, check.published, yerr=check.limit, capsize=3.0, zorder=5,
-            ecolor=stroke.colour, label=f"{case.source}{point.note}", **stroke.spot,
+            ecolor=stroke.color, label=f"{case.source}{point.note}", **stroke.spot,
         )  # fmt: skip
         if point.and_above:
             axes.annotate(
                 "", xy=(point.reynolds / 1e4 + 0.28, check.published),
                 xytext=(point.reynolds / 1e4 + 0.03, check.published), zorder=4,
-                arrowprops={"arrowstyle": "->", "color": stroke.colour},
+                arrowprops={"arrowstyle": "->", "color": stroke.color},
             )  # fmt: skip

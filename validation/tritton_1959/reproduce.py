@@ -72,7 +72,7 @@ def _draw_published(data: CaseData, upper: Axes, lower: Axes) -> None:
         upper.plot(at, value, label=name, **stroke.spot)
         ratio = value / _ours(at)
         lower.errorbar(
-            at, ratio, yerr=share * ratio, ecolor=stroke.colour, capsize=4.0, **stroke.spot
+            at, ratio, yerr=share * ratio, ecolor=stroke.color, capsize=4.0, **stroke.spot
         )
 
 

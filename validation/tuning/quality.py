@@ -25,7 +25,7 @@ from vireton.plots.style import INK, PAGE_WIDTH, foot, our_look
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
 from vireton.tuning.advice import separation_samples
-from vireton.tuning.fit import CENTRE_ERROR, MODEL_ERROR, TEAR_ERROR, predict
+from vireton.tuning.fit import CENTER_ERROR, MODEL_ERROR, TEAR_ERROR, predict
 from vireton.tuning.loop import Tuner
 from vireton.tuning.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
 from vireton.tuning.prior import ANGLE_SPREAD, PER_AXIS, RATE_SPREAD, SIZE, gains_of
@@ -48,7 +48,7 @@ RULE_SLOPE = 0.45 * INCH
 class Bow:
     """One true bow: its unknowns (13,), its arrows, its shooter's scatter (rad), its own chance.
 
-    ``misread``: group centres are off by what the inference allows for.
+    ``misread``: group centers are off by what the inference allows for.
     """
 
     theta: FloatArray
@@ -65,7 +65,7 @@ class Bow:
             true, _ = predict(self.shooter, Question(kind, (AT,), papers), self.theta, rest)
             spots = true[0] + self.scatter * AT * self.random.normal(size=(shots, 2))
             if self.misread:
-                spots += np.hypot(CENTRE_ERROR, MODEL_ERROR * AT) * self.random.normal(size=2)
+                spots += np.hypot(CENTER_ERROR, MODEL_ERROR * AT) * self.random.normal(size=2)
             seen.append(group_of_shots(kind, AT, tuple((float(x), float(y)) for x, y in spots)))
             if papers:
                 read = true[1] + TEAR_ERROR * self.random.normal(size=2)
@@ -187,7 +187,7 @@ def by_rule(sideways: float, size: float | None) -> Strategy:
 
     def play(rounds: list[Round]) -> tuple[str, FloatArray]:
         groups = {
-            g.arrow: np.array(g.centre) for g in rounds[-1].observations if isinstance(g, Group)
+            g.arrow: np.array(g.center) for g in rounds[-1].observations if isinstance(g, Group)
         }
         apart = groups["bare"] - groups["fletched"]
         if not np.all(np.isfinite(apart)):

@@ -1,4 +1,4 @@
-"""The blades of a broadhead: lifting surfaces ahead of the centre of gravity, and their wake.
+"""The blades of a broadhead: lifting surfaces ahead of the center of gravity, and their wake.
 
 Left out, with their size for a head of three blades 27 mm across (orders of magnitude): the wake on
 the shaft's crossflow (up to a third of a force that at 1° is a tenth of the vanes'); the swirl that
@@ -23,7 +23,7 @@ def blade_forces(
         p: the body, ``blade_count`` 2 or more.
         axial: speed through the air along the axis, m/s, nose first positive.
         at_blades: velocity across the axis at the blades, m/s.
-        axis: unit vector towards the point.
+        axis: unit vector toward the point.
         reference: unit vector across the axis that is fixed in the body; for two blades only.
         spin: rad/s, positive clockwise for the archer.
 

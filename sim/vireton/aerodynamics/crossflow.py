@@ -45,10 +45,10 @@ def crossflow_integrals(
 ) -> tuple[float, float, float]:
     """Integrals ∫ ½ρ d CD |w| xᵏ dx along the shaft, k = 0, 1, 2 (kg/s, kg·m/s, kg·m²/s).
 
-    The crossflow at station x is w = W + x·Ω, with W the cross-velocity at the centre of gravity
+    The crossflow at station x is w = W + x·Ω, with W the cross-velocity at the center of gravity
     and Ω the rate at which the axis turns; only W², W·Ω and Ω² are needed. The force across is
     then −(I₀W + I₁Ω) and its moment −n × (I₁W + I₂Ω). Sixteen Gauss–Legendre stations: eight
-    would do, but the compiler unrolls eight and only vectorises sixteen (51 against 23 ns).
+    would do, but the compiler unrolls eight and only vectorizes sixteen (51 against 23 ns).
     """
     middle = 0.5 * (p.front + p.rear)
     half = 0.5 * (p.front - p.rear)

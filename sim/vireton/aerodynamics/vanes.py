@@ -126,7 +126,7 @@ def pair_forces(
         density: of the air, kg/m³.
         axial: speed through the air along the axis, m/s, nose first positive.
         at_vanes: velocity across the axis there, m/s.
-        axis: unit vector towards the point.
+        axis: unit vector toward the point.
         first: unit vector from the axis along the first of the two.
         spin: rad/s, positive clockwise for the archer.
         speed_ratio: as in :func:`ring_forces`.

@@ -108,7 +108,7 @@ class Tuned:
         for one in self.log.rounds.counting:
             groups = {g.arrow: g for g in one.observations if isinstance(g, Group)}
             if len(groups) == 2 and groups["bare"].distance == groups["fletched"].distance:
-                apart = np.subtract(groups["bare"].centre, groups["fletched"].centre)
+                apart = np.subtract(groups["bare"].center, groups["fletched"].center)
                 error = self.turn.spread.at(groups["bare"].distance) * np.sqrt(
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )

@@ -17,7 +17,7 @@ SPINE_LOAD = 1.94 * POUND_FORCE
 
 #: Where the mass of a point lies ahead of the shaft's end, as a share of its length beyond the
 #: shaft: its shank reaches back into the insert. An assumption of ours, no source.
-_POINT_CENTRE_SHARE = 0.3
+_POINT_CENTER_SHARE = 0.3
 
 #: kg/m³ of a broadhead's blades: steel (from memory). Only the arrow's spinning up feels it.
 _BLADE_DENSITY = 7850.0
@@ -39,14 +39,14 @@ class Lump:
     axial_inertia: float
 
     @property
-    def centre(self) -> float:
-        """Centre of mass, m from the nock throat."""
+    def center(self) -> float:
+        """Center of mass, m from the nock throat."""
         return 0.5 * (self.start + self.end)
 
     def transverse_inertia_about(self, where: float) -> float:
         """About an axis across the arrow at ``where``: a thin rod with the parallel-axis term."""
         own = self.mass * (self.end - self.start) ** 2 / 12.0 + 0.5 * self.axial_inertia
-        return own + self.mass * (self.centre - where) ** 2
+        return own + self.mass * (self.center - where) ** 2
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ def bending_stiffness(spine_deflection: float) -> float:
     return SPINE_LOAD * SPINE_SPAN**3 / (48.0 * spine_deflection)
 
 
-def front_of_centre(balance: float, length: float) -> float:
+def front_of_center(balance: float, length: float) -> float:
     """FOC as a fraction: (A − L/2)/L, A throat to balance point, L throat to the shaft's end.
 
     ATA/AMO definition (from memory; agrees with several write-ups). Point and insert are outside L.
@@ -149,13 +149,13 @@ def _lumps(parts: ArrowParts) -> list[Lump]:
 
 
 def _point_lump(parts: ArrowParts, point: Point, mass: float) -> Lump:
-    # a uniform rod about the assumed centre, as long as the part that shows
-    centre = parts.length + _POINT_CENTRE_SHARE * point.length
+    # a uniform rod about the assumed center, as long as the part that shows
+    center = parts.length + _POINT_CENTER_SHARE * point.length
     half = 0.5 * point.length
     inertia = 0.5 * mass * (0.5 * parts.shaft.outside_diameter) ** 2
     if point.blades is not None:
         inertia += _blades_inertia(point.blades, mass)
-    return Lump("point", mass, centre - half, centre + half, inertia)
+    return Lump("point", mass, center - half, center + half, inertia)
 
 
 def _blades_inertia(blades: Blades, mass: float) -> float:
@@ -190,8 +190,8 @@ def _fitted(lumps: list[Lump], mass: float | None, balance: float | None) -> lis
     else:
         others = [part for part in lumps if part not in (shaft, point)]
         free = target - sum(part.mass for part in others)
-        moment = target * balance - sum(part.mass * part.centre for part in others)
-        new_point = (moment - free * shaft.centre) / (point.centre - shaft.centre)
+        moment = target * balance - sum(part.mass * part.center for part in others)
+        new_point = (moment - free * shaft.center) / (point.center - shaft.center)
         new_shaft = free - new_point
     if new_shaft <= 0.0 or new_point < 0.0:
         raise InputProblem(
@@ -231,7 +231,7 @@ def assemble(parts: ArrowParts) -> Arrow:
     """
     lumps = _lumps(parts)
     mass = sum(part.mass for part in lumps)
-    balance = sum(part.mass * part.centre for part in lumps) / mass
+    balance = sum(part.mass * part.center for part in lumps) / mass
     notes = _notes(parts, mass, balance)
     if parts.measured_mass is not None or parts.measured_balance is not None:
         lumps = _fitted(lumps, parts.measured_mass, parts.measured_balance)
@@ -240,7 +240,7 @@ def assemble(parts: ArrowParts) -> Arrow:
 
 def _from_lumps(parts: ArrowParts, lumps: list[Lump], notes: tuple[str, ...]) -> Arrow:
     mass = sum(part.mass for part in lumps)
-    balance = sum(part.mass * part.centre for part in lumps) / mass
+    balance = sum(part.mass * part.center for part in lumps) / mass
     if not 0.0 < balance < parts.length:
         raise InputProblem(
             f"the balance point comes out at {balance / INCH:.2f} in from the nock throat, outside "
@@ -253,7 +253,7 @@ def _from_lumps(parts: ArrowParts, lumps: list[Lump], notes: tuple[str, ...]) ->
         balance=balance,
         transverse_inertia=sum(part.transverse_inertia_about(balance) for part in lumps),
         axial_inertia=sum(part.axial_inertia for part in lumps),
-        foc=front_of_centre(balance, parts.length),
+        foc=front_of_center(balance, parts.length),
         stiffness=None if spine is None else bending_stiffness(spine),
         lumps=tuple(lumps),
         notes=notes,

@@ -19,7 +19,7 @@ class Rest:
 
     ``lets_go``: share of the power stroke (0 at full draw, 1 at nock release) after which it no
     longer touches the shaft. ``ahead_of_string`` m, from the string at brace height to the rest.
-    ``offset_right`` and ``offset_up`` m: where the shaft's centre lies on the rest, from the bore
+    ``offset_right`` and ``offset_up`` m: where the shaft's center lies on the rest, from the bore
     line (the line of the string's thrust through the nock). ``stiffness`` N/m of rest and riser
     under the shaft and ``damping_ratio`` of the two count for a shaft that bends only.
     """

@@ -12,14 +12,14 @@ COMMON_MINIMUM = 5.0 * GRAIN / POUND_FORCE
 SHOOTING = (
     "Shoot only at a backstop rated to stop the arrow, with nobody near its path; a far or steep "
     "shot, or one in wind, needs more room behind. Flex-check carbon shafts; never dry-fire; keep "
-    "to the bow maker's limits and to local law. A qualified technician's judgement goes before "
+    "to the bow maker's limits and to local law. A qualified technician's judgment goes before "
     "any number here."
 )
 
 SHOOTING_BARE = (
     "Shoot bare shafts close at first and only at a backstop rated to stop them; flex-check carbon "
     "shafts before shooting; never dry-fire; keep to the bow maker's limits and to local law. A "
-    "qualified technician's judgement goes before any number here."
+    "qualified technician's judgment goes before any number here."
 )
 
 SHOOTING_BROADHEADS = (

@@ -1,4 +1,4 @@
-"""Plan forms of vanes and blades: areas, centres, and the slope of their lift."""
+"""Plan forms of vanes and blades: areas, centers, and the slope of their lift."""
 
 import math
 from dataclasses import dataclass, replace
@@ -31,14 +31,14 @@ class VaneShape:
     """Plan form of one vane or blade. m and m²; ``leading_edge_sweep`` is measured by its mean.
 
     ``centroid_height``: above the shaft or ferrule. ``second_moment``: ∫ chord·(r + y)² dy, m⁴,
-    from the shaft's axis. ``lift_centre``: behind the vane's front end at the root, m: the quarter
+    from the shaft's axis. ``lift_center``: behind the vane's front end at the root, m: the quarter
     chord, averaged over the area with the trailing edge straight.
     """
 
     area: float
     centroid_height: float
     second_moment: float
-    lift_centre: float
+    lift_center: float
 
 
 def vane_shape(vanes: Vanes, shaft_radius: float) -> VaneShape:

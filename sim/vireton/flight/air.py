@@ -104,8 +104,8 @@ def from_measured(temperature: float, pressure: float, relative_humidity: float)
         if not low <= value <= high:
             raise ValueError(f"{name} {value:g} is outside {low:g} to {high:g} (K, Pa, fraction)")
     celsius = temperature - 273.15
-    vapour = relative_humidity * _enhancement(celsius, pressure) * _saturation(temperature)
-    fraction = vapour / pressure
+    vapor = relative_humidity * _enhancement(celsius, pressure) * _saturation(temperature)
+    fraction = vapor / pressure
     compressibility = _compressibility(temperature, celsius, pressure, fraction)
     dry_molar_mass = 28.96546e-3  # kg/mol, eq. 3 at 400 ppm
     density = (
@@ -125,13 +125,13 @@ def from_measured(temperature: float, pressure: float, relative_humidity: float)
 
 
 def _saturation(temperature: float) -> float:
-    """Saturation vapour pressure, Pa (CIPM-2007, eq. A1.1)."""
+    """Saturation vapor pressure, Pa (CIPM-2007, eq. A1.1)."""
     t = temperature
     return math.exp(1.2378847e-5 * t * t - 1.9121316e-2 * t + 33.93711047 - 6.3431645e3 / t)
 
 
 def _enhancement(celsius: float, pressure: float) -> float:
-    """Enhancement factor of the vapour pressure in air (CIPM-2007, eq. A1.2)."""
+    """Enhancement factor of the vapor pressure in air (CIPM-2007, eq. A1.2)."""
     return 1.00062 + 3.14e-8 * pressure + 5.6e-7 * celsius * celsius
 
 

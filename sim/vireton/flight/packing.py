@@ -167,7 +167,7 @@ def pack(
         body = _with_vanes(body, arrow, parts.vanes, reynolds, beta, factors)
     if drag_coefficient is not None:
         body = body._replace(
-            # along the axis, where the modelled drag acts: along the airspeed it would steer
+            # along the axis, where the modeled drag acts: along the airspeed it would steer
             friction_factor=0.0,
             point_drag=drag_coefficient,
             base_factor=0.0,
@@ -195,7 +195,7 @@ def _with_vanes(
     chord = shape.area / vanes.height
     cosine = sweep_cosine(shape.area, vanes.height, vanes.length)
     front_end = vanes.rear_from_throat + vanes.length
-    lift_at = front_end - shape.lift_centre
+    lift_at = front_end - shape.lift_center
     arm = radius + shape.centroid_height
 
     run = arrow.total_length - (vanes.rear_from_throat + 0.5 * vanes.length)

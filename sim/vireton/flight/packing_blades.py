@@ -64,7 +64,7 @@ def with_blades(
         beta: √(1 − M²).
         factors: ``blade_lift``, ``blade_wake`` and ``friction`` are used.
 
-    Lift, interference with the ferrule and the centre of pressure are those of fins (Barrowman
+    Lift, interference with the ferrule and the center of pressure are those of fins (Barrowman
     1967): slope on their own area, 1 + r/(r + s), quarter chord of the mean chord, which for a full
     triangle is half its length. Their layer starts afresh and is laminar. The blades' moments of
     inertia across are taken as equal in all directions, which is exact for three or more; for two
@@ -77,7 +77,7 @@ def with_blades(
     upwash = 1.0 + ferrule / (ferrule + height)
     arm = ferrule + shape.centroid_height
     front_end = arrow.parts.length + blades.rear_from_shaft + blades.length
-    position = front_end - shape.lift_centre - arrow.balance
+    position = front_end - shape.lift_center - arrow.balance
 
     chord = shape.area / height
     friction = 1.328 / math.sqrt(reynolds * chord / body.wetted_length)  # Blasius

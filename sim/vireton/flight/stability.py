@@ -29,7 +29,7 @@ SETTLED_SHARE = 0.1
 FARTHEST_SETTLING = 300.0
 _SETTLING_STEP = 0.5
 
-#: Share of the steady turns per metre at which an arrow counts as spun up.
+#: Share of the steady turns per meter at which an arrow counts as spun up.
 SPUN_UP_SHARE = 0.9
 #: The same for the spin-up.
 FARTHEST_SPIN_UP = 200.0
@@ -128,7 +128,7 @@ def _stands_still(p: Parameters) -> bool:
 def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     """Wavelength and damping at small angles, this speed m/s and spin rad/s.
 
-    The direction of the path, the axis's tip and the turning rate per metre, each as one complex
+    The direction of the path, the axis's tip and the turning rate per meter, each as one complex
     number (up + i·right), obey a linear system of three equations along the path, for a
     roll-symmetric body looks the same from all sides; one of two vanes does so on the mean of two
     roll angles a quarter turn apart, which is what its spin makes of it (without spin it has no one
@@ -136,7 +136,7 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     differences of the right-hand side. One eigenvalue is 0 (turn path and nose together and nothing
     happens), the other two are the swings of the nose. For a body of constant coefficients they are
     those of the linear theory (McCoy 1999, *Modern Exterior Ballistics*, ch. 10):
-    λ = 2π√(2 I/(ρSd|CMα|)) and (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per metre.
+    λ = 2π√(2 I/(ρSd|CMα|)) and (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)] per meter.
     """
     if _stands_still(p):
         return Swing(math.nan, math.nan)
@@ -159,7 +159,7 @@ def small_swing(p: Parameters, speed: float, spin: float = 0.0) -> Swing:
     # nose right is a negative rate about the up axis: turned back is a positive one
     restoring = -columns[1][2].imag
     matrix = np.array(columns).T
-    # angles and turns per metre: the speed that both are measured by falls
+    # angles and turns per meter: the speed that both are measured by falls
     matrix[0, 0] += slowing / speed
     matrix[2, 2] += slowing / speed
     swings = sorted(np.linalg.eigvals(matrix), key=abs)[1:]
@@ -209,9 +209,9 @@ def _last_above(x: FloatArray, values: FloatArray, level: float) -> float:
 
 
 def spin_up_distance(p: Parameters, speed: float) -> float:
-    """Flown distance, m, after which the turns per metre stay within a tenth of the steady ones.
+    """Flown distance, m, after which the turns per meter stay within a tenth of the steady ones.
 
-    Launched straight and without spin, no gravity, no wind. Per metre, because the steady spin
+    Launched straight and without spin, no gravity, no wind. Per meter, because the steady spin
     itself falls with the speed. nan where the vanes do not drive it, or beyond
     :data:`FARTHEST_SPIN_UP`.
     """

@@ -50,7 +50,7 @@ class Volley:
 def start_of(launch: Launch, aim: Aim, balance: float) -> FloatArray:
     """One start (15,), its numbers in the order of :data:`~vireton.kernel.start.START`.
 
-    ``balance`` m is the arrow's centre of gravity ahead of the nock throat.
+    ``balance`` m is the arrow's center of gravity ahead of the nock throat.
     """
     known = {**vars(launch), **vars(aim), "balance": balance}
     return np.array([known[name] for name in START])
@@ -70,7 +70,7 @@ def starts_around(start: FloatArray, **changes: npt.ArrayLike) -> Array:
 
 
 def places_across(states: Array, stations: npt.ArrayLike) -> Array:
-    """(…, 2) right and up, m, of stations (…) m forward of the centre of gravity."""
+    """(…, 2) right and up, m, of stations (…) m forward of the center of gravity."""
     along = np.asarray(stations)[..., None]
     return np.asarray(states[..., 2:0:-1] + along * states[..., 8:6:-1])
 
@@ -91,7 +91,7 @@ def shoot_volley(
     Args:
         starts: (m, 15), from :func:`starts_around`.
         bodies: (m, P) or (1, P) parameters, from :func:`vireton.flight.flight.prepare`.
-        fronts: (m,) or one, m from the centre of gravity to the tip of the point.
+        fronts: (m,) or one, m from the center of gravity to the tip of the point.
         distances: (n,) m from the grip.
         brace_height: m.
         tolerance: m of position error allowed a step.

@@ -10,7 +10,7 @@ from vireton.job.read import TuningLog, parse_log, read_log
 from vireton.job.spelling import spelled, tidy
 from vireton.job.words import (
     parse_arrow,
-    parse_centre,
+    parse_center,
     parse_rest,
     parse_shots,
     parse_tear,
@@ -26,7 +26,7 @@ __all__ = [
     "check_round",
     "create_log",
     "parse_arrow",
-    "parse_centre",
+    "parse_center",
     "parse_log",
     "parse_rest",
     "parse_shots",

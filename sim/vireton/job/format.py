@@ -5,7 +5,7 @@ As in a setup file, every value is an annotation of a kind that reads it into SI
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Annotated, get_args
+from typing import Annotated, Any, get_args
 
 from pydantic import Field, model_validator
 
@@ -123,17 +123,17 @@ class TearTable(Table):
 
 
 class GroupTable(Table):
-    """``[[round.group]]``: every shot, or centre and count."""
+    """``[[round.group]]``: every shot, or center and count."""
 
     arrow: Annotated[ArrowKind, _ARROW] = need("Which arrow")
     at: Annotated[float, _TARGET] = need("Distance of the target")
     shots: Annotated[tuple[tuple[float, float], ...] | None, Shots(_IMPACT)] = may(
         "Every shot, right and up of where you aimed"
     )
-    centre_right: Annotated[float | None, _IMPACT] = may(
+    center_right: Annotated[float | None, _IMPACT] = may(
         "Middle of the group right of where you aimed, left negative"
     )
-    centre_up: Annotated[float | None, _IMPACT] = may(
+    center_up: Annotated[float | None, _IMPACT] = may(
         "Middle of the group above where you aimed, below negative"
     )
     count: Annotated[int | None, Count(1, _MOST_SHOTS, 3)] = may("How many shots that middle is of")
@@ -141,11 +141,19 @@ class GroupTable(Table):
         "Standard deviation of one arrow on one axis, where it is known"
     )
 
+    @model_validator(mode="before")
+    @classmethod
+    def _older_spelling(cls, table: Any) -> Any:
+        """Version 0.1.0 wrote ``centre_right`` and ``centre_up``."""
+        if not isinstance(table, dict):
+            return table
+        return {key.replace("centre", "center"): value for key, value in table.items()}
+
     @model_validator(mode="after")
     def _one_way(self) -> "GroupTable":
         named = {
-            "centre_right": self.centre_right,
-            "centre_up": self.centre_up,
+            "center_right": self.center_right,
+            "center_up": self.center_up,
             "count": self.count,
         }
         if self.shots is not None:
@@ -157,12 +165,12 @@ class GroupTable(Table):
         lacking = [key for key, value in named.items() if value is None]
         if len(lacking) == len(named):
             raise ValueError(
-                f"has no shots; write shots = {Shots(_IMPACT).example}, or centre_right, "
-                "centre_up and count"
+                f"has no shots; write shots = {Shots(_IMPACT).example}, or center_right, "
+                "center_up and count"
             )
         if lacking:
             raise ValueError(
-                f"the middle of a group needs centre_right, centre_up and count: "
+                f"the middle of a group needs center_right, center_up and count: "
                 f"{' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing"
             )
         return self

@@ -22,7 +22,7 @@ from vireton.tuning.observations import (
     Rounds,
     Tear,
     WalkbackPoint,
-    group_of_centre,
+    group_of_center,
     group_of_shots,
 )
 
@@ -198,6 +198,6 @@ def _observations(table: RoundTable) -> tuple[Observation, ...]:
 def _group(table: GroupTable) -> Observation:
     if table.shots is not None:
         return group_of_shots(table.arrow, table.at, table.shots)
-    right, up, count = table.centre_right, table.centre_up, table.count
+    right, up, count = table.center_right, table.center_up, table.count
     assert right is not None and up is not None and count is not None
-    return group_of_centre(table.arrow, table.at, (right, up), count, table.spread)
+    return group_of_center(table.arrow, table.at, (right, up), count, table.spread)

@@ -53,7 +53,7 @@ def spelled(value: float, style: Style, units: UnitSystem = "us") -> str:
         style: ``bench`` prefers fractions of an inch, ``impact`` decimals, ``distance`` yards.
         units: whose units are tried first. The others come after, so ``"2.4 mm"`` stays that.
 
-    The text reads back as exactly ``value``; where no usual one does, it is in metres with all
+    The text reads back as exactly ``value``; where no usual one does, it is in meters with all
     digits.
     """
     if not math.isfinite(value):

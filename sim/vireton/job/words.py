@@ -98,7 +98,7 @@ def parse_tear(text: str, where: str = "") -> Pair:
     return right or 0.0, up or 0.0
 
 
-def parse_centre(text: str, where: str = "", unit: str = "") -> Pair:
+def parse_center(text: str, where: str = "", unit: str = "") -> Pair:
     """The middle of a group: ``"right 1 in, low 2 in"`` or ``"1 in, -2 in"``, both axes named."""
     if not any(re.search(rf"\b{side}\b", text, re.I) for side in _SIDES):
         return parse_pair(text, where, unit)

@@ -202,8 +202,8 @@ def _group(group: Group, units: UnitSystem) -> dict[str, Any]:
         return {"shots": shots.multiline(len(shots) > 1)}
     spread = {} if group.spread is None else {"spread": spell(group.spread)}
     return {
-        "centre_right": spell(group.centre[0]),
-        "centre_up": spell(group.centre[1]),
+        "center_right": spell(group.center[0]),
+        "center_up": spell(group.center[1]),
         "count": group.count,
     } | spread
 

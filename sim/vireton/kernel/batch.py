@@ -39,7 +39,7 @@ def integrate_rows(
         states: (m, 16) initial states.
         bodies: (m, P) parameters in the order of their record, or (1, P): one body for all.
         planes: (n,) distances downrange, m.
-        stations: (m, n) m forward of the centre of gravity, or (1, n).
+        stations: (m, n) m forward of the center of gravity, or (1, n).
         tolerance: m.
         out: (m, n, 17) filled with times and states.
         outcomes: (m, 3) filled with status, steps and right-hand sides.

@@ -101,7 +101,7 @@ def fly_to_planes(
         state: (16,) as in :mod:`vireton.kernel.motion`.
         p: its parameters.
         planes: (n,) m downrange.
-        stations: (n,) or one number, m forward of the centre of gravity.
+        stations: (n,) or one number, m forward of the center of gravity.
         tolerance: m of position error allowed a step, > 0.
 
     Raises:
@@ -142,7 +142,7 @@ def fly_many(
         states: (m, 16).
         bodies: (m, P) parameters in the order of :class:`Parameters`, or (1, P): one for all.
         planes: (n,) m downrange.
-        stations: (m, n), (n,) or one number, m forward of the centre of gravity.
+        stations: (m, n), (n,) or one number, m forward of the center of gravity.
         tolerance: m of position error allowed a step, > 0.
         threads: how many at a time; None takes one a core.
         progress: told now and then how many more flights are done.

@@ -183,7 +183,7 @@ def integrate(
         state: (16,) initial state; left as it is.
         p: the body and its air.
         planes: (n,) distances downrange, m, in any order.
-        stations: (n,) the place on the shaft, m forward of the centre of gravity, whose crossing
+        stations: (n,) the place on the shaft, m forward of the center of gravity, whose crossing
             counts: the point for an impact, the nock for the tail's hole in paper.
         tolerance: error allowed a step, m of position (other states scaled).
         size: how many states are integrated, 13 for a roll-symmetric body, else 16.

@@ -1,7 +1,7 @@
 """The single right-hand side: state in, rate of change out.
 
-State (16 floats): position of the centre of gravity (x downrange, y up, z right) m · velocity over
-ground m/s · axis, unit vector towards the point · angular velocity across the axis rad/s · spin
+State (16 floats): position of the center of gravity (x downrange, y up, z right) m · velocity over
+ground m/s · axis, unit vector toward the point · angular velocity across the axis rad/s · spin
 about it rad/s, clockwise for the archer positive · a reference vector across the axis and fixed in
 the body, carried only where the roll angle matters.
 
@@ -32,7 +32,7 @@ SYMMETRIC_SIZE = 13  # what a roll-symmetric body needs of it
 def wind_at(p: Parameters, up: float) -> Vector:
     """Velocity of the air over ground at height ``up`` above the frame's origin, m/s.
 
-    Power-law profile (common engineering practice for the lowest tens of metres); still air at
+    Power-law profile (common engineering practice for the lowest tens of meters); still air at
     and below the ground.
     """
     factor = 1.0
@@ -54,10 +54,10 @@ def arrow_loads(
     spin: float,
     reference: Vector,
 ) -> tuple[Vector, Vector]:
-    """Force N and moment N·m (about the centre of gravity) of point, blades, shaft and vanes."""
+    """Force N and moment N·m (about the center of gravity) of point, blades, shaft and vanes."""
     axial = dot(air_velocity, axis)
     across = plus_scaled(air_velocity, -axial, axis)
-    turning = cross(across_rate, axis)  # the axis's own velocity, per metre of arm
+    turning = cross(across_rate, axis)  # the axis's own velocity, per meter of arm
     across_squared = dot(across, across)
     across_dot_rate = dot(across, turning)
     rate_squared = dot(turning, turning)

@@ -1,7 +1,7 @@
 """All that a flight needs to know, as one flat record of floats.
 
 A NamedTuple of floats compiles fast and once; :func:`vireton.flight.packing.pack` is the only door
-that fills it. Positions are along the shaft's axis, forward of the centre of gravity, in m.
+that fills it. Positions are along the shaft's axis, forward of the center of gravity, in m.
 """
 
 from typing import NamedTuple
@@ -12,7 +12,7 @@ from vireton.kernel.compiled import inlined
 class Parameters(NamedTuple):
     """Numbers of one body in one air. SI units; zero switches a term off."""
 
-    # rigid body: kg, kg·m² about the centre of gravity (axial, then the two across it)
+    # rigid body: kg, kg·m² about the center of gravity (axial, then the two across it)
     mass: float = 1.0
     inertia_axial: float = 1.0
     inertia_across: float = 1.0

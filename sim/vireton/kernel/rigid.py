@@ -16,12 +16,12 @@ def angular_rates(
     """Rates of the axis, the angular velocity across it, the spin, and the reference vector.
 
     Args:
-        axis: unit vector along body axis 1 (for an arrow: towards the point).
+        axis: unit vector along body axis 1 (for an arrow: toward the point).
         across_rate: angular velocity across the axis, rad/s, square to it.
         spin: angular velocity about the axis, rad/s.
         reference: unit vector along body axis 2, fixed in the body; looked at only where the two
             inertias across the axis differ.
-        moment: about the centre of gravity, N·m.
+        moment: about the center of gravity, N·m.
         inertia: about body axes 1, 2, 3, kg·m².
 
     Euler's equations (any text on rigid bodies, e.g. Goldstein, *Classical Mechanics*, ch. 5),

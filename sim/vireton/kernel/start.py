@@ -5,7 +5,7 @@ import numpy as np
 from vireton.kernel.compiled import compiled, inlined
 from vireton.kernel.vectors import Vector, add, cross, plus_scaled, scale
 
-#: What a start is told by, SI: place of the centre of gravity ahead of the nock; the launch, as in
+#: What a start is told by, SI: place of the center of gravity ahead of the nock; the launch, as in
 #: :class:`vireton.launch.release.Launch`; how the bow is held, as in
 #: :class:`vireton.flight.volley.Aim`.
 START = (

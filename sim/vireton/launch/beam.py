@@ -28,7 +28,7 @@ class Beam:
     ``nodes`` (n,) m from the nock throat; ``mass`` kg and the like, ``bending`` for EI = 1 N·m²,
     ``thrust`` the geometric matrix for an acceleration of 1 m/s² along the arrow: the column load
     at x is the mass ahead of x times the acceleration. ``shift`` and ``turn`` are the rigid motions
-    by 1 m and by 1 rad about the centre of gravity.
+    by 1 m and by 1 rad about the center of gravity.
     """
 
     nodes: FloatArray
@@ -41,7 +41,7 @@ class Beam:
 
 @dataclass(frozen=True, eq=False)
 class Modes:
-    """A few shapes of the beam, mass-normalised: ∫ρ φᵢ φⱼ dx = δᵢⱼ.
+    """A few shapes of the beam, mass-normalized: ∫ρ φᵢ φⱼ dx = δᵢⱼ.
 
     ``square_per_stiffness`` (m,): ω² for EI = 1; 0 for rigid ones. ``place`` and ``slope`` are
     (nodes, m); ``thrust`` (m, m); ``shift`` (m,) and ``turn`` (m,) are the shapes' shares of linear
@@ -196,7 +196,7 @@ def _modes(
 def _lowest(
     beam: Beam, balance: float, pinned: bool, flexible: int
 ) -> tuple[FloatArray, FloatArray]:
-    """ω² per EI (m,) and mass-normalised shapes (dof, m), the rigid ones first."""
+    """ω² per EI (m,) and mass-normalized shapes (dof, m), the rigid ones first."""
     keep = np.arange(1 if pinned else 0, beam.mass.shape[0])
     inner = np.ix_(keep, keep)
     lower = np.linalg.cholesky(beam.mass[inner])
@@ -228,7 +228,7 @@ def critical_acceleration(arrow: Arrow, stiffness: float, rest: float) -> float:
         stiffness: EI, N·m².
         rest: m from the nock to the rest; both hold the shaft across and let it turn.
 
-    The lowest eigenvalue of K v = a·G v with the column load falling towards the point as the mass
+    The lowest eigenvalue of K v = a·G v with the column load falling toward the point as the mass
     ahead does (Timoshenko and Gere 1961, *Theory of Elastic Stability*, ch. 2, for the method). A
     uniform load P on pinned ends L apart gives π²·EI/L².
     """

@@ -13,7 +13,7 @@ the nock kept on its path. T = −k_nock·(slope at the nock) is the optional st
 fit.
 
 The rest is a spring and damper against the shaft's own place over it, until it lets go; a one-sided
-rest only pushes up. The independent variable is σ = √(distance travelled), as in ``stroke``.
+rest only pushes up. The independent variable is σ = √(distance traveled), as in ``stroke``.
 """
 
 from typing import NamedTuple
@@ -112,8 +112,8 @@ def _accelerations(
 ) -> float:
     """Fill ``out`` with q̈ and return dt/dσ."""
     count = squares.size
-    travelled, speed, accelerated, time_rate = axial_motion(q, sigma)
-    nock, nock_slope, nock_bend = path_at(path, travelled, q.stroke)
+    traveled, speed, accelerated, time_rate = axial_motion(q, sigma)
+    nock, nock_slope, nock_bend = path_at(path, traveled, q.stroke)
     nock_acceleration = nock_bend * speed * speed + nock_slope * accelerated
     weight = q.steady_acceleration
     if q.guided > 0.0:
@@ -125,10 +125,10 @@ def _accelerations(
         turn += slope[0, i] * x[i]
     pull = 0.0
     if q.guided == 0.0:
-        draw = max(q.stroke - travelled, 1e-6 * q.stroke)
+        draw = max(q.stroke - traveled, 1e-6 * q.stroke)
         pull = string_stiffness(q, b, draw) * (nock - y)
     push = 0.0
-    at = q.rest_at_full_draw - travelled
+    at = q.rest_at_full_draw - traveled
     if held:
         over = nock if q.guided > 0.0 else 0.0
         over_rate = nock_slope * speed if q.guided > 0.0 else 0.0
@@ -161,7 +161,7 @@ def _accelerations(
         nock_mass += place[0, i] * place[0, i]
     if q.guided == 0.0:
         # part of the string rides on the nock: (1 + μ φφᵀ)⁻¹ by Sherman and Morrison
-        riding = riding_mass(q, b, max(q.stroke - travelled, 0.0))
+        riding = riding_mass(q, b, max(q.stroke - traveled, 0.0))
         factor = riding * projected / (1.0 + riding * nock_mass)
         for i in range(count):
             out[i] -= factor * place[0, i]

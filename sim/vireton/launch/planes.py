@@ -29,7 +29,7 @@ _DAMPED_MASS = 0.006
 class PlaneEnd(NamedTuple):
     """The arrow at nock release in one plane. m, m/s, rad, rad/s.
 
-    ``place`` and ``rate`` of the centre of gravity; ``angle`` and ``turning`` of the shaft's rigid
+    ``place`` and ``rate`` of the center of gravity; ``angle`` and ``turning`` of the shaft's rigid
     part; ``bend`` m is the amplitude at the nock of the lowest free bending shape left over.
     """
 

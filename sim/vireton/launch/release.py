@@ -26,9 +26,9 @@ _HIGHEST_EFFICIENCY = 0.95
 class Launch:
     """The arrow as it leaves the string. SI units and the archer's signs.
 
-    ``speed`` m/s; ``direction_right``, ``direction_up`` rad of the centre of gravity's path from
+    ``speed`` m/s; ``direction_right``, ``direction_up`` rad of the center of gravity's path from
     the bore line; ``yaw`` nose right and ``pitch`` nose up rad of the shaft against that path;
-    their rates rad/s; ``offset_right``, ``offset_up`` m of the centre of gravity from the bore
+    their rates rad/s; ``offset_right``, ``offset_up`` m of the center of gravity from the bore
     line; ``spin`` rad/s, clockwise for the archer. ``bend_right`` and ``bend_up`` m are what is
     left of the shaft's bending: the amplitude at the nock of its lowest free shape, which swings at
     ``bend_frequency`` Hz (0: a rigid shaft) with ``bend_damping`` of critical; at the point it is

@@ -46,7 +46,7 @@ def broadhead_figure(curve: BroadheadCurve, *, system: System, title: str, band:
 
     Args:
         curve: the comparison.
-        system: ``"us"`` for yards and inches, ``"metric"`` for metres and centimetres.
+        system: ``"us"`` for yards and inches, ``"metric"`` for meters and centimeters.
         title: heading.
         band: what the band is, in words.
     """

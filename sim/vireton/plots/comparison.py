@@ -119,14 +119,14 @@ def _draw(axes: Axes, panel: ComparisonPanel) -> None:
                 panel.apart_high[i] - panel.apart_low[i],
                 left=panel.apart_low[i],
                 height=0.42,
-                facecolor=stroke.colour if panel.clear[i] else "none",
-                edgecolor=stroke.colour,
+                facecolor=stroke.color if panel.clear[i] else "none",
+                edgecolor=stroke.color,
                 linewidth=1.0,
                 zorder=2.0,
             )
         axes.plot([panel.low[i], panel.high[i]], [i, i], color=INK, linewidth=0.8, zorder=1.5)
-        face = stroke.colour if i and panel.clear[i] else PAPER
-        edge = PAPER if i and panel.clear[i] else stroke.colour
+        face = stroke.color if i and panel.clear[i] else PAPER
+        edge = PAPER if i and panel.clear[i] else stroke.color
         spot = {
             **stroke.spot,
             "markersize": 5.5,

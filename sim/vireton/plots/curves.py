@@ -35,7 +35,7 @@ def _check_distance(owner: str, distance: FloatArray) -> None:
     if distance.ndim != 1:
         raise ValueError(f"{owner}: distance has shape {distance.shape}; shape (n,) is needed")
     if not np.all(np.isfinite(distance)):
-        raise ValueError(f"{owner}: every distance must be a finite number of metres")
+        raise ValueError(f"{owner}: every distance must be a finite number of meters")
     if np.any(np.diff(distance) <= 0.0):
         raise ValueError(f"{owner}: the distances must rise from each to the next")
 
@@ -47,7 +47,7 @@ class FlightCurve:
     Arrays of shape (n,), n from 0: ``distance`` m from the bow, rising; ``right`` and ``up`` m of
     the point from the line of sight or the bore line; ``yaw`` (nose right) and ``pitch`` (nose up)
     rad against the direction of flight. nan where the flight never came. A fine grid is wanted
-    (every half metre, say): the figures join the points with straight lines, and a bare shaft's yaw
+    (every half meter, say): the figures join the points with straight lines, and a bare shaft's yaw
     swings once in some 20 m. Raises ValueError for arrays that do not fit together.
     """
 

@@ -239,5 +239,5 @@ class _Stage:
 def _trail(axes: Axes, stroke: Stroke, place: str, angle: str, units: Scale) -> _Trail:
     (line,) = axes.plot([], [], **stroke.line, animated=True)
     (spot,) = axes.plot([], [], **{**stroke.spot, "animated": True, "markersize": 5.0})
-    (shaft,) = axes.plot([], [], color=stroke.colour, linewidth=2.6, animated=True, clip_on=False)
+    (shaft,) = axes.plot([], [], color=stroke.color, linewidth=2.6, animated=True, clip_on=False)
     return _Trail(axes, place, angle, units.small_size, units.far_size, line, spot, shaft)

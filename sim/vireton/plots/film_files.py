@@ -21,7 +21,7 @@ FILM_SUFFIXES = (".gif", ".mp4")
 #: The last picture stands still so long, s, before a GIF begins again (our choice).
 LAST_FRAME = 1.5
 
-_COLOURS = 48  # of a GIF: few strokes and their soft edges
+_COLORS = 48  # of a GIF: few strokes and their soft edges
 _GIF_TICK = 0.01  # s; a GIF counts its delays in hundredths (GIF89a, from memory)
 #: Many viewers slow a film down that asks for less than this (common practice, no source).
 SHORTEST_DELAY = 0.02
@@ -64,7 +64,7 @@ def _gif(frames: Iterable[Frame], delay: float) -> bytes:
     for frame in frames:
         picture = Image.fromarray(frame)
         # one palette for all: nothing flickers, and only changes are stored
-        palette = palette or picture.quantize(_COLOURS, Image.Quantize.MAXCOVERAGE)
+        palette = palette or picture.quantize(_COLORS, Image.Quantize.MAXCOVERAGE)
         flat.append(picture.quantize(palette=palette, dither=Image.Dither.NONE))
     delays = [round(delay * 1000.0)] * (len(flat) - 1) + [round(LAST_FRAME * 1000.0)]
     buffer = io.BytesIO()

@@ -36,7 +36,7 @@ _REFERENCES = {"sight": "line of sight", "bore": "bore line"}
 _LEAST_SWING = 1.0
 _SIDE_NOTE = (
     "↔ Sideways the sizes are the model's; whether to the right or to the left is open until this "
-    "bow has shown it. Right is towards the top."
+    "bow has shown it. Right is toward the top."
 )
 _NAME_WIDTH = 15  # letters of a name beside a panel
 _NAME_LINES = 10  # lines of names that the lowest panel has room for
@@ -78,7 +78,7 @@ def flight_figure(
         sideways_open: the side, left or right, is the model's guess and not known of this bow; the
             sideways and the yaw panel then say so.
 
-    Right is drawn towards the top of the sideways panel, nose right likewise, and the axes say so.
+    Right is drawn toward the top of the sideways panel, nose right likewise, and the axes say so.
     Raises InputProblem, a ValueError, for too many curves, and ValueError for an unknown system or
     reference.
     """
@@ -142,7 +142,7 @@ def _panels(units: Scale, line: str) -> tuple[_Panel, ...]:
         _Panel(lambda c: c.up, size, "up", small, "below", "above", span, f"Side view, 0 = {line}"),
         _Panel(
             lambda c: c.right, size, "sideways", small, "left", "right", span,
-            f"Sideways, 0 = {line}; the archer's right is towards the top",
+            f"Sideways, 0 = {line}; the archer's right is toward the top",
         ),
         _Panel(
             lambda c: c.yaw, DEGREE, "yaw", "deg", "nose left", "nose right", swing,
@@ -209,7 +209,7 @@ def _draw_curve(
         return End(x, y, curve.label, stroke)
     axes.plot(
         [x], [y], linestyle="none", marker="x", markersize=8.0,
-        markeredgewidth=2.0, color=stroke.colour,
+        markeredgewidth=2.0, color=stroke.color,
     )  # fmt: skip
     return End(x, y, f"{curve.label} (to\u00a0{x:.3g}\u00a0{units.far})", stroke, early=True)
 
@@ -226,7 +226,7 @@ def _heights(spots: FloatArray, far: FloatArray, values: FloatArray) -> FloatArr
 
 
 def _farthest(curves: Sequence[FlightCurve]) -> float:
-    """The longest distance asked for, m; one metre where there is none."""
+    """The longest distance asked for, m; one meter where there is none."""
     return max([float(c.distance[-1]) for c in curves if len(c.distance)], default=0.0) or 1.0
 
 

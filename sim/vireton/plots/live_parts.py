@@ -115,7 +115,7 @@ def add_face(
         spots.append(_spot(axes, stroke))
         name = axes.annotate(
             "", (0.0, 0.0), xytext=(0.0, 9.0 * away), textcoords="offset points", ha="center",
-            va="bottom" if away > 0.0 else "top", fontsize=SMALL, color=stroke.colour,
+            va="bottom" if away > 0.0 else "top", fontsize=SMALL, color=stroke.color,
             annotation_clip=False, gid=label,
         )  # fmt: skip
         name.set_animated(True)

@@ -1,4 +1,4 @@
-"""Names of curves beside their ends, so that no legend has to be matched by colour."""
+"""Names of curves beside their ends, so that no legend has to be matched by color."""
 
 import textwrap
 from collections.abc import Sequence
@@ -56,7 +56,7 @@ def name_ends(axes: Axes, ends: Sequence[End], wrap: int, *, samples: bool) -> N
             transform=axes.transAxes,
             va="center",
             fontsize=SMALL,
-            color=end.stroke.colour,
+            color=end.stroke.color,
             parse_math=False,
         )
 
@@ -91,15 +91,15 @@ def _piece(axes: Axes, stroke: Stroke, between: tuple[float, float], level: floa
 
 
 def spread(wanted: Sequence[float], sizes: Sequence[float], height: float) -> list[float]:
-    """Centres of labels near ``wanted`` (rising), none over another, in [0, ``height``] if it fits.
+    """Centers of labels near ``wanted`` (rising), none over another, in [0, ``height``] if it fits.
 
     ``sizes`` are the labels' heights, in the same unit. Labels that need more than ``height`` in
     all stand from 0 upwards, past it.
     """
     placed: list[float] = []
     floor = 0.0
-    for centre, size in zip(wanted, sizes, strict=True):
-        placed.append(max(centre, floor + size / 2.0))
+    for center, size in zip(wanted, sizes, strict=True):
+        placed.append(max(center, floor + size / 2.0))
         floor = placed[-1] + size / 2.0
     ceiling = max(height, float(sum(sizes)))
     for i in range(len(placed) - 1, -1, -1):

@@ -52,7 +52,7 @@ class _Near:
 class _Behind:
     """The vanes seen by the archer; one of them is marked."""
 
-    centre: tuple[float, float]
+    center: tuple[float, float]
     vanes: Sequence[Line2D]
     mark: Line2D
 
@@ -61,7 +61,7 @@ class _Behind:
         for i, vane in enumerate(self.vanes):
             turn = turned + 2.0 * math.pi * i / len(self.vanes)
             way = np.array([math.sin(turn), math.cos(turn)])
-            ends = np.array([_TUBE * way, _RADIUS * way]) + self.centre
+            ends = np.array([_TUBE * way, _RADIUS * way]) + self.center
             vane.set_data(*ends.T)
             if i == 0:
                 self.mark.set_data([ends[1, 0]], [ends[1, 1]])
@@ -144,7 +144,7 @@ def _panel(
         axes.plot([_BESIDE + 0.15], [level + 1.1], **{**stroke.spot, "markersize": 5.0})
         axes.text(
             _BESIDE + 0.45, level + 1.1, label, va="center", fontsize=SMALL,
-            color=stroke.colour, parse_math=False,
+            color=stroke.color, parse_math=False,
         )  # fmt: skip
     return axes
 
@@ -156,15 +156,15 @@ def _level(axes: Axes, lane: float) -> float:
 def _near(axes: Axes, angle: str, lane: float, vanes: int, stroke: Stroke) -> _Near:
     level = _level(axes, lane)
     (shaft,) = axes.plot(
-        [], [], color=stroke.colour, linewidth=2.4, solid_capstyle="butt", clip_on=False
+        [], [], color=stroke.color, linewidth=2.4, solid_capstyle="butt", clip_on=False
     )
     shapes = [_POINT, _VANE, _VANE * (1.0, -1.0)] if vanes else [_POINT]
     solids = []
     for shape in shapes:
         solid = Polygon(
             shape,
-            facecolor=stroke.colour if shape is _POINT else PAPER,
-            edgecolor=stroke.colour,
+            facecolor=stroke.color if shape is _POINT else PAPER,
+            edgecolor=stroke.color,
             linewidth=1.2,
             clip_on=False,
         )
@@ -176,8 +176,8 @@ def _near(axes: Axes, angle: str, lane: float, vanes: int, stroke: Stroke) -> _N
 
 def _from_behind(axes: Axes, lane: float, vanes: int, stroke: Stroke) -> _Behind:
     level = _level(axes, lane)
-    centre = (_BEHIND, level)
-    axes.add_patch(Circle(centre, _TUBE, fill=False, edgecolor=stroke.colour, linewidth=1.4))
-    lines = [axes.plot([], [], color=stroke.colour, linewidth=1.8)[0] for _ in range(vanes)]
-    (mark,) = axes.plot([], [], marker="o", markersize=5.0, color=stroke.colour, linestyle="none")
-    return _Behind(centre, lines, mark)
+    center = (_BEHIND, level)
+    axes.add_patch(Circle(center, _TUBE, fill=False, edgecolor=stroke.color, linewidth=1.4))
+    lines = [axes.plot([], [], color=stroke.color, linewidth=1.8)[0] for _ in range(vanes)]
+    (mark,) = axes.plot([], [], marker="o", markersize=5.0, color=stroke.color, linestyle="none")
+    return _Behind(center, lines, mark)

@@ -71,7 +71,7 @@ def rest_figure(moves: Sequence[RestCurve], *, system: System, title: str, band:
         title: heading; taken as it is.
         band: what the band is, for the note below, e.g. ``"5th to 95th percentile of 64 draws"``.
 
-    Right is drawn towards the top of the sideways panels and the axes say so. The two panels of a
+    Right is drawn toward the top of the sideways panels and the axes say so. The two panels of a
     row share their scale, the rows do not. Raises InputProblem, a ValueError, for too many moves,
     and ValueError for an unknown system.
     """

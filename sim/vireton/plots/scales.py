@@ -31,7 +31,7 @@ class Scale:
 
 _SCALES = {
     "us": Scale("yd", "yards", YARD, "in", "inches", INCH, 1.0),
-    "metric": Scale("m", "metres", 1.0, "cm", "centimetres", 0.01, 2.0),
+    "metric": Scale("m", "meters", 1.0, "cm", "centimeters", 0.01, 2.0),
 }
 
 

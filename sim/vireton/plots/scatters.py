@@ -34,13 +34,13 @@ _MARGIN = 1.08
 class ShotCloud:
     """One kind of arrow at one distance, m right and up of the target's middle.
 
-    ``shots`` (m, 2), nan where one never arrived; ``centre`` (2,); ``half_axes`` m, the longer
+    ``shots`` (m, 2), nan where one never arrived; ``center`` (2,); ``half_axes`` m, the longer
     first, and ``lean`` rad of its direction from the right upwards, of the ellipse.
     """
 
     label: str
     shots: FloatArray
-    centre: FloatArray
+    center: FloatArray
     half_axes: tuple[float, float]
     lean: float
 
@@ -59,7 +59,7 @@ def scatter_figure(
         distances: m, one to six.
         clouds: for each distance, its kinds of arrow, each up to eight.
         target: m, diameter of the circle about 0.
-        system: ``"us"`` draws inches, ``"metric"`` centimetres.
+        system: ``"us"`` draws inches, ``"metric"`` centimeters.
         title: heading.
 
     Raises InputProblem, a ValueError, for too many distances or kinds.
@@ -130,9 +130,9 @@ def _cloud(axes: Axes, cloud: ShotCloud, stroke: Stroke, size: float) -> None:
     right, up = cloud.shots.T / size
     axes.plot(
         right, up, linestyle="none", marker=stroke.marker, markersize=2.2,
-        markerfacecolor="none", markeredgecolor=stroke.colour, markeredgewidth=0.5, alpha=0.6,
+        markerfacecolor="none", markeredgecolor=stroke.color, markeredgewidth=0.5, alpha=0.6,
     )  # fmt: skip
-    middle = cloud.centre / size
+    middle = cloud.center / size
     axes.add_patch(
         Ellipse(
             (float(middle[0]), float(middle[1])),
@@ -140,17 +140,17 @@ def _cloud(axes: Axes, cloud: ShotCloud, stroke: Stroke, size: float) -> None:
             2.0 * cloud.half_axes[1] / size,
             angle=math.degrees(cloud.lean),
             fill=False,
-            edgecolor=stroke.colour,
+            edgecolor=stroke.color,
             linestyle=(0.0, stroke.dash) if stroke.dash else "solid",
             linewidth=1.6,
             zorder=3.0,
         )
     )
     axes.plot(
-        *middle, marker="x", markersize=7.0, markeredgewidth=1.6, color=stroke.colour, zorder=3.0
+        *middle, marker="x", markersize=7.0, markeredgewidth=1.6, color=stroke.color, zorder=3.0
     )
 
 
 def _extent(cloud: ShotCloud) -> float:
     """How far from 0 the ellipse reaches at most, m."""
-    return float(np.abs(cloud.centre).max()) + cloud.half_axes[0]
+    return float(np.abs(cloud.center).max()) + cloud.half_axes[0]

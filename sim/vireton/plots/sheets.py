@@ -21,20 +21,20 @@ Segment = tuple[tuple[float, float], tuple[float, float]]
 #: Left, lower, right and upper edge of what is left for a face, in.
 Room = tuple[float, float, float, float]
 
-MILLIMETRE = 1.0 / 25.4  # in
+MILLIMETER = 1.0 / 25.4  # in
 
 #: Width and height in inches: letter is size A of ANSI/ASME Y14.1 (from memory), A4 is
 #: 210 mm × 297 mm (ISO 216:2007, from memory).
 PAPERS: dict[Paper, tuple[float, float]] = {
     "letter": (8.5, 11.0),
-    "a4": (210.0 * MILLIMETRE, 297.0 * MILLIMETRE),
+    "a4": (210.0 * MILLIMETER, 297.0 * MILLIMETER),
 }
 
 #: In from the edge of the paper, where hardly any printer fails to print (our choice).
 MARGIN = 0.45
 
 #: The two bars of every sheet and their lengths in inches; the names are the ids in an SVG file.
-SCALE_BARS = {"bar-100-mm": 100.0 * MILLIMETRE, "bar-4-in": 4.0}
+SCALE_BARS = {"bar-100-mm": 100.0 * MILLIMETER, "bar-4-in": 4.0}
 
 _FOOT = 1.85  # in, from the edge of the paper to the end of what stands below the face
 
@@ -114,10 +114,10 @@ def _foot(axes: Axes, caution: str) -> None:
     )
 
 
-def draw_lines(axes: Axes, segments: Sequence[Segment], weight: float, colour: str = INK) -> None:
+def draw_lines(axes: Axes, segments: Sequence[Segment], weight: float, color: str = INK) -> None:
     """Draw straight pieces of ``weight`` points, in inches of paper."""
     axes.add_collection(
-        LineCollection(segments, linewidths=weight, colors=colour, capstyle="butt"), autolim=False
+        LineCollection(segments, linewidths=weight, colors=color, capstyle="butt"), autolim=False
     )
 
 

@@ -45,7 +45,7 @@ def spine_figure(curves: Sequence[SpineCurve], *, system: System, title: str, ba
 
     Args:
         curves: one to eight.
-        system: ``"us"`` draws separations in inches, ``"metric"`` in centimetres; spine is in
+        system: ``"us"`` draws separations in inches, ``"metric"`` in centimeters; spine is in
             inches in both, as it is printed on shafts.
         title: heading.
         band: what the band is, in words.

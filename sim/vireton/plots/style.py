@@ -27,13 +27,13 @@ _LARGE_LETTERS, _SMALL_LETTERS = 9.6, 15.75  # that fit into an inch of a line
 
 @dataclass(frozen=True)
 class Stroke:
-    """How one curve is drawn; no two share a dash, a marker or a hatch. Colour only helps.
+    """How one curve is drawn; no two share a dash, a marker or a hatch. Color only helps.
 
     ``size`` is the marker's, in points: it differs too, so that markers at one place stay seen
     around each other.
     """
 
-    colour: str
+    color: str
     dash: tuple[float, ...]
     marker: str
     hatch: str
@@ -43,7 +43,7 @@ class Stroke:
     def line(self) -> dict[str, Any]:
         """Keywords of a line in this stroke."""
         return {
-            "color": self.colour,
+            "color": self.color,
             "linestyle": (0.0, self.dash) if self.dash else "solid",
             "linewidth": 1.6,
         }
@@ -56,7 +56,7 @@ class Stroke:
             "marker": self.marker,
             "markersize": self.size,
             "markerfacecolor": PAPER,
-            "markeredgecolor": self.colour,
+            "markeredgecolor": self.color,
             "markeredgewidth": 1.2,
             "clip_on": False,
         }
@@ -205,11 +205,11 @@ def draw_band(
 ) -> None:
     """Shade between ``low`` and ``high`` over ``x``, each (n,), with a thin line at each edge."""
     axes.fill_between(
-        x, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=stroke.colour,
+        x, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=stroke.color,
         hatch=stroke.hatch if hatched else None, linewidth=0.0, zorder=1.0,
     )  # fmt: skip
     for edge in (low, high):
-        axes.plot(x, edge, color=stroke.colour, linewidth=0.6, zorder=1.2)
+        axes.plot(x, edge, color=stroke.color, linewidth=0.6, zorder=1.2)
 
 
 def signed(value: float, _place: int | None = None) -> str:

@@ -13,7 +13,7 @@ from matplotlib.patches import Polygon
 from vireton.plots.scales import System
 from vireton.plots.sheets import (
     HAIR,
-    MILLIMETRE,
+    MILLIMETER,
     PAPERS,
     THICK,
     THIN,
@@ -33,10 +33,10 @@ from vireton.units.problems import InputProblem
 
 Kind = Literal["tear", "group", "plumb", "plumb-below"]
 
-#: To read a hit to an eighth of an inch or a quarter of a centimetre, by eye between the lines.
+#: To read a hit to an eighth of an inch or a quarter of a centimeter, by eye between the lines.
 _GROUP: dict[System, Ruling] = {
     "us": Ruling(0.25, 4, "in", 1.0),
-    "metric": Ruling(5.0 * MILLIMETRE, 2, "cm", 1.0),
+    "metric": Ruling(5.0 * MILLIMETER, 2, "cm", 1.0),
 }
 
 
@@ -48,7 +48,7 @@ def target_figure(kind: Kind, *, paper: Paper, system: System, caution: str) -> 
             at with a grid that reads right and up; ``plumb`` a face for walk-back with an aim mark
             at the top of a plumb line, and ``plumb-below`` the sheets to join below it.
         paper: ``letter`` or ``a4``; the figure is exactly as large.
-        system: grid in inches (``us``) or in millimetres and centimetres (``metric``).
+        system: grid in inches (``us``) or in millimeters and centimeters (``metric``).
         caution: printed at the foot.
 
     Raises InputProblem, a ValueError, for a kind, a paper or a system that is not known.
@@ -70,12 +70,12 @@ def target_figure(kind: Kind, *, paper: Paper, system: System, caution: str) -> 
 
 def _grid(
     axes: Axes,
-    centre: tuple[float, float],
+    center: tuple[float, float],
     reach: tuple[float, float, float],
     ruling: Ruling,
 ) -> None:
-    """Lines around ``centre`` to ``reach`` in to the sides, below and above, with numbers."""
-    x, y = centre
+    """Lines around ``center`` to ``reach`` in to the sides, below and above, with numbers."""
+    x, y = center
     side, below, above = reach
     thin: list[Segment] = []
     bold: list[Segment] = []
@@ -116,16 +116,16 @@ def _draw_group(axes: Axes, room: Room, system: System) -> None:
     lines_of_writing = 0.5
     side = whole_steps((right - left) / 2.0 - 0.3, ruling.fine)
     up = whole_steps((top - bottom - lines_of_writing) / 2.0 - 0.3, ruling.fine)
-    centre = (left + right) / 2.0, bottom + lines_of_writing + (top - bottom - lines_of_writing) / 2
-    _grid(axes, centre, (side, up, up), ruling)
-    _aim_mark(axes, *centre, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)))
-    _ends(axes, centre, side, up, f"numbers: {ruling.unit}")
+    center = (left + right) / 2.0, bottom + lines_of_writing + (top - bottom - lines_of_writing) / 2
+    _grid(axes, center, (side, up, up), ruling)
+    _aim_mark(axes, *center, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)))
+    _ends(axes, center, side, up, f"numbers: {ruling.unit}")
     _writing(axes, left, bottom + 0.1, right)
 
 
-def _ends(axes: Axes, centre: tuple[float, float], side: float, up: float, unit: str) -> None:
+def _ends(axes: Axes, center: tuple[float, float], side: float, up: float, unit: str) -> None:
     """The archer's words inside the four ends of the grid."""
-    x, y = centre
+    x, y = center
     box = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
     for across, level, text, ha in (
         (x - side + 0.08, y, "← left", "left"),

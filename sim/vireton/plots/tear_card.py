@@ -7,7 +7,7 @@ from matplotlib.patches import Polygon
 from vireton.plots.scales import System
 from vireton.plots.sheets import (
     HAIR,
-    MILLIMETRE,
+    MILLIMETER,
     THIN,
     TINY,
     Room,
@@ -18,10 +18,10 @@ from vireton.plots.sheets import (
 )
 from vireton.plots.style import FAINT, INK, SMALL
 
-#: To read a tear to a sixteenth of an inch or a millimetre.
+#: To read a tear to a sixteenth of an inch or a millimeter.
 _TEAR: dict[System, Ruling] = {
     "us": Ruling(1.0 / 16.0, 8, "in", 0.5),
-    "metric": Ruling(MILLIMETRE, 10, "mm", 10.0),
+    "metric": Ruling(MILLIMETER, 10, "mm", 10.0),
 }
 
 

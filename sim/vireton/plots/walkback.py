@@ -32,7 +32,7 @@ def walkback_figure(
     system: System,
     title: str,
 ) -> Figure:
-    """Draw the points over distance, right towards the top, and each cause's line with its name.
+    """Draw the points over distance, right toward the top, and each cause's line with its name.
 
     Args:
         distance: (n,) m.
@@ -54,7 +54,7 @@ def walkback_figure(
         top = head(figure, title, below)
         axes = figure.add_axes((0.125, 0.08, 0.62, top - 0.12))
         prepare(axes, "off the plumb line", units.small, "left", "right")
-        heading = "Sideways, 0 = plumb line; the archer's right is towards the top"
+        heading = "Sideways, 0 = plumb line; the archer's right is toward the top"
         axes.set_title(heading, loc="left", fontsize=NORMAL, pad=4.0)
         ends = []
         for (name, line), stroke in zip(curves.items(), STROKES, strict=False):

@@ -46,7 +46,7 @@ class Case(Protocol):
     def places(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
         """Where an arrow lands at each distance, (m, n, 2) m right and up.
 
-        ``settings`` (m, 3): rest moved right and up, m, and the crosswind towards the right, m/s.
+        ``settings`` (m, 3): rest moved right and up, m, and the crosswind toward the right, m/s.
         """
         ...
 
@@ -64,14 +64,14 @@ def likely(cases: Sequence[Case]) -> tuple[Case, ...]:
 def bodies_in_wind(
     rig: Rig, kind: ArrowKind, speed: float, crosswinds: FloatArray
 ) -> list[Parameters]:
-    """Kernel parameters (m rows) of an arrow in each crosswind (m,) m/s towards the right."""
+    """Kernel parameters (m rows) of an arrow in each crosswind (m,) m/s toward the right."""
     arrow = rig.bare if kind == "bare" else rig.fletched
     ready = {wind: prepare(arrow, speed, across(rig.conditions, wind)) for wind in set(crosswinds)}
     return [ready[wind] for wind in crosswinds]
 
 
 def across(conditions: Conditions, crosswind: float) -> Conditions:
-    """The same with this crosswind, m/s towards the right; wind along the shot stays."""
+    """The same with this crosswind, m/s toward the right; wind along the shot stays."""
     return replace(conditions, wind=replace(conditions.wind, towards_right=float(crosswind)))
 
 

@@ -11,7 +11,7 @@ from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.tuning.fit import (
-    CENTRE_ERROR,
+    CENTER_ERROR,
     MODEL_ERROR,
     PosteriorLobe,
     errors_by_theta,
@@ -25,7 +25,7 @@ _GAIN = PER_AXIS.index("rate_gain")
 
 _PAIRS = 24  # of draws behind the covariances: each flies from every place of the sliders
 
-#: Shots in the next group, for whose centre the ellipses are.
+#: Shots in the next group, for whose center the ellipses are.
 NEXT_SHOTS = 3
 
 
@@ -33,9 +33,9 @@ NEXT_SHOTS = 3
 class LogCase:
     """One lobe of the posterior.
 
-    Places are measured from the centre of the fletched group as the rest stands now, in still air,
+    Places are measured from the center of the fletched group as the rest stands now, in still air,
     the sight untouched: where the sight stood at each round nobody noted. The covariance is that of
-    the centre of the next group of :data:`NEXT_SHOTS`.
+    the center of the next group of :data:`NEXT_SHOTS`.
     """
 
     shooter: Shooter
@@ -104,7 +104,7 @@ class LogCase:
         groups = 2 if seen == "apart" else 1
         one = (
             (self.spread_angle * self.distances) ** 2 / NEXT_SHOTS
-            + CENTRE_ERROR**2
+            + CENTER_ERROR**2
             + (MODEL_ERROR * self.distances) ** 2
         )
         return symmetric(found + groups * one[:, None, None] * np.eye(2))

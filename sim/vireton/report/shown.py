@@ -76,7 +76,7 @@ def is_shown(tables: Tables, case: int, at: Setting) -> bool:
 
 
 def axes_of(spot: Spot, measure: Measure) -> tuple[float, float, float]:
-    """Half-axes and turn (degrees, anticlockwise) of the spot's ellipse, display units."""
+    """Half-axes and turn (degrees, counterclockwise) of the spot's ellipse, display units."""
     sd = spot.sd
     mixed = spot.correlation * sd[0] * sd[1]
     mean, half = 0.5 * (sd[0] ** 2 + sd[1] ** 2), 0.5 * (sd[0] ** 2 - sd[1] ** 2)

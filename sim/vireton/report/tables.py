@@ -31,7 +31,7 @@ _CUBIC = 4
 @dataclass(frozen=True)
 class Reach:
     """Where the sliders go: rest moved ``right`` and ``up`` (m, whole steps, 0 among them) and
-    crosswinds ``wind`` that are flown, m/s towards the right, five or more at even steps.
+    crosswinds ``wind`` that are flown, m/s toward the right, five or more at even steps.
     """
 
     right: FloatArray

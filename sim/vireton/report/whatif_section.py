@@ -36,7 +36,7 @@ def whatif_section(what: WhatIf) -> Markup:
 
 
 def wind_words(what: WhatIf, wind: float) -> str:
-    """``"5 mph from the left"`` of a crosswind, m/s towards the right."""
+    """``"5 mph from the left"`` of a crosswind, m/s toward the right."""
     speed = wind / what.measure.wind_size
     if abs(speed) < 1e-6:
         return "no crosswind"

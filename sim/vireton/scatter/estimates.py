@@ -27,7 +27,7 @@ class Estimate:
 class Group:
     """One kind of arrow at n distances. m, right and up.
 
-    ``centre`` (n, 2) from the middle of the target; ``sd`` (n, 2); ``covariance`` (n, 2, 2) m²;
+    ``center`` (n, 2) from the middle of the target; ``sd`` (n, 2); ``covariance`` (n, 2, 2) m²;
     ``radius`` (n,): mean distance from where the arrow without scatter lands; ``hits`` (n,): the
     probability that the point lands within the target; ``reached`` (n,) the share that gets there.
 
@@ -38,7 +38,7 @@ class Group:
 
     sources: tuple[str, ...]
     distance: FloatArray
-    centre: Estimate
+    center: Estimate
     sd: Estimate
     covariance: FloatArray
     radius: Estimate
@@ -67,11 +67,11 @@ def groups_of(case: Case, replicates: Sequence[Record]) -> dict[str, Group]:
     found = {}
     for i, kind in enumerate(case.kinds):
         hits = _of(estimates["hits"], i)
-        centre = _of(estimates["centre"], i)
+        center = _of(estimates["center"], i)
         found[kind] = Group(
             sources=case.scatter.active,
             distance=case.distances,
-            centre=Estimate(centre.value + offset[i], centre.error),
+            center=Estimate(center.value + offset[i], center.error),
             sd=_of(estimates["sd"], i),
             covariance=estimates["covariance"].value[i],
             radius=_of(estimates["radius"], i),
@@ -97,13 +97,13 @@ def _effects(sums: dict[str, Any]) -> FloatArray:
 def _measures(sums: dict[str, Any]) -> dict[str, FloatArray]:
     """All estimates from sums with a leading axis of any length."""
     reached = np.maximum(sums["reached"], 2.0)
-    centre = sums["deviation"] / reached[..., None]
-    spread = sums["products"] - centre[..., None] * sums["deviation"][..., None, :]
+    center = sums["deviation"] / reached[..., None]
+    spread = sums["products"] - center[..., None] * sums["deviation"][..., None, :]
     covariance = spread / (reached - 1.0)[..., None, None]
     variance = np.maximum(np.diagonal(covariance, axis1=-2, axis2=-1), 0.0)
     alone = _alone(sums)
     found = {
-        "centre": centre,
+        "center": center,
         "covariance": covariance,
         "sd": np.sqrt(variance),
         "radius": sums["radius"] / reached,

@@ -22,7 +22,7 @@ ARROWS_EACH = 512
 class GroupBands:
     """Nominal values with the 5th and 95th percentile over plausible bows, m; as in a Group."""
 
-    centre: Banded
+    center: Banded
     sd: Banded
     radius: Banded
     hits: Banded
@@ -58,9 +58,9 @@ def group_bands(nominal: Answer, few: Answer, drawn: Sequence[Answer]) -> dict[s
             return values
 
         around = [of(nominal) + of(one) - of(few) for one in drawn]
-        if name != "centre":  # the others are never below nothing
+        if name != "center":  # the others are never below nothing
             around = [np.clip(one, 0.0, 1.0 if name == "hits" else None) for one in around]
         return band(of(nominal), around)
 
-    names = ("centre", "sd", "radius", "hits")
+    names = ("center", "sd", "radius", "hits")
     return {kind: GroupBands(*(banded(kind, name) for name in names)) for kind in nominal.groups}

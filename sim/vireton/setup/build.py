@@ -14,17 +14,17 @@ from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Rule
 from vireton.units.text import parse
 
-#: Around a value whose band the file does not give (our judgement of what is plausible).
+#: Around a value whose band the file does not give (our judgment of what is plausible).
 _LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
 _STRING_MASS_SHARES = (0.6, 1.6)
 _SOFTNESS_MOST = 3.75
 _REST_STIFFNESS_SHARES = (0.4, 2.5)
 _ANY_ANGLE = (-0.5 * math.pi, 0.5 * math.pi)  # of two vanes or blades: half a turn is all
 
-#: From arrow to arrow, where the file gives none (our judgement, no source).
+#: From arrow to arrow, where the file gives none (our judgment, no source).
 _SPINE_SPREAD = "0.003 in"
 
-#: N/m of rest and riser under the shaft, where the file gives none (our judgement, no source).
+#: N/m of rest and riser under the shaft, where the file gives none (our judgment, no source).
 _REST_STIFFNESS: dict[RestType, float] = {
     "drop-away": 5000.0,
     "launcher": 2000.0,

@@ -66,8 +66,8 @@ def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
     yield from _bands(v)
 
 
-def _length(metres: float) -> str:
-    return f"{show(metres, 'bench', 'us', 2)} ({show(metres, 'bench', 'metric', 0)})"
+def _length(meters: float) -> str:
+    return f"{show(meters, 'bench', 'us', 2)} ({show(meters, 'bench', 'metric', 0)})"
 
 
 def _shaft(v: Values) -> Iterator[tuple[str, str]]:

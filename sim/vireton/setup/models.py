@@ -67,10 +67,10 @@ class RestTable(Table):
         "From the string at brace height forward to where the shaft lies on the rest"
     )
     offset_right: Annotated[float, _FIXING] = usual(
-        "0 in", "Shaft's centre on the rest right of the string's line, left negative"
+        "0 in", "Shaft's center on the rest right of the string's line, left negative"
     )
     offset_up: Annotated[float, _FIXING] = usual(
-        "0 in", "Shaft's centre on the rest above the square line from the nock, below negative"
+        "0 in", "Shaft's center on the rest above the square line from the nock, below negative"
     )
     step: Annotated[float, Quantity("length", "0.001 in", "1/4 in", "1/32 in")] = usual(
         "1/32 in", "The smallest move that this rest can be given"

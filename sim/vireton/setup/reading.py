@@ -42,7 +42,7 @@ def read_models(
 
 
 def _without_echoes(details: list[ErrorDetails]) -> list[ErrorDetails]:
-    """Leave out "missing" for a key that a misspelt neighbour was meant to be."""
+    """Leave out "missing" for a key that a misspelt neighbor was meant to be."""
     meant = {
         (*one["loc"][:-1], _near(_path(one["loc"])))
         for one in details

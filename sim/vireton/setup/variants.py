@@ -213,7 +213,7 @@ def _refuse_old_drag(base: Setup, changed: Sequence[str]) -> None:
     if base.drag_coefficient is not None and shape and _DRAG not in changed:
         raise InputProblem(
             f"{base.path}: {_DRAG} was measured with the file's own arrow and cannot hold where "
-            f"{shape[0]} changes; delete it, so that the drag is modelled for all of them"
+            f"{shape[0]} changes; delete it, so that the drag is modeled for all of them"
         )
 
 

@@ -30,7 +30,7 @@ YAW_RATE = 0.1
 class ArrowFigures:
     """One arrow from its bow in still air on level ground. SI; arrays (n,) at the distances.
 
-    ``mass`` kg and ``foc`` (a fraction) of the fletched arrow; ``margin`` m of the centre of
+    ``mass`` kg and ``foc`` (a fraction) of the fletched arrow; ``margin`` m of the center of
     pressure behind the balance point (``margin_share``: ÷ the arrow's length):
     :func:`vireton.flight.stability.static_margin`; ``wavelength`` m of one swing at small yaw and
     steady spin: :func:`vireton.flight.stability.small_swing`; ``settling`` m:

@@ -22,7 +22,7 @@ from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_h
 from vireton.units.problems import InputProblem
 
 #: Where along the way, as shares of the distance, the level path is looked at for the distance that
-#: a sloping shot is like: fine enough for a parabola through three neighbours.
+#: a sloping shot is like: fine enough for a parabola through three neighbors.
 _SHARES = np.linspace(0.25, 1.05, 41)
 
 
@@ -81,7 +81,7 @@ def third_axis_cant(third_axis: float, slope: float) -> float:
     """The cant (rad) into which a level that is crooked about the bow's upright axis lures.
 
     Args:
-        third_axis: rad, the level's right end towards the target positive.
+        third_axis: rad, the level's right end toward the target positive.
         slope: rad, uphill positive; the bow, and with it the level, is tilted by it.
 
     Returns:

@@ -41,7 +41,7 @@ class ShotMark:
 class MarkPrior:
     """What is known before: a trial, and the standard deviation of each of its numbers.
 
-    ``reading`` m of a mark on the bar; ``aiming`` rad, how well a shot-in mark is centred on the
+    ``reading`` m of a mark on the bar; ``aiming`` rad, how well a shot-in mark is centered on the
     group.
     """
 
@@ -270,7 +270,7 @@ def mark_prior(
         radius: m, peep to pin.
         radius_error: m, one standard deviation.
         reading: m, one standard deviation of a mark on the bar.
-        aiming: rad, one standard deviation of a group's centre.
+        aiming: rad, one standard deviation of a group's center.
         reach: m, where the drag's uncertainty is looked at.
         draws: plausible rigs behind the drag's uncertainty.
         seed: of the draws.

@@ -21,8 +21,8 @@ from vireton.units.numbers import INCH
 #: Reading a hole in paper: 1/32 in, as much again from shot to shot, and as much from the swing of
 #: the bending shaft (our choice, no source).
 TEAR_ERROR = INCH / 32.0 * math.sqrt(3.0)
-#: Placing the centre of a group by ruler or eye.
-CENTRE_ERROR = 0.1 * INCH
+#: Placing the center of a group by ruler or eye.
+CENTER_ERROR = 0.1 * INCH
 #: Where the model's bare or fletched arrow may land off the real one, as an angle.
 MODEL_ERROR = 0.15 * INCH / TALKING_DISTANCE
 
@@ -134,10 +134,10 @@ def _setting(rest: FloatArray, seen: list[Tear | Group], spread_angle: float) ->
         questions.append(
             Question(kind, tuple(g.distance for g in groups), tuple(t.distance for t in tears))
         )
-        values.append(np.array([[*g.centre] for g in groups] + [[t.right, t.up] for t in tears]))
+        values.append(np.array([[*g.center] for g in groups] + [[t.right, t.up] for t in tears]))
         of_groups = [
             (spread_angle * g.distance) ** 2 / g.count
-            + CENTRE_ERROR**2
+            + CENTER_ERROR**2
             + (MODEL_ERROR * g.distance) ** 2
             for g in groups
         ]

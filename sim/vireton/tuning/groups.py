@@ -25,7 +25,7 @@ from vireton.tuning.spread import (
     FARTHEST,
     GroupProblem,
     Spread,
-    centre_of,
+    center_of,
     check_distance,
     check_group,
     deviations_of,
@@ -39,7 +39,7 @@ MOST_SHOTS = 50
 
 @dataclass(frozen=True)
 class Separation:
-    """Bare centre minus fletched centre, and whether it is more than the shots' scatter.
+    """Bare center minus fletched center, and whether it is more than the shots' scatter.
 
     ``difference`` (2,) m (right, up); ``half_width`` (2,) m of the 95 % interval of each axis taken
     alone. ``p_value``: how often scatter alone gives a difference at least this long, from the
@@ -71,7 +71,7 @@ def separation(bare: Group, fletched: Group, spread: Spread) -> Separation:
             f"the bare group was shot from {far_words(bare.distance)} and the fletched one from "
             f"{far_words(fletched.distance)}: a separation needs both from the same distance"
         )
-    difference = centre_of(bare) - centre_of(fletched)
+    difference = center_of(bare) - center_of(fletched)
     sd = spread.at(bare.distance) * math.sqrt(1.0 / bare.count + 1.0 / fletched.count)
     student = float(special.stdtrit(spread.degrees, 0.5 + CONFIDENCE / 2.0))
     ratio = 0.5 * float(np.sum((difference / sd) ** 2))
@@ -136,7 +136,7 @@ def shots_needed(
 def outliers(group: Group, spread: Spread) -> tuple[int, ...]:
     """Places (from 0) of the shots that do not belong to the rest of their group: a flag, no more.
 
-    Each shot is held against the centre of the others. Its squared distance, as a share of the
+    Each shot is held against the center of the others. Its squared distance, as a share of the
     scatter that all but this shot show, follows an F distribution with 2 and the remaining degrees
     of freedom (Wilks 1963, "Multivariate Statistical Outliers", Sankhya A 25:407–426, from memory,
     for round scatter). Flagged below 5 % shared among the shots (Bonferroni), so that one group in
@@ -156,7 +156,7 @@ def outliers(group: Group, spread: Spread) -> tuple[int, ...]:
         # what is left of a difference of equals is rounding, not scatter
         rest = elsewhere - squares
         elsewhere, degrees = (rest if rest > 1e-9 * squares else 0.0), degrees - own
-    # a shot's deviation from the others' centre is n/(n − 1) times that from the centre of all
+    # a shot's deviation from the others' center is n/(n − 1) times that from the center of all
     stray = np.sum(deviations_of(group) ** 2, axis=1) * count / (count - 1)
     others = elsewhere + np.where(squares - stray > 1e-9 * squares, squares - stray, 0.0)
     freedom = degrees + own - 2

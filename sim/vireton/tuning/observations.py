@@ -26,14 +26,14 @@ class Tear:
 class Group:
     """Shots at one target, ``distance`` m away, measured from the aim point.
 
-    Either every shot, ``shots`` (right, up) m, or where only that was noted a ``centre`` with
+    Either every shot, ``shots`` (right, up) m, or where only that was noted a ``center`` with
     ``count`` shots and, if known, their ``spread``: the standard deviation of one arrow on one
-    axis, m. Build one with :func:`group_of_shots` or :func:`group_of_centre`.
+    axis, m. Build one with :func:`group_of_shots` or :func:`group_of_center`.
     """
 
     arrow: ArrowKind
     distance: float
-    centre: tuple[float, float]
+    center: tuple[float, float]
     count: int
     shots: tuple[tuple[float, float], ...] = ()
     spread: float | None = None
@@ -93,14 +93,14 @@ def group_of_shots(
     return Group(arrow, distance, (right, up), len(shots), shots)
 
 
-def group_of_centre(
+def group_of_center(
     arrow: ArrowKind,
     distance: float,
-    centre: tuple[float, float],
+    center: tuple[float, float],
     count: int,
     spread: float | None = None,
 ) -> Group:
     """A group of which only the middle was noted. Raises ValueError for a count below 1."""
     if count < 1:
         raise ValueError(f"a group has one shot at least, not {count}")
-    return Group(arrow, distance, centre, count, (), spread)
+    return Group(arrow, distance, center, count, (), spread)

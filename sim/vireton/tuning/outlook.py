@@ -9,7 +9,7 @@ from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import interval, separation_samples
 from vireton.tuning.fit import (
-    CENTRE_ERROR,
+    CENTER_ERROR,
     MODEL_ERROR,
     TEAR_ERROR,
     Setting,
@@ -82,7 +82,7 @@ def next_tests(tuner: Tuner, turn: Turn, step: float) -> list[NextTest]:
     def group(kind: ArrowKind, yards: float, count: int, rest: FloatArray) -> FloatArray:
         far = yards * YARD
         _, rows = predict(tuner.shooter, Question(kind, (far,)), lobe.mean, rest)
-        variance = (turn.spread.sd * far) ** 2 / count + CENTRE_ERROR**2 + (MODEL_ERROR * far) ** 2
+        variance = (turn.spread.sd * far) ** 2 / count + CENTER_ERROR**2 + (MODEL_ERROR * far) ** 2
         return np.asarray(rows[0] / np.sqrt(variance))
 
     def paper(kind: ArrowKind, feet: float) -> FloatArray:

@@ -37,7 +37,7 @@ class Shot:
     """One arrow at nock release, as plain numbers, or a direction in which one may change.
 
     ``start`` (15,) as in :data:`~vireton.kernel.start.START`, ``body`` (P,) the kernel's
-    parameters, ``front`` and ``rear`` m from the centre of gravity to the tip of the point and to
+    parameters, ``front`` and ``rear`` m from the center of gravity to the tip of the point and to
     the nock throat (negative).
     """
 

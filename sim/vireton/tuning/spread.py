@@ -85,11 +85,11 @@ def check_group(group: Group) -> None:
     check_distance(group.distance)
     if group.shots and len(group.shots) != group.count:
         raise GroupProblem(
-            f"a group of {group.count} shots lists {len(group.shots)}: give all or only the centre"
+            f"a group of {group.count} shots lists {len(group.shots)}: give all or only the center"
         )
     if group.count < 1:
         raise GroupProblem(f"a group has one shot at least, not {group.count}")
-    for place in (group.centre, *group.shots):
+    for place in (group.center, *group.shots):
         if not all(math.isfinite(x) and abs(x) <= FARTHEST for x in place):
             raise GroupProblem(
                 f"a shot lies within {FARTHEST:g} m of the aim point, got {place} m: check the "
@@ -105,13 +105,13 @@ def check_group(group: Group) -> None:
             raise GroupProblem("one shot has no spread: leave the spread out, or give the count")
 
 
-def centre_of(group: Group) -> FloatArray:
-    """Centre of a group, (2,) m."""
-    return np.asarray(np.mean(group.shots, axis=0) if group.shots else group.centre, dtype=float)
+def center_of(group: Group) -> FloatArray:
+    """Center of a group, (2,) m."""
+    return np.asarray(np.mean(group.shots, axis=0) if group.shots else group.center, dtype=float)
 
 
 def deviations_of(group: Group) -> FloatArray:
-    """Shots (n, 2) from their own centre, m; (0, 2) where only the centre is known."""
+    """Shots (n, 2) from their own center, m; (0, 2) where only the center is known."""
     shots = np.asarray(group.shots, dtype=float).reshape(-1, 2)
     # counted from the first shot, so that shots in one place deviate by nothing, not by rounding
     shots = shots - shots[:1]
@@ -161,7 +161,7 @@ def pooled_spread(groups: Iterable[Group], prior: Spread | None = UNKNOWN_SHOOTE
     """The scatter of one arrow from all ``groups`` together, at whatever distances.
 
     Args:
-        groups: each keeps its own centre. Those of one shot, or of a centre without a spread, tell
+        groups: each keeps its own center. Those of one shot, or of a center without a spread, tell
             nothing about scatter and may be among them.
         prior: what is taken as known beforehand, weighted by its degrees of freedom. None: the
             shots alone.

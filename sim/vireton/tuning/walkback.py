@@ -16,7 +16,7 @@ from vireton.flight.flight import Wind
 from vireton.kernel.arrays import FloatArray
 from vireton.rig import LaunchOverride, Rig, assemble_rig
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.fit import CENTRE_ERROR
+from vireton.tuning.fit import CENTER_ERROR
 from vireton.tuning.observations import WalkbackPoint
 
 #: Spread of each cause before any shot (our choice, no source): rad, rad, m/s, rad/s.
@@ -148,7 +148,7 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
             replace(rig.sight, sight_in=TALKING_DISTANCE),
         )
     unit = responses(rig, distances)
-    noise = (spread_angle * distances) ** 2 + CENTRE_ERROR**2
+    noise = (spread_angle * distances) ** 2 + CENTER_ERROR**2
     logs = {"nothing": _log_density(seen, np.diag(noise))}
     sizes: dict[str, tuple[float, float]] = {}
     curves: dict[str, FloatArray] = {}

@@ -4,11 +4,11 @@ from vireton.units.numbers import INCH
 from vireton.units.text import as_fraction_inches
 
 
-def exact_move(metres: float) -> str:
+def exact_move(meters: float) -> str:
     """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
-    if abs(metres / INCH * 64 - round(metres / INCH * 64)) < 1e-6:
-        return as_fraction_inches(abs(metres), 64)
-    return f"{abs(metres) / INCH:.4f} in"
+    if abs(meters / INCH * 64 - round(meters / INCH * 64)) < 1e-6:
+        return as_fraction_inches(abs(meters), 64)
+    return f"{abs(meters) / INCH:.4f} in"
 
 
 def move_name(right: float, up: float) -> str:

@@ -138,7 +138,7 @@ def test_published_arrow_drag_lies_between_our_laminar_and_turbulent() -> None:
 
     KAKENHI report 18K03943 (2020), Miyazaki et al., and Ortiz et al. 2020, Proceedings 49:56 (CD
     1.56 short, 2.05 large vanes at 1.2e4). Their arrows are not this invented one: a close check
-    of a modelled arrow is a job for the validation.
+    of a modeled arrow is a job for the validation.
     """
     speed = 2e4 * FLETCHED.kinematic_viscosity / FLETCHED.diameter
     laminar, turbulent = (

@@ -33,7 +33,7 @@ def test_places_keep_their_order():
         (lambda: asking.distances([float("nan")]), "outside"),
         (lambda: asking.distances([None]), "distances: None is no quantity"),
         (lambda: asking.distances(["20 kg"]), "a mass, not a length"),
-        # the trap: an inch count taken for metres
+        # the trap: an inch count taken for meters
         (lambda: asking.move(1 / 32 * 32, "up"), "up: 1 m is outside .* unit is in m"),
         (lambda: asking.blowing("strong"), 'wind: "strong" is not understood'),
         (lambda: asking.blowing(5.0), "wind: 5.0 is not understood"),

@@ -32,7 +32,7 @@ def test_si_numbers_are_the_same_question(flights):
 def test_wind_from_the_left_drifts_right_and_none_does_not(flights):
     still = vireton.fly(vireton.load(), "20,40 yd", draws=8)
     assert flights["fletched"].flight.right[1] > INCH
-    # a spinning arrow that pitches over drifts by itself, hundredths of a millimetre
+    # a spinning arrow that pitches over drifts by itself, hundredths of a millimeter
     assert still["fletched"].flight.right[1] == pytest.approx(0.0, abs=1e-4)
     assert not still.sideways_open
 

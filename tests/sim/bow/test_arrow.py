@@ -11,7 +11,7 @@ from vireton.bow.arrow import (
     assemble,
     bare,
     bending_stiffness,
-    front_of_centre,
+    front_of_center,
     grains_per_pound,
     kinetic_energy,
     with_broadhead,
@@ -69,9 +69,9 @@ def test_the_older_spine_test_reads_less():
     assert pytest.approx(0.8254, abs=5e-5) == (26 / 28) ** 3 * 2.0 / 1.94
 
 
-def test_front_of_centre_by_its_definition():
+def test_front_of_center_by_its_definition():
     # ATA/AMO: 100·(A − L/2)/L; balance 17.1 in of a 30 in arrow: 7 %
-    assert front_of_centre(17.1, 30.0) == pytest.approx(0.07, rel=1e-12)
+    assert front_of_center(17.1, 30.0) == pytest.approx(0.07, rel=1e-12)
 
 
 def test_kinetic_energy_in_the_trade_units():
@@ -137,7 +137,7 @@ def test_vane_outlines_against_their_integrals(outline, area, centroid):
 
 def test_a_rectangle_lifts_at_its_quarter_chord():
     shape = vane_shape(Vanes(3, 0.05, 0.012, 1e-3, 4e-4, 0.03, outline="rectangle"), 3e-3)
-    assert shape.lift_centre == pytest.approx(0.25 * 0.05, rel=1e-9)
+    assert shape.lift_center == pytest.approx(0.25 * 0.05, rel=1e-9)
     # ∫ c (r+y)² dy = c((r+h)³ − r³)/3
     assert shape.second_moment == pytest.approx(0.05 * (15e-3**3 - 3e-3**3) / 3, rel=1e-5)
 

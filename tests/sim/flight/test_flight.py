@@ -211,17 +211,17 @@ def test_a_measured_drag_coefficient_replaces_the_model(coefficient):
     body = prepare(straight, STRAIGHT.speed, given_drag)._replace(gravity_up=0.0)
     flight = fly_prepared(straight, body, STRAIGHT, TARGETS, Aim(), 0.0)
     section = math.pi / 4 * MAPLE.shaft.outside_diameter**2
-    per_metre = AIR.density * section * coefficient / (2 * straight.mass)
-    expected = STRAIGHT.speed * np.exp(-per_metre * (TARGETS - straight.total_length))
+    per_meter = AIR.density * section * coefficient / (2 * straight.mass)
+    expected = STRAIGHT.speed * np.exp(-per_meter * (TARGETS - straight.total_length))
     assert flight.speed == pytest.approx(expected, rel=1e-7)
 
 
 def test_a_measured_drag_does_not_steer():
-    """The same drag, modelled or measured, moves the arrow the same way: it acts along the axis."""
+    """The same drag, modeled or measured, moves the arrow the same way: it acts along the axis."""
     launch = replace(STRAIGHT, yaw_rate=1.0)
     body = prepare(FLETCHED, launch.speed, CONDITIONS)._replace(gravity_up=0.0)
-    modelled = fly_prepared(FLETCHED, body, launch, [20 * YARD], Aim(), 0.0)
-    lost = math.log(launch.speed / modelled.speed[0])
+    modeled = fly_prepared(FLETCHED, body, launch, [20 * YARD], Aim(), 0.0)
+    lost = math.log(launch.speed / modeled.speed[0])
     section = math.pi / 4 * MAPLE.shaft.outside_diameter**2
     run = 20 * YARD - FLETCHED.total_length
     same = lost * 2 * FLETCHED.mass / (AIR.density * section * run)
@@ -229,7 +229,7 @@ def test_a_measured_drag_does_not_steer():
     body = prepare(FLETCHED, launch.speed, given_drag)._replace(gravity_up=0.0)
     measured = fly_prepared(FLETCHED, body, launch, [20 * YARD], Aim(), 0.0)
     # yaw brakes too and is inside the lost speed, hence not equal to the last digit
-    assert measured.right[0] == pytest.approx(modelled.right[0], rel=0.01)
+    assert measured.right[0] == pytest.approx(modeled.right[0], rel=0.01)
 
 
 # possible but extreme

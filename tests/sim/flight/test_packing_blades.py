@@ -24,7 +24,7 @@ def packed(blades=BLADES, coefficients=None, **changes):
 
 
 def test_lift_and_its_place_are_barrowmans():
-    """Triangle: area c·s/2, mid-chord sweep tan Γ = c/2s, centre at half the root chord (1967)."""
+    """Triangle: area c·s/2, mid-chord sweep tan Γ = c/2s, center at half the root chord (1967)."""
     arrow, body = packed()
     height, chord = 0.5 * (1.0625 - 0.25) * INCH, 0.9 * INCH
     area = 0.5 * chord * height
@@ -62,9 +62,9 @@ def test_drag_by_hand():
 
 def test_a_measured_drag_is_of_the_arrow_with_its_point():
     _, body = packed(drag_coefficient=2.0)
-    _, modelled = packed()
-    assert body.point_drag == pytest.approx(2.0 + modelled.point_drag - 0.10, rel=1e-9)
-    assert body.blade_slope == modelled.blade_slope
+    _, modeled = packed()
+    assert body.point_drag == pytest.approx(2.0 + modeled.point_drag - 0.10, rel=1e-9)
+    assert body.blade_slope == modeled.blade_slope
 
 
 def test_factors():

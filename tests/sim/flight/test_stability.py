@@ -23,15 +23,15 @@ SPEED = 85.0
 
 # McCoy 1999, Modern Exterior Ballistics, 120 mm finned mortar at low Mach (from our list of
 # references); the moment slope interpolated to 100 m/s
-CALIBRE = 0.11956
+CALIBER = 0.11956
 MORTAR = Parameters(
     mass=13.585,
     inertia_axial=0.02335,
     inertia_across=0.23187,
     inertia_across_other=0.23187,
     density=1.225,
-    constant_area=math.pi * CALIBRE**2 / 4.0,
-    constant_length=CALIBRE,
+    constant_area=math.pi * CALIBER**2 / 4.0,
+    constant_length=CALIBER,
     constant_drag=0.119,
     constant_lift_slope=1.75,
     constant_moment_slope=-0.80,
@@ -49,16 +49,16 @@ PLAIN = FLETCHED._replace(
 
 
 def mortar_linear(p):
-    """Wavelength, damping per metre and amplitude after a launch at rest, for 1 of launch yaw.
+    """Wavelength, damping per meter and amplitude after a launch at rest, for 1 of launch yaw.
 
-    Per metre of path, α the yaw and w the turning: α′ = w − aα, w′ = −bα + (c + d)w, with
+    Per meter of path, α the yaw and w the turning: α′ = w − aα, w′ = −bα + (c + d)w, with
     a = ρS·CLα/2m, b = ρSd|CMα|/2I, c = ρSd²(CMq + CMα̇)/2I, d = ρS·CD/2m (the speed lost). To first
     order λ = 2π/√b and damping (a − c − d)/2: McCoy 1999, ch. 10 (from our list of references).
     """
     unit = 0.5 * p.density * p.constant_area
     a = unit * p.constant_lift_slope / p.mass
-    b = unit * CALIBRE * abs(p.constant_moment_slope) / p.inertia_across
-    c = unit * CALIBRE**2 * p.constant_damping / p.inertia_across
+    b = unit * CALIBER * abs(p.constant_moment_slope) / p.inertia_across
+    c = unit * CALIBER**2 * p.constant_damping / p.inertia_across
     d = unit * p.constant_drag / p.mass
     damping = 0.5 * (a - c - d)
     turn = math.sqrt(b - a * (c + d) - damping**2)
@@ -78,11 +78,11 @@ def test_the_mortar_swings_as_linear_theory_says():
     assert swing.wavelength == pytest.approx(wavelength, rel=1e-4)
     assert swing.damping == pytest.approx(damping, rel=1e-4)
     # the printed form leaves out the square of the damping, half a per cent here
-    unit = MORTAR.density * MORTAR.constant_area * CALIBRE * 0.80
+    unit = MORTAR.density * MORTAR.constant_area * CALIBER * 0.80
     printed = 2 * math.pi * math.sqrt(2 * MORTAR.inertia_across / unit)
     assert swing.wavelength == pytest.approx(printed, rel=0.01)
     # the moment over the normal force, lift and drag together
-    expected = 0.80 * CALIBRE / (1.75 + 0.119)
+    expected = 0.80 * CALIBER / (1.75 + 0.119)
     assert static_margin(MORTAR, 100.0, 1e-4) == pytest.approx(expected, rel=1e-6)
 
 
@@ -172,8 +172,8 @@ def test_steady_spin_is_where_the_vanes_follow_the_air():
 
 
 def test_spin_up_is_a_first_order_lag():
-    # q the turns per metre, q₀ the steady ones: q′ = (q₀ − q)/L + d·q, d the share of speed lost
-    # per metre; without it nine tenths come after ln 10 · L
+    # q the turns per meter, q₀ the steady ones: q′ = (q₀ − q)/L + d·q, d the share of speed lost
+    # per meter; without it nine tenths come after ln 10 · L
     first = rates(launch_state(SPEED), calm(FLETCHED))
     length = SPEED * steady_spin(FLETCHED, SPEED) / first[12]
     lost = -first[3] / SPEED**2 * length

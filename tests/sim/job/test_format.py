@@ -64,13 +64,13 @@ def test_notes_are_text_of_a_few_lines() -> None:
     ("keys", "words"),
     [
         ({}, "has no shots; write shots = "),
-        ({"centre_up": "0 in"}, "centre_right and count are missing"),
-        ({"centre_right": "0 in", "centre_up": "0 in"}, "count is missing"),
+        ({"center_up": "0 in"}, "center_right and count are missing"),
+        ({"center_right": "0 in", "center_up": "0 in"}, "count is missing"),
         ({"spread": "1 in"}, "has no shots"),
         ({"shots": ["0 in, 0 in"], "count": 1}, "every shot, or its middle; delete count"),
         (
-            {"shots": ["0 in, 0 in"], "centre_up": "0 in", "spread": "0 in"},
-            "delete centre_up and spread",
+            {"shots": ["0 in, 0 in"], "center_up": "0 in", "spread": "0 in"},
+            "delete center_up and spread",
         ),
     ],
 )
@@ -90,7 +90,7 @@ def test_a_group_is_its_shots_or_its_middle(keys: dict[str, object], words: str)
         {"tear": [{"arrow": "bare", "at": "2 ft", "right": "0 in", "up": "0 in"}]},
         {"tear": [{"arrow": "bare", "at": "6 ft", "right": "13 in", "up": "0 in"}]},
         {"group": [BARE | {"at": "301 yd", "shots": ["0 in, 0 in"]}]},
-        {"group": [BARE | {"centre_right": "0 in", "centre_up": "0 in", "count": 0}]},
+        {"group": [BARE | {"center_right": "0 in", "center_up": "0 in", "count": 0}]},
         {"group": [BARE | {"arrow": "both", "shots": ["0 in, 0 in"]}]},
         {"walkback": [{"at": "20 yd", "right": "11 ft"}]},
         {"walkback": {"at": "20 yd", "right": "1 ft"}},

@@ -31,8 +31,8 @@ def problems(text: str) -> list[str]:
             "log.toml, line 4: round 1, shots: unknown key here; it belongs under [[round.group]]",
         ),
         (
-            HEAD + "[[round]]\n" + TEAR + "colour = 1\n",
-            "log.toml, line 9: round 1, tear 1, colour: unknown key; known here: arrow, at, right, "
+            HEAD + "[[round]]\n" + TEAR + "color = 1\n",
+            "log.toml, line 9: round 1, tear 1, color: unknown key; known here: arrow, at, right, "
             "up",
         ),
         (

@@ -13,7 +13,7 @@ from vireton.tuning.observations import (
     Round,
     Tear,
     WalkbackPoint,
-    group_of_centre,
+    group_of_center,
     group_of_shots,
 )
 
@@ -47,8 +47,8 @@ shots = [
 [[round.group]]
 arrow = "bare"
 at = "20 yd"
-centre_right = "1 in"
-centre_up = "-2 in"
+center_right = "1 in"
+center_up = "-2 in"
 count = 3
 spread = "1 in"
 
@@ -72,7 +72,7 @@ ROUNDS = (
                 20 * YARD,
                 ((0.2 * INCH, 0.1 * INCH), (-0.3 * INCH, 0.4 * INCH)),
             ),
-            group_of_centre("bare", 20 * YARD, (INCH, -2 * INCH), 3, INCH),
+            group_of_center("bare", 20 * YARD, (INCH, -2 * INCH), 3, INCH),
             WalkbackPoint(40 * YARD, -0.4 * INCH),
         ),
     ),
@@ -104,6 +104,12 @@ def test_a_log_written_by_hand(tmp_path: Path) -> None:
 )
 def test_other_line_ends_read_the_same(tmp_path: Path, text: str) -> None:
     assert read_log(write(tmp_path, text)).rounds.all == ROUNDS
+
+
+def test_the_older_spelling_of_a_group_still_reads(tmp_path: Path) -> None:
+    older = TEXT.replace("center_", "centre_")
+    assert older != TEXT
+    assert read_log(write(tmp_path, older)).rounds.all == ROUNDS
 
 
 def test_a_log_without_rounds(tmp_path: Path) -> None:

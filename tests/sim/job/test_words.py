@@ -4,7 +4,7 @@ import pytest
 
 from vireton.job.words import (
     parse_arrow,
-    parse_centre,
+    parse_center,
     parse_pair,
     parse_rest,
     parse_shots,
@@ -93,13 +93,13 @@ def test_a_rest_has_neither_in_nor_out_nor_a_tail() -> None:
 
 
 def test_the_middle_of_a_group() -> None:
-    assert parse_centre("right 1 in, low 2 in") == (INCH, -2 * INCH)
-    assert parse_centre("1 in, -2 in") == (INCH, -2 * INCH)
-    assert parse_centre("1, -2", "", "in") == (INCH, -2 * INCH)
-    assert 'does not say up or down; add "up 0 in"' in said(parse_centre, "left 3 in")
-    assert 'does not say right or left; add "right 0 in"' in said(parse_centre, "low 3 in")
-    assert "is not right and up" in said(parse_centre, "3 in")
-    assert "has no unit" in said(parse_centre, "1, 2")
+    assert parse_center("right 1 in, low 2 in") == (INCH, -2 * INCH)
+    assert parse_center("1 in, -2 in") == (INCH, -2 * INCH)
+    assert parse_center("1, -2", "", "in") == (INCH, -2 * INCH)
+    assert 'does not say up or down; add "up 0 in"' in said(parse_center, "left 3 in")
+    assert 'does not say right or left; add "right 0 in"' in said(parse_center, "low 3 in")
+    assert "is not right and up" in said(parse_center, "3 in")
+    assert "has no unit" in said(parse_center, "1, 2")
 
 
 def test_pairs_share_a_unit() -> None:

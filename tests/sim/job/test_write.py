@@ -29,7 +29,7 @@ from vireton.tuning.observations import (
     Round,
     Tear,
     WalkbackPoint,
-    group_of_centre,
+    group_of_center,
     group_of_shots,
 )
 from vireton.units.text import UnitSystem
@@ -38,7 +38,7 @@ INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
 STEP = INCH / 32
 TEAR = Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8)
 SHOTS = group_of_shots("fletched", 20 * YARD, ((0.2 * INCH, 0.1 * INCH), (-0.3 * INCH, 0.4 * INCH)))
-MIDDLE = group_of_centre("bare", 20 * YARD, (INCH, -2 * INCH), 3, 0.01)
+MIDDLE = group_of_center("bare", 20 * YARD, (INCH, -2 * INCH), 3, 0.01)
 POINT = WalkbackPoint(40 * YARD, -0.4 * INCH)
 
 
@@ -103,8 +103,8 @@ shots = [
 [[round.group]]
 arrow = "bare"
 at = "20 yd"
-centre_right = "1 in"
-centre_up = "-2 in"
+center_right = "1 in"
+center_up = "-2 in"
 count = 3
 spread = "1 cm"
 

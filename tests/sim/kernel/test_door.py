@@ -65,7 +65,7 @@ def test_ints_lists_and_strides_need_no_second_machine_code() -> None:
     assert _copies() == (1, 1)
 
 
-def test_default_tolerance_is_a_micrometre_a_step() -> None:
+def test_default_tolerance_is_a_micrometer_a_step() -> None:
     assert DEFAULT_TOLERANCE == 1e-6
     a = fly_to_planes(launch_state(yaw=0.02), BARE, [50.0], 0.0)
     b = fly_to_planes(launch_state(yaw=0.02), BARE, [50.0], 0.0, tolerance=1e-6)

@@ -138,7 +138,7 @@ def test_dense_output_is_as_good_as_a_step() -> None:
 
 
 def test_axis_stays_a_unit_vector_and_the_rate_stays_across_it() -> None:
-    """Nothing is renormalised, so their drift is a measure of the error."""
+    """Nothing is renormalized, so their drift is a measure of the error."""
     start = launch_state(yaw=0.1, pitch=-0.05, yaw_rate=5.0, spin=50.0)
     result = fly_to_planes(start, FLETCHED, np.linspace(1.0, 90.0, 20), 0.0)
     axis, rate = result.states[:, 6:9], result.states[:, 9:12]

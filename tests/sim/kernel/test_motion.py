@@ -233,7 +233,7 @@ def test_tail_first_the_lift_sits_at_the_tail() -> None:
 # McCoy, Modern Exterior Ballistics, 120 mm finned mortar (data read in a note on it): d 119.56 mm,
 # m 13.585 kg, inertias .02335 and .23187 kg·m²; CD0 .119, CLα 1.75, CMq + CMα̇ −22, and CMα −.20
 # at Mach 0, −1.02 at Mach .4, here linearly between them. Speed 100 m/s, ρ 1.225.
-SPEED, DENSITY, CALIBRE = 100.0, 1.225, 0.11956
+SPEED, DENSITY, CALIBER = 100.0, 1.225, 0.11956
 MOMENT_SLOPE = -0.20 + (-1.02 + 0.20) * (SPEED / 340.29) / 0.4
 MORTAR = Parameters(
     mass=13.585,
@@ -242,8 +242,8 @@ MORTAR = Parameters(
     inertia_across_other=0.23187,
     gravity_up=0.0,
     density=DENSITY,
-    constant_area=np.pi * CALIBRE**2 / 4.0,
-    constant_length=CALIBRE,
+    constant_area=np.pi * CALIBER**2 / 4.0,
+    constant_length=CALIBER,
     constant_drag=0.119,
     constant_lift_slope=1.75,
     constant_moment_slope=MOMENT_SLOPE,
@@ -254,18 +254,18 @@ MORTAR = Parameters(
 def test_mortar_pitches_as_linear_theory_says() -> None:
     """Wavelength within 1 %, damping 3 %, jump 3 % of McCoy's closed forms (same book, ch. 10).
 
-    λ = 2π√(2 I/(ρSd|CMα|)); damping per metre (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)];
+    λ = 2π√(2 I/(ρSd|CMα|)); damping per meter (ρS/4m)[CLα − CD − (md²/I)(CMq + CMα̇)];
     jump = (I/(m d))(CLα/|CMα|)(ω/V). At 100 m/s they give 117.8 m, 5.08e-3 /m, 3.11 mrad per rad/s.
     """
     p, rate = MORTAR, 0.05
     inertia = p.inertia_across
     wavelength = (
-        2 * np.pi * np.sqrt(2 * inertia / (DENSITY * p.constant_area * CALIBRE * abs(MOMENT_SLOPE)))
+        2 * np.pi * np.sqrt(2 * inertia / (DENSITY * p.constant_area * CALIBER * abs(MOMENT_SLOPE)))
     )
     assert wavelength == pytest.approx(117.8, abs=0.05)  # as printed in our list of references
-    bracket = 1.75 - 0.119 + (p.mass * CALIBRE**2 / inertia) * 22.0
+    bracket = 1.75 - 0.119 + (p.mass * CALIBER**2 / inertia) * 22.0
     damping = DENSITY * p.constant_area / (4 * p.mass) * bracket
-    jump = inertia / (p.mass * CALIBRE) * 1.75 / abs(MOMENT_SLOPE) * rate / SPEED
+    jump = inertia / (p.mass * CALIBER) * 1.75 / abs(MOMENT_SLOPE) * rate / SPEED
 
     x = np.linspace(2.0, 1200.0, 600)
     flown = fly_to_planes(launch_state(SPEED, yaw_rate=rate), p, x, 0.0, tolerance=1e-9).states

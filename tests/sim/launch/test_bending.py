@@ -100,18 +100,18 @@ def in_time(q, b, energies):
     total = q.mass + q.bow_mass
 
     def rates(_, z, held):
-        travelled, speed = z[:2]
+        traveled, speed = z[:2]
         w, w_rate = np.zeros(size), np.zeros(size)
         w[free] = z[2 : 2 + free.size]
         w_rate[free] = z[2 + free.size : 2 + 2 * free.size]
-        draw = max(q.stroke - travelled, 1e-7)
+        draw = max(q.stroke - traveled, 1e-7)
         a = force(draw, q.peak, q.holding, q.stroke) / total
         load = a * beam.thrust @ w - b.stiffness * beam.bending @ w
         load += q.steady_acceleration * beam.mass @ beam.shift
         if not q.guided:
             load[0] -= q.stiffness_factor * (q.mass + q.string_mass) * a / draw * w[0]
         if held:
-            at = q.rest_at_full_draw - travelled
+            at = q.rest_at_full_draw - traveled
             i = min(int(at / h), len(beam.nodes) - 2)
             value, slope = shape_functions(np.array([at - i * h]), float(h))
             here = slice(2 * i, 2 * i + 4)

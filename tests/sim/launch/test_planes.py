@@ -102,7 +102,7 @@ def test_nock_travel_reaches_a_pinned_shaft():
 def test_what_bending_is_left_over():
     launch = release(MILL, STROKE, FLETCHED, STEP)
     assert launch.bend_frequency == pytest.approx(free_frequencies(FLETCHED, FLETCHED.stiffness)[0])
-    # a fraction of a millimetre at the nock, and none without a reason for it
+    # a fraction of a millimeter at the nock, and none without a reason for it
     assert 0.05e-3 < launch.bend_right < 2e-3
     assert release(MILL, STROKE, FLETCHED).bend_right == 0.0
     assert 0.2 < launch.bend_point_share < 1.5

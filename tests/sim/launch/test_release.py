@@ -47,7 +47,7 @@ def test_a_bow_that_stores_half_gives_the_root_of_half_the_speed():
     assert slow == pytest.approx(280 * FPS * 0.5**0.5, rel=1e-12)
 
 
-def test_nothing_sideways_from_a_centred_rest():
+def test_nothing_sideways_from_a_centered_rest():
     launch = shoot()
     assert (launch.yaw, launch.yaw_rate, launch.direction_right) == (0.0, 0.0, 0.0)
 

@@ -34,15 +34,15 @@ def in_time(q: StrokeParameters) -> np.ndarray:
     """
 
     def rates(_, z, held):
-        travelled, speed, y, y_rate, psi, psi_rate = z
-        draw = max(q.stroke - travelled, 1e-9)
+        traveled, speed, y, y_rate, psi, psi_rate = z
+        draw = max(q.stroke - traveled, 1e-9)
         push = force(draw, q.peak, q.holding, q.stroke)
         total = q.mass + q.bow_mass
         acceleration = push / total
         thrust = q.mass * acceleration
         # sideways the string pulls with its whole tension: that of arrow and its own moving third
         stiffness = q.stiffness_factor * (q.mass + q.string_mass) * acceleration / draw
-        a = q.rest_at_full_draw - travelled
+        a = q.rest_at_full_draw - traveled
         # unknowns ÿ, ψ̈, rest force R, string force f
         system = np.array(
             [
@@ -111,7 +111,7 @@ def test_linear_in_the_offset():
     assert three == pytest.approx(-3.0 * one, rel=1e-10)
 
 
-def test_a_centred_rest_and_straight_nock_leave_nothing():
+def test_a_centered_rest_and_straight_nock_leave_nothing():
     assert np.abs(through_stroke(BASE._replace(offset=0.0), STRAIGHT, 160)[:4]).max() == 0.0
 
 

@@ -41,8 +41,8 @@ def test_infinity_is_refused_and_nan_is_not():
     [
         ([1.0, 1.0, 2.0], "must rise"),
         ([3.0, 2.0, 1.0], "must rise"),
-        ([1.0, 2.0, np.nan], "finite number of metres"),
-        ([1.0, 2.0, np.inf], "finite number of metres"),
+        ([1.0, 2.0, np.nan], "finite number of meters"),
+        ([1.0, 2.0, np.inf], "finite number of meters"),
     ],
 )
 def test_distances_rise_and_are_finite(distance, says):

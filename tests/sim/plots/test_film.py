@@ -132,11 +132,11 @@ def test_on_its_path_the_shaft_lies_along_it_but_for_the_enlarged_angle():
 def test_vanes_turn_clockwise_for_the_archer():
     picture = stage([motion(spin=0.5 * np.pi / 0.2)])
     vane = picture.near.behind[0].vanes[0]
-    centre = np.array(picture.near.behind[0].centre)
+    center = np.array(picture.near.behind[0].center)
     picture.move_to(0.01)
-    assert np.column_stack(vane.get_data())[1] - centre == pytest.approx([0.0, 0.95])
+    assert np.column_stack(vane.get_data())[1] - center == pytest.approx([0.0, 0.95])
     picture.move_to(0.2)
-    assert np.column_stack(vane.get_data())[1] - centre == pytest.approx([0.95, 0.0], abs=1e-9)
+    assert np.column_stack(vane.get_data())[1] - center == pytest.approx([0.95, 0.0], abs=1e-9)
     assert stage([motion(vanes=0)]).near.behind == [None]
 
 

@@ -34,8 +34,8 @@ def in_panel(axes):
 
 
 def lines(axes, stroke=0):
-    """Data of the curves in a stroke's colour."""
-    ours = [line for line in in_panel(axes) if line.get_color() == STROKES[stroke].colour]
+    """Data of the curves in a stroke's color."""
+    ours = [line for line in in_panel(axes) if line.get_color() == STROKES[stroke].color]
     return [np.asarray(line.get_xydata()) for line in ours if line.get_linestyle() != "None"]
 
 
@@ -52,7 +52,7 @@ def test_us_shows_yards_inches_and_degrees():
     assert np.array(ends) == pytest.approx(np.array([[100, -3], [100, 2], [100, 2], [100, -1]]))
 
 
-def test_metric_shows_metres_and_centimetres():
+def test_metric_shows_meters_and_centimeters():
     figure = drawn([straight(right=0.02, up=-0.03)], system="metric")
     assert lines(figure.axes[UP])[0][-1] == pytest.approx([91.44, -3.0])
     assert lines(figure.axes[SIDEWAYS])[0][-1] == pytest.approx([91.44, 2.0])
@@ -98,7 +98,7 @@ def test_a_positive_value_is_drawn_at_the_end_that_is_named_so(panel, name, less
 
 def test_the_sideways_panel_says_where_the_right_is(flight):
     title = drawn([flight()]).axes[SIDEWAYS].get_title(loc="left")
-    assert "the archer's right is towards the top" in title
+    assert "the archer's right is toward the top" in title
 
 
 @pytest.mark.parametrize(("reference", "line"), [("sight", "line of sight"), ("bore", "bore line")])
@@ -153,7 +153,7 @@ def test_curves_differ_by_dash_and_marker_in_every_panel(flight):
             str(line._dash_pattern)
             for i in range(MOST_CURVES)
             for line in in_panel(axes)
-            if line.get_color() == STROKES[i].colour and line.get_linestyle() != "None"
+            if line.get_color() == STROKES[i].color and line.get_linestyle() != "None"
         }
         assert len(dashes) == MOST_CURVES
         assert all(len(markers(axes, i)) for i in range(MOST_CURVES))

@@ -34,8 +34,8 @@ def test_labels_keep_their_order_and_never_overlap(labels, height):
     sizes = [size for _at, size in labels]
     placed = spread(wanted, sizes, height)
     ends = [
-        (centre - size / 2.0, centre + size / 2.0)
-        for centre, size in zip(placed, sizes, strict=True)
+        (center - size / 2.0, center + size / 2.0)
+        for center, size in zip(placed, sizes, strict=True)
     ]
     for (_, upper), (lower, _) in pairwise(ends):
         assert lower >= upper - 1e-9

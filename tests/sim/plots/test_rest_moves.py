@@ -29,11 +29,11 @@ def panels(figure):
 
 def nominal(axes, stroke=0):
     """The thick line of a move, not the thin edges of its band."""
-    colour = STROKES[stroke].colour
+    color = STROKES[stroke].color
     (line,) = [
         one
         for one in axes.get_lines()
-        if one.get_color() == colour and one.get_linewidth() > 1.0 and one.get_linestyle() != "None"
+        if one.get_color() == color and one.get_linewidth() > 1.0 and one.get_linestyle() != "None"
     ]
     return np.asarray(line.get_xydata())
 
@@ -42,7 +42,7 @@ def edges(axes, stroke=0):
     return [
         np.asarray(one.get_xydata())
         for one in axes.get_lines()
-        if one.get_color() == STROKES[stroke].colour and one.get_linewidth() < 1.0
+        if one.get_color() == STROKES[stroke].color and one.get_linewidth() < 1.0
     ]
 
 
@@ -175,7 +175,7 @@ def test_bands_let_the_lines_under_them_through(move):
     for axes in drawn([move("up"), move("down", -0.01)]).axes:
         for band in bands(axes):
             assert band.get_facecolor()[0][3] < 0.3
-            assert tuple(band.get_edgecolor()[0]) in {to_rgba(s.colour) for s in STROKES}
+            assert tuple(band.get_edgecolor()[0]) in {to_rgba(s.color) for s in STROKES}
 
 
 def test_what_the_band_is_stands_below(move, words):

@@ -9,7 +9,7 @@ def test_us_is_yards_and_inches():
     assert (us.far, us.far_size, us.small, us.small_size) == ("yd", 0.9144, "in", 0.0254)
 
 
-def test_metric_is_metres_and_centimetres():
+def test_metric_is_meters_and_centimeters():
     metric = scale("metric")
     assert (metric.far, metric.far_size, metric.small, metric.small_size) == ("m", 1.0, "cm", 0.01)
 

@@ -20,11 +20,11 @@ from vireton.plots.style import (
 )
 
 
-def luminance(colour):
+def luminance(color):
     """Relative luminance, WCAG 2.1 (W3C 2018), definition of "relative luminance"."""
     linear = [
         c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4  # its own printed threshold
-        for c in to_rgb(colour)
+        for c in to_rgb(color)
     ]
     return float(np.dot([0.2126, 0.7152, 0.0722], linear))
 
@@ -33,15 +33,15 @@ def test_there_is_a_stroke_for_each_curve_that_may_be_drawn():
     assert len(STROKES) == MOST_CURVES
 
 
-@pytest.mark.parametrize("part", ["dash", "marker", "hatch", "colour"])
+@pytest.mark.parametrize("part", ["dash", "marker", "hatch", "color"])
 def test_no_two_strokes_share(part):
     assert len({getattr(stroke, part) for stroke in STROKES}) == len(STROKES)
 
 
-@pytest.mark.parametrize("stroke", STROKES, ids=lambda stroke: stroke.colour)
-def test_every_colour_is_dark_enough_to_read_as_text(stroke):
+@pytest.mark.parametrize("stroke", STROKES, ids=lambda stroke: stroke.color)
+def test_every_color_is_dark_enough_to_read_as_text(stroke):
     # contrast (1 + 0.05)/(L + 0.05) of at least 4.5 on white: WCAG 2.1 (W3C 2018), 1.4.3
-    assert 1.05 / (luminance(stroke.colour) + 0.05) >= 4.5
+    assert 1.05 / (luminance(stroke.color) + 0.05) >= 4.5
 
 
 def test_the_page_fits_letter_paper_with_margins():

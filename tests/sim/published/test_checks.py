@@ -162,7 +162,7 @@ def test_script_and_data_must_name_the_same_checks(tmp_path, checks):
     [
         ('how = "memory"', 'how = "guessed"', "how"),
         ('place = "nowhere"', "", "place"),
-        ('unit = "m"', 'unit = "m"\ncolour = "red"', "colour"),
+        ('unit = "m"', 'unit = "m"\ncolor = "red"', "color"),
         ('title = "Made up"', "title = ", "case.toml"),
     ],
 )

@@ -71,7 +71,7 @@ def test_the_spread_of_the_separation_is_the_tuners_and_the_shots(told):
     known = np.cov(samples.T)
     found = case.covariances("apart", STILL)[0, 0]
     shots = found - known
-    # two groups of three, each centre with its own errors
+    # two groups of three, each center with its own errors
     least = 2.0 * (told.spread.sd * FAR[0]) ** 2 / NEXT_SHOTS
     for axis in range(2):
         assert least < shots[axis, axis] < 3.0 * least

@@ -100,12 +100,12 @@ def test_all_of_the_content_is_there_without_script(page, parsed):
         assert words in said, words
 
 
-def test_controls_wait_for_the_script_and_are_labelled(parsed):
+def test_controls_wait_for_the_script_and_are_labeled(parsed):
     form = next(attributes for tag, attributes in parsed.tags if tag == "form")
     assert "hidden" in form
-    labelled = {a["for"] for tag, a in parsed.tags if tag == "label" and "for" in a}
+    labeled = {a["for"] for tag, a in parsed.tags if tag == "label" and "for" in a}
     sliders = {a["id"] for tag, a in parsed.tags if tag == "input" and a["type"] == "range"}
-    assert sliders == labelled
+    assert sliders == labeled
     assert len(sliders) == 3
     for tag, attributes in parsed.tags:
         if tag == "svg":

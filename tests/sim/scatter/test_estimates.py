@@ -52,7 +52,7 @@ def test_variances_of_independent_sources_add():
     close(group.sd, [[0.05, 0.05]])
     assert (group.sd.error < 0.002 * 0.05).all()
     assert group.covariance[0, 0, 1] == pytest.approx(0.0, abs=2e-5)
-    close(group.centre, [[0.0, 0.0]])
+    close(group.center, [[0.0, 0.0]])
 
 
 def test_hits_and_radius_of_a_round_group_are_rayleighs():

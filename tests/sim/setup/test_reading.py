@@ -86,8 +86,8 @@ def problems(text: str) -> list[tuple[str, str]]:
         ),
         (
             'type = "drop-away"',
-            'type = "drop-away"\ncolour = "red"',
-            "bow.rest.colour",
+            'type = "drop-away"\ncolor = "red"',
+            "bow.rest.color",
             "unknown key; known here: type, lets_go, ahead_of_string, offset_right, offset_up, "
             "step, stiffness",
         ),

@@ -73,7 +73,7 @@ def test_it_takes_the_template() -> None:
         ("bow", "draw_weight", 60, ".bow.draw_weight: type"),
         ("bow", "draw_weight", "60", ".bow.draw_weight: pattern"),
         ("bow", "hand", "both", ".bow.hand: enum"),
-        ("bow", "colour", "red", ".bow.colour: unknown"),
+        ("bow", "color", "red", ".bow.color: unknown"),
         ("wind", "from_clock", 0, ".wind.from_clock: range"),
         ("uncertainty", "string_mass", ["10 g"], ".uncertainty.string_mass: length"),
     ],

@@ -140,7 +140,7 @@ def test_the_lured_cant_levels_the_level(slope, off):
     assert third_axis_cant(off, -slope) == pytest.approx(-cant)
 
 
-def test_a_level_so_crooked_that_no_hold_centres_it():
+def test_a_level_so_crooked_that_no_hold_centers_it():
     with pytest.raises(InputProblem, match="bubble"):
         third_axis_cant(math.radians(50.0), math.radians(60.0))
     assert third_axis_cant(math.radians(50.0), 0.0) == 0.0

@@ -1,4 +1,4 @@
-"""What a rest move does: the behaviour that the trade knows, with bands."""
+"""What a rest move does: the behavior that the trade knows, with bands."""
 
 from dataclasses import replace
 

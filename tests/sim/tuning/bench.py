@@ -29,12 +29,12 @@ def unknowns(**values: float) -> np.ndarray:
     return theta
 
 
-def ring(centre, count, sd):
-    """Shots with exactly this centre and this standard deviation on each axis."""
+def ring(center, count, sd):
+    """Shots with exactly this center and this standard deviation on each axis."""
     angle = 2 * np.pi * np.arange(count) / count
     circle = np.column_stack([np.cos(angle), np.sin(angle)])
     circle *= sd * np.sqrt((count - 1) / count * 2.0)
-    return tuple((float(x), float(y)) for x, y in np.asarray(centre) + circle)
+    return tuple((float(x), float(y)) for x, y in np.asarray(center) + circle)
 
 
 def seen(theta, rest=(0.0, 0.0), number=1, count=6, sd=0.4 * INCH, paper=True):
@@ -51,9 +51,9 @@ def seen(theta, rest=(0.0, 0.0), number=1, count=6, sd=0.4 * INCH, paper=True):
 
 
 def groups(bare, fletched=(0.0, 0.0), rest=(0.0, 0.0), number=1, count=6, sd=0.4):
-    """A round by where the groups' centres were, inches."""
+    """A round by where the groups' centers were, inches."""
     shots = [
-        group_of_shots(kind, AT, ring(np.array(centre) * INCH, count, sd * INCH))
-        for kind, centre in (("fletched", fletched), ("bare", bare))
+        group_of_shots(kind, AT, ring(np.array(center) * INCH, count, sd * INCH))
+        for kind, center in (("fletched", fletched), ("bare", bare))
     ]
     return Round(number, rest[0], rest[1], tuple(shots))

@@ -139,7 +139,7 @@ def test_a_synthetic_bow_is_tuned_to_the_end():
             break
         rest = rest + np.array([advice.move_right, advice.move_up])
     assert advice.verdict == "stop"
-    last = {g.arrow: np.array(g.centre) for g in rounds[-1].observations if hasattr(g, "centre")}
+    last = {g.arrow: np.array(g.center) for g in rounds[-1].observations if hasattr(g, "center")}
     assert np.linalg.norm(last["bare"] - last["fletched"]) < 0.75 * INCH
 
 
@@ -178,8 +178,8 @@ def test_another_pin_at_another_distance_is_no_error():
     truth = unknowns(rate_right=0.1)
     near = seen(truth, count=6)
     shots = [
-        group_of_shots(kind, 1.5 * AT, ring(np.array(centre) * INCH, 6, 0.5 * INCH))
-        for kind, centre in (("fletched", (0.0, 0.0)), ("bare", (0.6, 1.4)))
+        group_of_shots(kind, 1.5 * AT, ring(np.array(center) * INCH, 6, 0.5 * INCH))
+        for kind, center in (("fletched", (0.0, 0.0)), ("bare", (0.6, 1.4)))
     ]
     both = Round(1, 0.0, 0.0, (*near.observations, *shots))
     assert TUNER.turn([both]).stretch == 1.0

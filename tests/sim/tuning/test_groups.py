@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from vireton.tuning.groups import MOST_SHOTS, _exceeds, outliers, separation, shots_needed
-from vireton.tuning.observations import Group, group_of_centre, group_of_shots
+from vireton.tuning.observations import Group, group_of_center, group_of_shots
 from vireton.tuning.spread import (
     UNKNOWN_SHOOTER,
     GroupProblem,
     Spread,
     assumed_spread,
-    centre_of,
+    center_of,
     check_group,
     pooled_spread,
     squares_of,
@@ -26,17 +26,17 @@ TWENTY = 20.0 * 0.9144  # m
 SD = 1.5 * INCH
 SEEDS = range(1000)
 
-# the corners of a square of 2 m: centre (1, 1), variances 4/3, no slant
+# the corners of a square of 2 m: center (1, 1), variances 4/3, no slant
 SQUARE = ((0.0, 0.0), (2.0, 0.0), (0.0, 2.0), (2.0, 2.0))
 
 PLACES = st.tuples(st.floats(-0.5, 0.5), st.floats(-0.5, 0.5))
 SHOTS = st.lists(PLACES, min_size=1, max_size=10).map(tuple)
 
 
-def shot(seed, kind="bare", count=3, sd=SD, distance=TWENTY, centre=(0.0, 0.0), tall=1.0):
+def shot(seed, kind="bare", count=3, sd=SD, distance=TWENTY, center=(0.0, 0.0), tall=1.0):
     """Simulated shots; ``tall`` stretches the scatter up and down."""
     random = np.random.default_rng(seed)
-    places = random.normal(size=(count, 2)) * (sd, sd * tall) + centre
+    places = random.normal(size=(count, 2)) * (sd, sd * tall) + center
     return group_of_shots(kind, distance, tuple(map(tuple, places.tolist())))
 
 
@@ -56,7 +56,7 @@ def sd_of(group):
 
 def test_a_square_by_hand():
     group = group_of_shots("bare", TWENTY, SQUARE)
-    np.testing.assert_allclose(centre_of(group), [1.0, 1.0])
+    np.testing.assert_allclose(center_of(group), [1.0, 1.0])
     assert sd_of(group)[0] == pytest.approx(math.sqrt(4 / 3))
 
 
@@ -65,7 +65,7 @@ def test_the_interval_of_the_sd_from_a_printed_table():
     shots = group_of_shots("bare", TWENTY, ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
     for group, expected in (
         (shots, math.sqrt(1 / 3)),  # squares 2/3 and 2/3 over 4 degrees
-        (group_of_centre("bare", TWENTY, (0.1, 0.2), 3, 0.04), 0.04),
+        (group_of_center("bare", TWENTY, (0.1, 0.2), 3, 0.04), 0.04),
     ):
         sd, low, high = sd_of(group)
         assert sd == pytest.approx(expected)
@@ -89,14 +89,14 @@ def test_shots_in_one_place_have_no_scatter_not_even_rounding(place):
 def test_scatter_ignores_where_the_group_lies_and_mirrors_exactly(shots, by):
     def ask(change):
         group = group_of_shots("bare", TWENTY, tuple(change(r, u) for r, u in shots))
-        return centre_of(group), squares_of(group)[0]
+        return center_of(group), squares_of(group)[0]
 
-    centre, squares = ask(lambda r, u: (r, u))
+    center, squares = ask(lambda r, u: (r, u))
     moved, moved_squares = ask(lambda r, u: (r + by[0], u + by[1]))
     mirrored, mirrored_squares = ask(lambda r, u: (-r, u))
-    np.testing.assert_allclose(moved, centre + by, atol=1e-14)
+    np.testing.assert_allclose(moved, center + by, atol=1e-14)
     assert moved_squares == pytest.approx(squares, abs=1e-14)
-    np.testing.assert_array_equal(mirrored, centre * (-1, 1))
+    np.testing.assert_array_equal(mirrored, center * (-1, 1))
     assert mirrored_squares == squares
 
 
@@ -113,7 +113,7 @@ def test_groups_pool_as_angles_by_hand():
 
 
 def test_the_mean_of_a_group_does_not_count_as_scatter():
-    shots = [shot(1, centre=(c, -c)) for c in (-0.3, 0.0, 0.3)]
+    shots = [shot(1, center=(c, -c)) for c in (-0.3, 0.0, 0.3)]
     # the same shots at three rest settings: one scatter
     assert pooled_spread(shots, None).sd == pytest.approx(pooled_spread(shots[:1], None).sd)
 
@@ -128,14 +128,14 @@ def test_the_unknown_shooter():
 
 
 def test_groups_that_tell_no_scatter_leave_the_prior_as_it_is():
-    quiet = [group_of_shots("bare", TWENTY, ((0.1, 0.2),)), group_of_centre("bare", 9.0, (0, 0), 5)]
+    quiet = [group_of_shots("bare", TWENTY, ((0.1, 0.2),)), group_of_center("bare", 9.0, (0, 0), 5)]
     spread = pooled_spread(quiet)
     assert (spread.sd, spread.degrees) == (pytest.approx(UNKNOWN_SHOOTER.sd), 4.0)
 
 
 def test_a_prior_counts_as_much_as_a_group_of_its_weight():
     real = shot(5, count=6)
-    stand_in = group_of_centre("fletched", TWENTY, (0.2, 0.1), 3, SD)
+    stand_in = group_of_center("fletched", TWENTY, (0.2, 0.1), 3, SD)
     with_prior, with_group = pooled_spread([real]), pooled_spread([real, stand_in], None)
     assert with_prior.sd == pytest.approx(with_group.sd)
     assert with_prior.degrees == with_group.degrees == 14
@@ -192,18 +192,18 @@ def test_the_pooled_interval_holds_over_mixed_distances():
 def test_three_and_three_shots_of_an_inch_and_a_half_by_hand():
     # t of 4 degrees 2.776 (printed table): 2.776·1.5·√(2/3) = 3.40 in. So much is seen with the
     # scatter from one axis of both groups, 2 + 2 degrees, or from the unknown shooter
-    bare, fletched = (group_of_centre(k, TWENTY, (0.0, 0.0), 3) for k in ("bare", "fletched"))
+    bare, fletched = (group_of_center(k, TWENTY, (0.0, 0.0), 3) for k in ("bare", "fletched"))
     result = separation(bare, fletched, UNKNOWN_SHOOTER)
     np.testing.assert_allclose(result.half_width / INCH, 3.40, atol=0.005)
     # both axes of both groups, 8 degrees, t 2.306: 2.82 in
-    noted = [group_of_centre("bare", TWENTY, (0.0, 0.0), 3, SD)] * 2
+    noted = [group_of_center("bare", TWENTY, (0.0, 0.0), 3, SD)] * 2
     result = separation(bare, fletched, pooled_spread(noted, None))
     np.testing.assert_allclose(result.half_width / INCH, 2.82, atol=0.005)
 
 
 def test_the_difference_is_bare_minus_fletched():
-    bare = group_of_centre("bare", TWENTY, (0.05, -0.02), 2)
-    fletched = group_of_centre("fletched", TWENTY, (0.01, 0.03), 3)
+    bare = group_of_center("bare", TWENTY, (0.05, -0.02), 2)
+    fletched = group_of_center("fletched", TWENTY, (0.01, 0.03), 3)
     result = separation(bare, fletched, UNKNOWN_SHOOTER)
     np.testing.assert_allclose(result.difference, [0.04, -0.05])
     assert (result.degrees, result.distance) == (4.0, TWENTY)
@@ -212,8 +212,8 @@ def test_the_difference_is_bare_minus_fletched():
 def test_the_p_value_in_closed_form():
     # an F tail with 2 degrees above is (1 + 2F/ν)^(−ν/2), exactly
     spread = assumed_spread(0.03, TWENTY, 7.0)
-    bare = group_of_centre("bare", TWENTY, (0.05, -0.02), 2)
-    fletched = group_of_centre("fletched", TWENTY, (0.01, 0.03), 3)
+    bare = group_of_center("bare", TWENTY, (0.05, -0.02), 2)
+    fletched = group_of_center("fletched", TWENTY, (0.01, 0.03), 3)
     ratio = (0.04**2 + 0.05**2) / (2 * 0.03**2 * (1 / 2 + 1 / 3))
     expected = (1 + 2 * ratio / 7.0) ** (-3.5)
     assert separation(bare, fletched, spread).p_value == pytest.approx(expected, rel=1e-9)
@@ -221,8 +221,8 @@ def test_the_p_value_in_closed_form():
 
 @pytest.mark.parametrize(("count", "real"), [(3, False), (12, True)])
 def test_two_inches_are_not_seen_with_three_shots_each_but_with_twelve(count, real):
-    bare = group_of_centre("bare", TWENTY, (2.0 * INCH, 0.0), count, SD)
-    fletched = group_of_centre("fletched", TWENTY, (0.0, 0.0), count, SD)
+    bare = group_of_center("bare", TWENTY, (2.0 * INCH, 0.0), count, SD)
+    fletched = group_of_center("fletched", TWENTY, (0.0, 0.0), count, SD)
     result = separation(bare, fletched, pooled_spread([bare, fletched]))
     assert (result.p_value < 0.05) is real
 
@@ -307,16 +307,16 @@ def test_a_separation_ignores_where_both_lie_and_mirrors_exactly(bare, fletched,
 def test_the_same_angles_farther_away_are_as_real(place, times):
     def ask(scale):
         distance = TWENTY * scale
-        bare = group_of_centre("bare", distance, (place[0] * scale, place[1] * scale), 3)
-        fletched = group_of_centre("fletched", distance, (0.0, 0.0), 4)
+        bare = group_of_center("bare", distance, (place[0] * scale, place[1] * scale), 3)
+        fletched = group_of_center("fletched", distance, (0.0, 0.0), 4)
         return separation(bare, fletched, UNKNOWN_SHOOTER)
 
     assert ask(times).p_value == pytest.approx(ask(1.0).p_value, rel=1e-9)
 
 
 def test_groups_from_two_distances_or_of_one_kind_are_refused():
-    bare = group_of_centre("bare", TWENTY, (0.0, 0.0), 3)
-    fletched = group_of_centre("fletched", 30 * 0.9144, (0.0, 0.0), 3)
+    bare = group_of_center("bare", TWENTY, (0.0, 0.0), 3)
+    fletched = group_of_center("fletched", 30 * 0.9144, (0.0, 0.0), 3)
     with pytest.raises(GroupProblem, match=r"18\.3 m \(20 yd\).*27\.4 m \(30 yd\)"):
         separation(bare, fletched, UNKNOWN_SHOOTER)
     with pytest.raises(GroupProblem, match="needs a bare group here, got a fletched one"):
@@ -459,7 +459,7 @@ def test_below_four_shots_nothing_is_flagged(count):
 
 
 def test_a_group_without_its_shots_is_not_judged():
-    assert outliers(group_of_centre("bare", TWENTY, (9.0, 0.0), 8, 0.03), UNKNOWN_SHOOTER) == ()
+    assert outliers(group_of_center("bare", TWENTY, (9.0, 0.0), 8, 0.03), UNKNOWN_SHOOTER) == ()
 
 
 def test_shots_in_one_place_and_one_away():
@@ -530,8 +530,8 @@ def test_any_group_that_is_taken_gives_finite_numbers(shots, distance):
 
 
 def test_no_number_of_a_vast_separation_overflows():
-    bare = group_of_centre("bare", 0.1, (1000.0, -1000.0), 1)
-    fletched = group_of_centre("fletched", 0.1, (-1000.0, 1000.0), 1)
+    bare = group_of_center("bare", 0.1, (1000.0, -1000.0), 1)
+    fletched = group_of_center("fletched", 0.1, (-1000.0, 1000.0), 1)
     result = separation(bare, fletched, assumed_spread(1e-9, 0.1, 1e6))
     assert result.p_value == 0.0
 
@@ -552,7 +552,7 @@ BROKEN = [
 
 @pytest.mark.parametrize(("group", "words"), BROKEN)
 def test_a_group_that_cannot_have_been_shot_is_refused_everywhere(group, words):
-    good = group_of_centre("fletched", TWENTY, (0.0, 0.0), 3)
+    good = group_of_center("fletched", TWENTY, (0.0, 0.0), 3)
     asked = (
         lambda: check_group(group),
         lambda: pooled_spread([good, group]),

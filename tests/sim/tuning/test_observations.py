@@ -12,28 +12,28 @@ from vireton.tuning.observations import (
     Rounds,
     Tear,
     WalkbackPoint,
-    group_of_centre,
+    group_of_center,
     group_of_shots,
 )
 
 PLACES = st.tuples(st.floats(-1.0, 1.0), st.floats(-1.0, 1.0))
 
 
-def test_the_centre_is_the_mean_of_the_shots():
+def test_the_center_is_the_mean_of_the_shots():
     group = group_of_shots("bare", 18.288, ((0.01, 0.02), (0.03, -0.04), (-0.01, 0.05)))
-    assert group.centre == pytest.approx((0.01, 0.01), abs=1e-15)
+    assert group.center == pytest.approx((0.01, 0.01), abs=1e-15)
     assert group.count == 3
     assert group.spread is None
 
 
-def test_one_shot_is_its_own_centre():
+def test_one_shot_is_its_own_center():
     group = group_of_shots("fletched", 18.288, ((0.1, -0.2),))
-    assert (group.centre, group.count) == ((0.1, -0.2), 1)
+    assert (group.center, group.count) == ((0.1, -0.2), 1)
 
 
-def test_a_group_of_a_centre_keeps_what_was_noted_and_has_no_shots():
-    group = group_of_centre("bare", 27.432, (0.02, -0.03), 3, 0.04)
-    assert (group.centre, group.count, group.spread) == ((0.02, -0.03), 3, 0.04)
+def test_a_group_of_a_center_keeps_what_was_noted_and_has_no_shots():
+    group = group_of_center("bare", 27.432, (0.02, -0.03), 3, 0.04)
+    assert (group.center, group.count, group.spread) == ((0.02, -0.03), 3, 0.04)
     assert group.shots == ()
 
 
@@ -45,7 +45,7 @@ def test_a_group_without_a_shot_is_refused():
 @pytest.mark.parametrize("count", [0, -1])
 def test_a_count_below_one_is_refused(count):
     with pytest.raises(ValueError, match=f"not {count}"):
-        group_of_centre("bare", 18.288, (0.0, 0.0), count)
+        group_of_center("bare", 18.288, (0.0, 0.0), count)
 
 
 def test_what_was_seen_cannot_be_changed():
@@ -80,13 +80,13 @@ def test_an_empty_log_has_no_rounds():
 
 
 @given(st.lists(PLACES, min_size=1, max_size=20))
-def test_the_centre_mirrors_exactly_and_lies_among_the_shots(shots):
+def test_the_center_mirrors_exactly_and_lies_among_the_shots(shots):
     group = group_of_shots("bare", 18.288, tuple(shots))
     mirrored = group_of_shots("bare", 18.288, tuple((-right, up) for right, up in shots))
-    assert mirrored.centre == (-group.centre[0], group.centre[1])
+    assert mirrored.center == (-group.center[0], group.center[1])
     low, high = np.min(shots, axis=0), np.max(shots, axis=0)
-    assert np.all(low - 1e-15 <= group.centre)
-    assert np.all(group.centre <= high + 1e-15)
+    assert np.all(low - 1e-15 <= group.center)
+    assert np.all(group.center <= high + 1e-15)
 
 
 @given(st.lists(st.booleans(), max_size=12))

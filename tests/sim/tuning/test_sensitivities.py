@@ -169,8 +169,8 @@ def test_values_come_along_and_several_directions_at_once() -> None:
 
 
 def test_unknown_names_are_refused() -> None:
-    with pytest.raises(ValueError, match="no 'colour' to derive by"):
-        by_start("colour")
+    with pytest.raises(ValueError, match="no 'color' to derive by"):
+        by_start("color")
     with pytest.raises(ValueError, match="no 'balance' to derive by"):
         by_input(RIG, RIG.bare, "balance")
     soft = replace(RIG.bare, stiffness=None)
