@@ -1,6 +1,5 @@
 """The live window without a screen: its events are fired, what it shows is read."""
 
-
 import numpy as np
 import pytest
 from matplotlib.backend_bases import MouseButton, MouseEvent

@@ -9,8 +9,8 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from vireton.setup.kind import Kind, shown
-from vireton.setup.quantity import Quantity
+from vireton.units.kind import Kind, shown
+from vireton.units.quantity import Quantity
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from vireton.setup.kind import Kind, shown
 from vireton.units.factors import FACTORS
+from vireton.units.kind import Kind, shown
 from vireton.units.quantities import is_bare, with_unit
 from vireton.units.text import convert, parse, split
 
