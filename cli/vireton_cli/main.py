@@ -11,7 +11,6 @@ from vireton_cli import (
     broadhead,
     compare,
     demo,
-    fly,
     holds,
     marks,
     new,
@@ -27,6 +26,9 @@ from vireton_cli import (
     validate,
     walkback,
 )
+from vireton.answers.fly import Fly
+from vireton.answers.question import Question
+from vireton_cli.asking import command_of
 from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
 
 app = typer.Typer(
@@ -42,8 +44,16 @@ app = typer.Typer(
     epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
 )
 
+
+def add(question: type[Question], *, draws_pictures: bool = True) -> None:
+    """The command of a question."""
+    app.command(question.command, epilog=f"Example: {question.example}")(
+        command_of(question, draws_pictures=draws_pictures)
+    )
+
+
 app.command("new", epilog=new.EXAMPLE)(new.new)
-app.command("fly", epilog=fly.EXAMPLE)(fly.fly)
+add(Fly)
 app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)

@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.progress import Progress
 from rich.table import Table
 
+from vireton.answers.table import Grid, Part
 from vireton.uncertain import Banded
 from vireton_cli.showing import OPEN, Shown, with_band
 
@@ -55,6 +56,27 @@ def make_table(title: str, columns: Sequence[str]) -> Table:
     )
     for name in columns:
         table.add_column(name, justify="right")
+    return table
+
+
+def print_page(page: Sequence[Part]) -> None:
+    """What an answer shows, in order."""
+    out = console()
+    for part in page:
+        if isinstance(part, Grid):
+            out.print(_drawn(part))
+        elif part.bold:
+            out.print(f"\n{' '.join(part.lines)}", style="bold")
+        else:
+            say(out, part.lines)
+
+
+def _drawn(grid: Grid) -> Table:
+    table = make_table(f"\n{grid.title}" if grid.title else "", grid.heads)
+    for place in grid.left:
+        table.columns[place].justify = "left"
+    for row in grid.cells:
+        table.add_row(*row)
     return table
 
 

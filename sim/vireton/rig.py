@@ -81,6 +81,17 @@ class Rig:
             )
         return notes
 
+    def sideways_open(self, move_right: float = 0.0) -> bool:
+        """Whether the launch model, and not the user, decides what happens sideways.
+
+        So it is where rest, nock or release push to a side, the rest moved by ``move_right`` m: the
+        direction then hangs on how shaft and string bend, and only the bow itself can tell.
+        """
+        if self.override.yaw is not None and self.override.yaw_rate is not None:
+            return False
+        aside = self.bow.rest.offset_right + move_right
+        return bool(aside or self.bow.nock_travel_right or self.bow.kick_right)
+
     def launch(self, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Launch:
         """The arrow as it leaves the string, the rest moved by (right, up) m."""
         return self.override.apply(release(self.bow, self.stroke, arrow, right, up))

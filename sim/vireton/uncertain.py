@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -26,6 +27,9 @@ class Banded:
     nominal: FloatArray
     low: FloatArray
     high: FloatArray
+
+    def __getitem__(self, place: Any) -> "Banded":
+        return Banded(self.nominal[place], self.low[place], self.high[place])
 
 
 def latin_hypercube(

@@ -1,11 +1,12 @@
 """The base of all kinds of value in a setup file, and how error messages repeat a value."""
 
-from typing import Any
-
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from typing import TYPE_CHECKING, Any
 
 from vireton.units.text import as_typed
+
+if TYPE_CHECKING:
+    from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+    from pydantic_core import CoreSchema
 
 
 def shown(value: object) -> str:
@@ -49,11 +50,13 @@ class Kind:
         raise NotImplementedError
 
     def __get_pydantic_core_schema__(
-        self, source: object, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
+        self, source: object, handler: "GetCoreSchemaHandler"
+    ) -> "CoreSchema":
+        from pydantic_core import core_schema  # noqa: PLC0415 (--help does without)
+
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+        self, schema: "CoreSchema", handler: "GetJsonSchemaHandler"
     ) -> dict[str, Any]:
         return self.describe()

@@ -1,0 +1,124 @@
+"""An answer: what was found, and every way to read it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+
+from vireton.answers.question import Question
+from vireton.answers.table import Column, Grid, Lines, Part, flat, record
+from vireton.units.display import Display
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from vireton.units.text import UnitSystem
+
+Q = TypeVar("Q", bound=Question)
+
+
+class Caution(UserWarning):
+    """What can hurt someone, such as an arrow that is too light for the bow."""
+
+
+@dataclass(frozen=True, repr=False)
+class Answer(Generic[Q]):
+    """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON."""
+
+    question: Q
+
+    #: Its columns, said once: printed tables, JSON, pages and the JSON reference read them here.
+    columns: ClassVar[tuple[Column, ...]] = ()
+    #: What the JSON tells once, in front of the rows.
+    head: ClassVar[tuple[Column, ...]] = ()
+    #: The name of the list of rows in the JSON; empty where :meth:`body` puts them elsewhere.
+    rows_key: ClassVar[str] = "rows"
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What can hurt someone: every face says it first."""
+        return self.question.warnings
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What parts and numbers of the setup disagree about, and what asks for care."""
+        return tuple(
+            dict.fromkeys(text for rig in self.question.rigs.values() for text in rig.notes)
+        )
+
+    def facts(self) -> dict[str, Any]:
+        """Values of :attr:`head`."""
+        return {}
+
+    def values(self) -> Iterable[dict[str, Any]]:
+        """Values of :attr:`columns`, a row each, SI."""
+        return ()
+
+    def rows(self) -> list[dict[str, Any]]:
+        """A table: one row each, units in the keys, inner objects flattened."""
+        return [flat(record(self.columns, row)) for row in self.values()]
+
+    def to_dict(self) -> dict[str, Any]:
+        """The same as the command's ``--json``."""
+        found = {
+            "schema": 1,
+            "warnings": list(self.warnings),
+            "notes": list(self.notes),
+            **record(self.head, self.facts()),
+        }
+        if self.rows_key:
+            found[self.rows_key] = [record(self.columns, row) for row in self.values()]
+        return found | self.body()
+
+    def body(self) -> dict[str, Any]:
+        """What the JSON holds besides head and rows."""
+        return {}
+
+    def page(self, display: Display) -> Sequence[Part]:
+        """What people read, in order: lines and tables."""
+        raise NotImplementedError
+
+    def words(self, display: Display) -> list[str]:
+        """The answer in sentences, without its tables."""
+        return [
+            line for part in self.page(display) if isinstance(part, Lines) for line in part.lines
+        ]
+
+    def tables(self, display: Display) -> list[Grid]:
+        """The tables alone."""
+        return [part for part in self.page(display) if isinstance(part, Grid)]
+
+    #: Whether :meth:`figure` draws something.
+    has_figure: ClassVar[bool] = True
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
+        """The picture."""
+        raise NotImplementedError
+
+
+def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "Figure":
+    """Draw an answer; with a ``file`` (.png, .svg or .pdf) write it there, whole or not at all.
+
+    Args:
+        answer: of any question that has a picture.
+        file: an older one of that name is replaced.
+        units: ``"us"`` or ``"metric"``.
+
+    Returns the matplotlib figure. Raises InputProblem for a file that cannot be and for an answer
+    without a picture.
+
+    >>> import vireton
+    >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
+    >>> len(figure.axes)
+    4
+    """
+    from vireton.plots import check_suffix, save  # noqa: PLC0415 (matplotlib, only where drawn)
+    from vireton.units.problems import InputProblem  # noqa: PLC0415
+
+    if not getattr(answer, "has_figure", False):
+        raise InputProblem(f"a {type(answer).__name__} has no picture")
+    if file is not None:
+        check_suffix(file)
+    figure = answer.figure(units)
+    if file is not None:
+        save(figure, file)
+    return figure
