@@ -26,7 +26,10 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
         show(read, units, as_json=as_json, plot=plot)
 
     parameters = [_parameter(name, one) for name, one in fields.items()]
-    common = [("units", options.Units, UnitChoice.US), ("as_json", options.Json, False)]
+    common: list[tuple[str, Any, Any]] = [
+        ("units", options.Units, UnitChoice.US),
+        ("as_json", options.Json, False),
+    ]
     if draws_pictures:
         common.append(("plot", options.Plot, None))
     parameters += [

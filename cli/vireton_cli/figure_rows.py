@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from vireton.answers.arrows import FOOT_POUND
+from vireton.answers.arrow import FOOT_POUND
 from vireton.answers.compare import FIGURES
 from vireton.studies.compare import Compared, Verdict, at_index
 from vireton.uncertain import Banded

@@ -1,6 +1,6 @@
 """The lines above every table: which bow, which arrow, measured from where, how sure."""
 
-from vireton.answers.arrows import FOOT_POUND, SLUG, arrow_json, broadhead_json
+from vireton.answers.arrow import FOOT_POUND, SLUG, arrow_json, broadhead_json
 from vireton.bow.arrow import (
     GRAIN,
     POUND_FORCE,

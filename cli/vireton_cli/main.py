@@ -6,6 +6,9 @@ from typing import Annotated
 
 import typer
 
+from vireton.answers.fly import Fly
+from vireton.answers.question import Question
+from vireton.answers.rest import Rest
 from vireton_cli import (
     animate,
     broadhead,
@@ -16,7 +19,6 @@ from vireton_cli import (
     new,
     record,
     report,
-    rest,
     rules,
     scatter,
     schema,
@@ -26,8 +28,6 @@ from vireton_cli import (
     validate,
     walkback,
 )
-from vireton.answers.fly import Fly
-from vireton.answers.question import Question
 from vireton_cli.asking import command_of
 from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
 
@@ -54,7 +54,7 @@ def add(question: type[Question], *, draws_pictures: bool = True) -> None:
 
 app.command("new", epilog=new.EXAMPLE)(new.new)
 add(Fly)
-app.command("rest", epilog=rest.EXAMPLE)(rest.rest)
+add(Rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)

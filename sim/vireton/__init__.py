@@ -25,12 +25,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from vireton.answers.answer import Caution, plot
     from vireton.answers.compare import Comparison, compare_arrows
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
-    from vireton.answers.pictures import plot
-    from vireton.answers.readying import Caution, load
     from vireton.answers.rest import RestMoves, move_rest
+    from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
     from vireton.answers.walkback import Walkback, read_walk_back
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 # where each name lives: a module is imported when its name is first asked for (PEP 562), so that
 # `import vireton` brings neither compiler nor scipy. No name may be that of a module in here.
 _HOMES = {
-    "Caution": "vireton.answers.readying",
+    "Caution": "vireton.answers.answer",
     "Comparison": "vireton.answers.compare",
     "Flights": "vireton.answers.fly",
     "Holds": "vireton.answers.holds",
@@ -56,9 +56,9 @@ _HOMES = {
     "compare_shafts": "vireton.answers.spine",
     "find_holds": "vireton.answers.holds",
     "fly": "vireton.answers.fly",
-    "load": "vireton.answers.readying",
+    "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
-    "plot": "vireton.answers.pictures",
+    "plot": "vireton.answers.answer",
     "read_walk_back": "vireton.answers.walkback",
     "tune": "vireton.answers.tune",
 }

@@ -111,8 +111,8 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
     >>> len(figure.axes)
     4
     """
-    from vireton.plots import check_suffix, save  # noqa: PLC0415 (matplotlib, only where drawn)
-    from vireton.units.problems import InputProblem  # noqa: PLC0415
+    from vireton.plots import check_suffix, save
+    from vireton.units.problems import InputProblem
 
     if not getattr(answer, "has_figure", False):
         raise InputProblem(f"a {type(answer).__name__} has no picture")

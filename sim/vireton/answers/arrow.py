@@ -3,11 +3,13 @@
 from typing import TYPE_CHECKING, Any
 
 from vireton.answers.table import Column, record
-from vireton.units.display import ENERGY, FOOT, MASS, SMALL, SPEED, Display, Unit
+from vireton.units.display import ENERGY, MASS, SMALL, SPEED, Display, Unit
+from vireton.units.numbers import FOOT
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
 
+FOOT_POUND = ENERGY.size
 SLUG = 14.593902937206365
 
 _PERCENT = Unit("percent", 1.0, ("%", 1.0), ("%", 1.0))
@@ -44,7 +46,7 @@ BROADHEAD = (
 
 def arrow_json(rig: "Rig") -> dict[str, Any]:
     """The arrow as bow and scale know it."""
-    from vireton.bow.arrow import grains_per_pound, kinetic_energy, momentum  # noqa: PLC0415
+    from vireton.bow.arrow import grains_per_pound, kinetic_energy, momentum
 
     arrow, bow = rig.fletched, rig.bow
     return record(
@@ -88,7 +90,7 @@ def broadhead_json(rig: "Rig") -> dict[str, Any]:
 
 def arrow_facts(rig: "Rig", display: Display) -> list[str]:
     """Bow and arrow, a line each."""
-    from vireton.bow.arrow import (  # noqa: PLC0415
+    from vireton.bow.arrow import (
         GRAIN,
         POUND_FORCE,
         grains_per_pound,

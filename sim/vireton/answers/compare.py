@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from vireton.answers import asking
-from vireton.answers.arrows import FOOT_POUND
+from vireton.answers.arrow import FOOT_POUND
 from vireton.answers.asking import Quantities
 from vireton.answers.readying import caution
 from vireton.bow.arrow import assemble

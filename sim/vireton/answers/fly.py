@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json, broadhead_facts, broadhead_json, heading
-from vireton.answers.kinds import DISTANCES, DRAWS, MOVE, SEED
-from vireton.answers.question import Progress, asked, in_silence
+from vireton.answers.kinds import MOVE
+from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, grid, record
 from vireton.units.display import DEGREES, FAR, OPEN, SECONDS, SMALL, SPEED, SPIN, Display
 
@@ -37,15 +37,8 @@ class Fly(shot.OneBow):
     example = "vireton fly examples/mill_bow.toml --distances '20,40,60 yd'"
     by_place = ("distances",)
 
-    setup: "Setup" = shot.setup_field()
-    distances: tuple[float, ...] = asked(
-        DISTANCES,
-        "10:100:10 yd",
-        "Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'; "
-        "without it every 10 to 100, in yd or m by --units.",
-        metric="10:100:10 m",
-        flag="LIST",
-    )
+    setup: "Setup" = asked(*shot.SETUP)
+    distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
     right: float = asked(MOVE, "0 in", "Rest moved right (minus: left).", flag="MOVE")
     up: float = asked(MOVE, "0 in", "Rest moved up (minus: down).", flag="MOVE")
     sight_in: float | None = asked(*shot.SIGHTED, flag="DISTANCE")
@@ -56,8 +49,8 @@ class Fly(shot.OneBow):
     pitch: float | None = asked(*shot.PITCH, flag="ANGLE")
     yaw_rate: float | None = asked(*shot.YAW_RATE, flag="RATE")
     pitch_rate: float | None = asked(*shot.PITCH_RATE, flag="RATE")
-    draws: int = asked(DRAWS, 64, "How many plausible bows the bands come from.")
-    seed: int = asked(SEED, 1, "Seed of those draws; the same seed gives the same bands.")
+    draws: int = asked(*shot.DRAWN)
+    seed: int = asked(*shot.SEEDED)
 
     @property
     def changed(self) -> dict[str, Any]:
@@ -68,16 +61,16 @@ class Fly(shot.OneBow):
     @cached_property
     def warnings(self) -> tuple[str, ...]:
         """Those of every bow, and a broadhead that turns away from its flight."""
-        from vireton.bow.cautions import planing  # noqa: PLC0415
-        from vireton.studies.broadhead import margin_with_broadhead  # noqa: PLC0415
+        from vireton.bow.cautions import planing
+        from vireton.studies.broadhead import margin_with_broadhead
 
         margin = margin_with_broadhead(self.rig)
         return (*super().warnings, *(() if margin is None else planing(margin, margin)))
 
-    def answer(self, progress: Progress = in_silence) -> "Flights":  # noqa: ARG002
+    def answer(self, progress: Progress = in_silence) -> "Flights":
         """Fly each arrow, and each plausible one for its band."""
-        from vireton.flight.reaching import demand_reached  # noqa: PLC0415
-        from vireton.studies.rest_moves import answer_flights  # noqa: PLC0415
+        from vireton.flight.reaching import demand_reached
+        from vireton.studies.rest_moves import answer_flights
 
         flights = answer_flights(
             self.rig,
@@ -131,7 +124,7 @@ class Flights(Answer[Fly]):
         return self.flights[arrow]
 
     @property
-    def reference(self) -> str:
+    def reference(self) -> Literal["sight", "bore"]:
         """``"sight"`` or ``"bore"``: the line that impacts are measured from."""
         return "bore" if self.question.rig.sight.sight_in is None else "sight"
 
@@ -183,7 +176,7 @@ class Flights(Answer[Fly]):
 
     def page(self, display: Display) -> list[Part]:
         """A table for each arrow."""
-        from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS  # noqa: PLC0415
+        from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
 
         rig = self.question.rig
         lines = [*heading(rig, display, self.question.draws), *broadhead_facts(rig, display)]
@@ -208,9 +201,9 @@ class Flights(Answer[Fly]):
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The flights from the side and from above, and how each shaft swings."""
-        import numpy as np  # noqa: PLC0415
+        import numpy as np
 
-        from vireton.plots import FlightCurve, flight_figure  # noqa: PLC0415
+        from vireton.plots import FlightCurve, flight_figure
 
         rig, asked_for = self.question.rig, self.question
         where = next(iter(self.flights.values())).flight.distance
@@ -229,3 +222,6 @@ class Flights(Answer[Fly]):
             marks=list(where),
             sideways_open=self.sideways_open,
         )
+
+
+fly = function_of(Fly, Flights)

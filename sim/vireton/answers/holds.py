@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from vireton.answers import asking
-from vireton.answers.arrows import arrow_json
+from vireton.answers.arrow import arrow_json
 from vireton.answers.asking import Quantities, Quantity
-from vireton.answers.flattening import flat
-from vireton.answers.pictures import shift_band
 from vireton.answers.readying import caution, setup_of, shot_of
+from vireton.answers.table import flat
 from vireton.bow.cautions import cautions
 from vireton.flight.air import Air, from_measured, standard
+from vireton.plots import shift_band
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.studies.holds import HoldAnswer, HoldQuestion, answer_holds
@@ -79,7 +79,7 @@ class Holds:
 
     def figure(self, units: "System" = "us") -> "Figure":
         """Drift and heights in wind, on slopes, with a crooked hold, against distance."""
-        from vireton.plots.holds import HoldCurve, holds_figure  # noqa: PLC0415
+        from vireton.plots.holds import HoldCurve, holds_figure
 
         answer, question = self.answer, self.question
         steep = (answer.slopes[0], answer.slopes[-1]) if len(answer.slopes) > 1 else answer.slopes

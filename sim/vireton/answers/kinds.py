@@ -243,7 +243,7 @@ class SetupFile(File):
 
     def read(self, value: Any) -> Any:
         """The setup."""
-        from vireton.setup import Setup, load_setup  # noqa: PLC0415
+        from vireton.setup import Setup, load_setup
 
         return value if isinstance(value, Setup) else load_setup(Path(value))
 
@@ -261,7 +261,7 @@ class LogFile(File):
 
     def read(self, value: Any) -> Any:
         """The log."""
-        from vireton.job import TuningLog, read_log  # noqa: PLC0415
+        from vireton.job import TuningLog, read_log
 
         return value if isinstance(value, TuningLog) else read_log(value)
 
@@ -292,4 +292,3 @@ def allowed(kind: Kind) -> str:
         return f", {found}"
     low, high = described.get("minimum"), described.get("maximum")
     return f", {low:,} to {high:,}" if low is not None and high is not None else ""
-

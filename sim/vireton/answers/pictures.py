@@ -37,7 +37,7 @@ def plot(answer: Drawable, file: str | Path | None = None, units: "System" = "us
     >>> len(figure.axes)
     4
     """
-    from vireton.plots import check_suffix, save  # noqa: PLC0415 (matplotlib, only where drawn)
+    from vireton.plots import check_suffix, save
 
     if not hasattr(answer, "figure"):
         raise InputProblem(
@@ -54,7 +54,7 @@ def plot(answer: Drawable, file: str | Path | None = None, units: "System" = "us
 
 def shift_band(values: Banded) -> "ShiftBand":
     """Columns (right, up) of a banded (n, 2) result."""
-    from vireton.plots import ShiftBand  # noqa: PLC0415
+    from vireton.plots import ShiftBand
 
     ends = (values.nominal, values.low, values.high)
     right, right_low, right_high = (one[:, 0] for one in ends)

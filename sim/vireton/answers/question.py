@@ -1,4 +1,4 @@
-"""A question: a frozen dataclass whose fields say what may be asked, in kinds that read and explain.
+"""A question: a frozen dataclass whose fields say what may be asked, in kinds that read it.
 
 From one come the command with its options and help, the Python function with its arguments and
 docstring, and a page's form. A module of questions imports physics inside its methods only, so that
@@ -11,7 +11,7 @@ import textwrap
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Self, TypeVar
 
 from vireton.answers.kinds import File, SetupFiles, allowed
 from vireton.units.kind import Kind
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from vireton.answers.answer import Answer
     from vireton.rig import Rig
     from vireton.units.text import UnitSystem
+
+A = TypeVar("A")
 
 #: Wraps what a long answer works through, to show how far it is: the things and what is done.
 Progress = Callable[[Sequence[Any], str], Iterable[Any]]
@@ -120,7 +122,7 @@ class Question:
     @cached_property
     def warnings(self) -> tuple[str, ...]:
         """What can hurt someone, known before anything is shot."""
-        from vireton.bow.cautions import cautions  # noqa: PLC0415
+        from vireton.bow.cautions import cautions
 
         return tuple(
             f"{label}: {text}" if label else text
@@ -138,15 +140,15 @@ def option_of(name: str, one: Asked) -> str:
     return one.option or f"--{name.replace('_', '-')}"
 
 
-def function_of(question: type[Question]) -> Callable[..., Any]:
+def function_of(question: type[Question], _answer: type[A]) -> Callable[..., A]:
     """The Python function that asks this question: fields as arguments, texts or numbers in SI."""
     names = {name: one.name or name for name, one in about(question).items()}
     signature = inspect.Signature(list(_parameters(question)))
 
     def ask(*given: Any, **named: Any) -> Any:
-        import warnings  # noqa: PLC0415
+        import warnings
 
-        from vireton.answers.answer import Caution  # noqa: PLC0415
+        from vireton.answers.answer import Caution
 
         arguments = signature.bind(*given, **named).arguments
         values = {name: arguments.get(argument) for name, argument in names.items()}
@@ -165,7 +167,7 @@ def _parameters(question: type[Question]) -> Iterable[inspect.Parameter]:
     """Files and what stands in ``by_place`` may be given by place, the rest by name only."""
     for name, one in about(question).items():
         usual = inspect.Parameter.empty if isinstance(one.kind, File) else one.usual
-        kind = inspect.Parameter.KEYWORD_ONLY
+        kind: Any = inspect.Parameter.KEYWORD_ONLY
         if isinstance(one.kind, SetupFiles):
             kind, usual = inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.empty
         elif isinstance(one.kind, File) or name in question.by_place:
@@ -180,7 +182,8 @@ def _docstring(question: type[Question]) -> str:
         lines += textwrap.wrap(text, 96, initial_indent="    ", subsequent_indent="        ")
     lines += [
         "",
-        "Quantities are text with their unit, or numbers in SI. Raises InputProblem for what cannot",
-        "be used and for a distance that is never reached. Warns with a Caution of what can hurt.",
+        "Quantities are text with their unit, or numbers in SI. Raises InputProblem for what",
+        "cannot be used and for a distance that is never reached. Warns with a Caution of what can",
+        "hurt someone.",
     ]
     return "\n".join(lines)

@@ -1,80 +1,236 @@
-"""Rest moves, from Python."""
+"""``rest``: what moving the rest does to fletched and bare arrows at every distance."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers import asking
-from vireton.answers.arrows import arrow_json
-from vireton.answers.asking import Quantities, Quantity
-from vireton.answers.pictures import shift_band
-from vireton.answers.readying import caution, setup_of, shot_of
-from vireton.bow.cautions import cautions
-from vireton.flight.reaching import demand_reached
-from vireton.rig import Rig
-from vireton.setup import Setup
-from vireton.studies.rest_moves import RestMove, answer_rest_moves
-from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED
+from vireton.answers import shot
+from vireton.answers.answer import Answer
+from vireton.answers.arrow import arrow_json, heading
+from vireton.answers.bands import decider_words, tear_words, where_words
+from vireton.answers.kinds import MOVE, One, Several
+from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, record, shares
+from vireton.units.display import FAR, OPEN, SMALL, Display
 from vireton.units.move_names import move_name
-from vireton.units.numbers import INCH, YARD, number, pair
+from vireton.units.quantity import Quantity
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from vireton.plots.scales import System
+    from vireton.setup import Setup
+    from vireton.studies.rest_moves import RestMove
+    from vireton.units.text import UnitSystem
+
+#: Up to this many moves each get their own words and table; more become one table.
+_MOVES_IN_FULL = 3
+
+
+@dataclass(frozen=True)
+class Rest(shot.OneBow):
+    """Show what moving the rest does to fletched and bare arrows at every distance.
+
+    The sight stays as it was before the move. Each move starts from the setup's own rest setting.
+    Without --right or --up: one step of this rest up.
+    """
+
+    command = "rest"
+    function = "move_rest"
+    example = "vireton rest examples/mill_bow.toml --up 1/32in"
+
+    setup: "Setup" = asked(*shot.SETUP)
+    right: tuple[float, ...] | None = asked(
+        Several(MOVE),
+        None,
+        "Move right, minus: left. One, several ('1/32,1/16 in') or a sweep first:last:step "
+        "('-1/16:1/16:1/32 in').",
+        flag="LIST",
+    )
+    up: tuple[float, ...] | None = asked(
+        Several(MOVE), None, "The same up, minus: down. Every pair is run.", flag="LIST"
+    )
+    distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
+    paper: float = asked(
+        One(Quantity("length", "1 m", "20 m", "6 ft"), bare=False),
+        "6 ft",
+        "Distance of the tear paper from the grip.",
+        flag="DISTANCE",
+    )
+    sight_in: float | None = asked(*shot.SIGHTED, flag="DISTANCE")
+    draws: int = asked(*shot.DRAWN)
+    seed: int = asked(*shot.SEEDED)
+
+    @property
+    def changed(self) -> dict[str, Any]:
+        """The sight-in."""
+        return {"sight_in": self.sight_in}
+
+    @property
+    def moves(self) -> list[tuple[float, float]]:
+        """Every pair (right, up) m; one step up where neither is given."""
+        if self.right is None and self.up is None:
+            return [(0.0, self.setup.rest_step)]
+        return [(right, up) for right in self.right or (0.0,) for up in self.up or (0.0,)]
+
+    def answer(self, progress: Progress = in_silence) -> "RestMoves":
+        """Shoot before and after each move, and each plausible bow for the bands."""
+        from vireton.flight.reaching import demand_reached
+        from vireton.studies.rest_moves import answer_rest_moves
+
+        moves = answer_rest_moves(
+            self.rig,
+            self.moves,
+            self.distances,
+            self.setup.uncertainty,
+            paper=self.paper,
+            draws=self.draws,
+            seed=self.seed,
+        )
+        for one in moves:
+            demand_reached("an arrow", one.distance, one.separation.nominal)
+        return RestMoves(self, moves)
+
+
+_KINDS = {
+    "fletched": "fletched moves",
+    "bare": "bare moves",
+    "separation": "bare − fletched",
+    "separation_before": "bare − fletched before",
+}
+_AXES = ("right", "up")
 
 
 @dataclass(frozen=True, repr=False)
-class RestMoves:
-    """What :func:`move_rest` found: ``moves``, one :class:`~vireton.studies.rest_moves.RestMove`
-    each.
+class RestMoves(Answer[Rest]):
+    """What :class:`Rest` found: ``moves``, one :class:`~vireton.studies.rest_moves.RestMove` each.
 
-    Arrays (n, 2) hold (right, up) m with their bands. **Sideways the direction is open** until this
-    bow has shown it, whatever the bands hold. ``seed`` is that of the draws.
+    Arrays in SI, (n, 2) (right, up) m with their bands. **Sideways the direction is open** until
+    this bow has shown it, whatever the bands hold.
     """
 
-    rig: Rig
-    moves: list[RestMove]
-    seed: int
+    moves: "list[RestMove]"
+
+    columns = (
+        Column("distance", FAR, "at", "from the grip", with_unit=True),
+        *(
+            Column(
+                f"{kind}_{side}", SMALL, f"{title} {side},", band="range", open_side=side == "right"
+            )
+            for kind, title in _KINDS.items()
+            for side in _AXES
+        ),
+    )
+    #: What is told once of each move.
+    of_move = (
+        Column("right", SMALL, words="rest moved right"),
+        Column("up", SMALL, words="rest moved up"),
+        Column("sideways_direction", words="open until the bow has shown it, or not moved"),
+        Column("share_of_draws_bare_right", words="plausible bows that send the bare shaft right"),
+        Column("variance_shares_right", words="what makes the band sideways"),
+        Column("variance_shares_up", words="what makes the band up and down"),
+        Column("tear_bare_from_bending", SMALL, words="most that bending adds, right and up"),
+        Column("rows", rows=columns),
+        Column("tear_fletched", SMALL, words="tail minus point hole, right and up", band="range"),
+        Column("tear_bare", SMALL, words="tail minus point hole, right and up", band="range"),
+    )
+    head = (
+        Column("draws", words="plausible bows behind the bands"),
+        Column("seed"),
+        Column("moves", rows=of_move),
+    )
+    rows_key = ""
 
     def __repr__(self) -> str:
         names = "; ".join(move_name(one.right, one.up) for one in self.moves[:3])
         more = "; …" if len(self.moves) > 3 else ""
-        return f"<RestMoves of {self.rig.bow.name}: {names}{more}>"
+        return f"<RestMoves of {self.question.rig.bow.name}: {names}{more}>"
 
-    def __getitem__(self, index: int) -> RestMove:
+    def __getitem__(self, index: int) -> "RestMove":
         return self.moves[index]
+
+    def facts(self) -> dict[str, Any]:
+        """Every move with its rows."""
+        moves = [self._facts_of(one) for one in self.moves]
+        return {"draws": self.moves[0].draws, "seed": self.question.seed, "moves": moves}
+
+    def _facts_of(self, one: "RestMove") -> dict[str, Any]:
+        return {
+            "right": one.right,
+            "up": one.up,
+            "sideways_direction": _sideways(one),
+            "share_of_draws_bare_right": one.share_right,
+            "variance_shares_right": shares(one.deciders_right),
+            "variance_shares_up": shares(one.deciders_up),
+            "tear_bare_from_bending": one.tear_from_bending,
+            "rows": list(_rows(one)),
+            "tear_fletched": one.tear_fletched,
+            "tear_bare": one.tear_bare,
+        }
 
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row a move and a distance, units in the keys."""
         return [
             {
-                "rest_right_in": number(one.right / INCH),
-                "rest_up_in": number(one.up / INCH),
+                **{f"rest_{k}": v for k, v in record(self.of_move[:2], vars(one)).items()},
                 "sideways_direction": _sideways(one),
-                **row,
+                **flat(record(self.columns, row)),
             }
             for one in self.moves
             for row in _rows(one)
         ]
 
-    def to_dict(self) -> dict[str, Any]:
-        """The same as ``vireton rest --json``."""
-        return {
-            "schema": 1,
-            "warnings": list(cautions(self.rig.bow, *self.rig.arrows)),
-            "notes": list(self.rig.notes),
-            "draws": self.moves[0].draws,
-            "seed": self.seed,
-            "arrow": arrow_json(self.rig),
-            "moves": [_move_json(one) for one in self.moves],
-        }
+    def body(self) -> dict[str, Any]:
+        """The arrow."""
+        return {"arrow": arrow_json(self.question.rig)}
 
-    def figure(self, units: "System" = "us") -> "Figure":
+    def page(self, display: Display) -> list[Part]:
+        """Each move in words and a table, or many in one table."""
+        from vireton.bow.cautions import SHOOTING_BARE
+
+        found: list[Part] = [
+            Lines((*heading(self.question.rig, display, self.moves[0].draws), *self.notes))
+        ]
+        if len(self.moves) > _MOVES_IN_FULL:
+            found.append(self._summary(display))
+        else:
+            for one in self.moves:
+                words = rest_words(one, display, self.question.paper)
+                found.append(Lines((move_name(one.right, one.up),), bold=True))
+                found.append(Lines(tuple(words)))
+                found.append(self._table(one, display))
+        closing = [SHOOTING_BARE]
+        if any(one.right for one in self.moves):
+            closing.insert(0, f"{OPEN} the direction is open until this bow has shown it")
+        return [*found, Lines(tuple(closing))]
+
+    def _table(self, one: "RestMove", display: Display) -> Grid:
+        axes = _AXES if one.right else ("up",)
+        wanted = [f"{kind}_{side}" for kind in list(_KINDS)[:3] for side in axes]
+        columns = [c for c in self.columns if c.key in ("distance", *wanted)]
+        return grid("", columns, _rows(one), display, is_open=True)
+
+    def _summary(self, display: Display) -> Grid:
+        from vireton.studies.rest_moves import talking_index
+
+        i = talking_index(self.moves[0].distance)
+        axes = _AXES if any(one.right for one in self.moves) else ("up",)
+        shown = [c for kind in ("fletched", "separation") for side in axes
+                 for c in self.columns if c.key == f"{kind}_{side}"]  # fmt: skip
+        rows = []
+        for one in self.moves:
+            tear = tear_words(one.tear_bare, display, sideways_open=one.right != 0.0)
+            name = move_name(one.right, one.up).removeprefix("rest ")
+            rows.append({"move": name, "tear": tear, **list(_rows(one))[i]})
+        at = display.distance(float(self.moves[0].distance[i]))
+        columns = [Column("move", title="move"), *shown, Column("tear", title="bare tear")]
+        title = f"at {at} (--json has every distance)"
+        return grid(title, columns, rows, display, is_open=True)
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Shifts of both arrows and their separation against distance."""
-        from vireton.plots import RestCurve, rest_figure  # noqa: PLC0415
+        from vireton.plots import RestCurve, rest_figure, shift_band
 
+        rig = self.question.rig
         curves = [
             RestCurve(
                 label=move_name(one.right, one.up),
@@ -89,110 +245,85 @@ class RestMoves:
         return rest_figure(
             curves,
             system=units,
-            title=f"{self.rig.bow.name}, {self.rig.fletched.parts.name}",
+            title=f"{rig.bow.name}, {rig.fletched.parts.name}",
             band=f"5th to 95th percentile of {self.moves[0].draws} plausible bows",
         )
 
 
-def move_rest(
-    setup: Setup | str | Path,
-    *,
-    right: Quantities | None = None,
-    up: Quantities | None = None,
-    distances: Quantities = "10:100:10 yd",
-    paper: Quantity = "6 ft",
-    sight_in: Quantity | None = None,
-    draws: int = DEFAULT_DRAWS,
-    seed: int = DEFAULT_SEED,
-) -> RestMoves:
-    """Work out what moving the rest does to fletched and bare arrows at every distance.
-
-    The sight stays as it was before the move; each move starts from the setup's own rest setting.
-    Several to the right and several up give every pair; with neither it is one step of this rest
-    up.
-
-    Args:
-        setup: from :func:`vireton.load`, or its file.
-        right: rest moved right, one or several, at most half an inch either way; text, or m.
-        up: the same up.
-        distances: see :func:`vireton.fly`.
-        paper: from the grip to the tear paper, 1 to 20 m.
-        sight_in: see :func:`vireton.fly`.
-        draws: plausible bows behind the bands, 8 to 10,000.
-        seed: of those draws.
-
-    Raises InputProblem for what cannot be used and for a distance that is never reached. Warns with
-    a Caution of an arrow too light for the bow.
-
-    >>> import vireton
-    >>> moved = vireton.move_rest(vireton.load(), up="1/32 in", distances="20 yd")
-    >>> moved
-    <RestMoves of Mill bow: rest up 1/32 in>
-    >>> move = moved[0]
-    >>> print(f"fletched {move.fletched.nominal[0, 1] / 0.0254:.1f} in up")
-    fletched 1.1 in up
-    >>> bool(move.separation_change.low[0, 1] > 0.0)  # the bare shaft rises more: that is sure
-    True
-    >>> aside = vireton.move_rest(vireton.load(), right="1/32 in", distances="20 yd", draws=8)
-    >>> aside.rows()[0]["sideways_direction"]
-    'open'
-    """
-    setup = setup_of(setup)
-    where = asking.distances(distances)
-    wanted = [(r, u) for r in asking.moves(right, "right") for u in asking.moves(up, "up")]
-    at_paper = asking.one(paper, "length", "paper", "1 m", "20 m", like="6 ft")
-    count = asking.draws(draws)
-    rig = shot_of(setup, sight_in=sight_in).rig(setup)
-    caution(rig)
-    if right is None and up is None:
-        wanted = [(0.0, setup.rest_step)]
-    answers = answer_rest_moves(
-        rig, wanted, where, setup.uncertainty, paper=at_paper, draws=count, seed=seed
-    )
-    demand_all_reached(answers)
-    return RestMoves(rig, answers, seed)
-
-
-def demand_all_reached(moves: Sequence[RestMove]) -> None:
-    """Refuse distances that an arrow never reaches. Raises InputProblem."""
-    for one in moves:
-        demand_reached("an arrow", one.distance, one.separation.nominal)
-
-
-def _sideways(one: RestMove) -> str:
+def _sideways(one: "RestMove") -> str:
     return "open" if one.right else "not moved"
 
 
-def _rows(one: RestMove) -> list[dict[str, Any]]:
-    rows = []
+def _rows(one: "RestMove") -> Iterator[dict[str, Any]]:
     for i, distance in enumerate(one.distance):
-        row: dict[str, Any] = {"distance_yd": number(distance / YARD)}
-        for name in ("fletched", "bare", "separation", "separation_before"):
-            banded = getattr(one, name)
-            for axis, side in enumerate(("right", "up")):
-                row[f"{name}_{side}_in"] = number(banded.nominal[i, axis] / INCH)
-                row[f"{name}_{side}_in_range"] = pair(
-                    (banded.low[i, axis], banded.high[i, axis]), INCH
-                )
-        rows.append(row)
-    return rows
+        yield {
+            "distance": distance,
+            **{
+                f"{kind}_{side}": getattr(one, kind)[i, axis]
+                for kind in _KINDS
+                for axis, side in enumerate(_AXES)
+            },
+        }
 
 
-def _move_json(one: RestMove) -> dict[str, Any]:
-    return {
-        "right_in": number(one.right / INCH),
-        "up_in": number(one.up / INCH),
-        "sideways_direction": _sideways(one),
-        "share_of_draws_bare_right": number(one.share_right),
-        "variance_shares_right": {k: number(v) for k, v in one.deciders_right.items()},
-        "variance_shares_up": {k: number(v) for k, v in one.deciders_up.items()},
-        "tear_bare_from_bending_in": pair(one.tear_from_bending, INCH),
-        "rows": _rows(one),
-        "tear_fletched_in": pair(one.tear_fletched.nominal, INCH),
-        "tear_fletched_in_range": [
-            pair(one.tear_fletched.low, INCH),
-            pair(one.tear_fletched.high, INCH),
-        ],
-        "tear_bare_in": pair(one.tear_bare.nominal, INCH),
-        "tear_bare_in_range": [pair(one.tear_bare.low, INCH), pair(one.tear_bare.high, INCH)],
-    }
+def rest_words(move: "RestMove", display: Display, paper: float) -> list[str]:
+    """The whole answer for one rest move, a line a fact."""
+    from vireton.answers.bands import bending_words
+
+    lines = upward_words(move, display)
+    is_open = move.right != 0.0
+    if is_open:
+        lines += sideways_words(move, display)
+    far = f"{paper / 0.3048:.3g} ft" if display.name == "us" else f"{paper:.2f} m"
+    lines.append(
+        f"paper at {far}: bare shaft "
+        f"{tear_words(move.tear_bare, display, sideways_open=is_open)}"
+        f"{bending_words(move.tear_from_bending, display)}; fletched "
+        f"{tear_words(move.tear_fletched, display, sideways_open=is_open)}"
+    )
+    return lines
+
+
+def upward_words(move: "RestMove", display: Display) -> list[str]:
+    """What the move does up and down, where the sign of the answer is sure."""
+    from vireton.studies.rest_moves import talking_index
+
+    i = talking_index(move.distance)
+    at = display.distance(float(move.distance[i]))
+    return [
+        f"fletched group: {where_words(move.fletched[i, 1], display, ('up', 'down'))} at {at}",
+        f"bare shaft lands {where_words(move.separation[i, 1], display, ('above', 'below'))} the "
+        f"fletched group at {at}; before the move "
+        f"{where_words(move.separation_before[i, 1], display, ('above', 'below'))}",
+        *decider_words(move.deciders_up, "up and down"),
+    ]
+
+
+def sideways_words(move: "RestMove", display: Display) -> list[str]:
+    """What the move does sideways: sizes, and why the direction stays open."""
+    from vireton.studies.rest_moves import talking_index
+
+    i = talking_index(move.distance)
+    at = display.distance(float(move.distance[i]))
+    size = [
+        display.small_with_unit(*map(float, (one.nominal, one.low, one.high)))
+        for one in (move.fletched[i, 0], move.separation_change[i, 0])
+    ]
+    count = round(move.share_right * move.draws)
+    way = "right" if count * 2 >= move.draws else "left"
+    if way == "left":
+        count = move.draws - count
+    lines = [
+        f"sideways at {at}: the fletched group moves about {size[0]}, the bare shaft "
+        f"{size[1]} more, to the right or to the left",
+        f"sideways direction OPEN: {count} of {move.draws} plausible bows send the bare shaft "
+        f"{way} of the fletched one, but no model knows your bow. Shoot bare and fletched before "
+        "and after one move: only this bow can tell",
+    ]
+    change = move.separation_change[i, 0]
+    if change.low < 0.0 < change.high:
+        lines.append("sideways this move may do next to nothing, or the opposite: the band holds 0")
+    return lines + decider_words(move.deciders_right, "sideways")
+
+
+move_rest = function_of(Rest, RestMoves)

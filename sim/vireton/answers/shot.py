@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers.kinds import SIGHT_IN, SetupFile, WindFrom, angle, rate
-from vireton.answers.question import Question, asked
+from vireton.answers.kinds import DISTANCES, DRAWS, SEED, SIGHT_IN, SetupFile, WindFrom, angle, rate
+from vireton.answers.question import Question
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
@@ -23,17 +24,21 @@ WIND = (
     None,
     "E.g. '10 mph from 3': out of 3 o'clock, which is from the right; 12 is in the face.",
 )
+EVERY_TEN = (
+    DISTANCES,
+    "10:100:10 yd",
+    "Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'; without it every 10 to 100, in "
+    "yd or m by --units.",
+)
+EVERY_TEN_METRIC = "10:100:10 m"
+DRAWN = (DRAWS, 64, "How many plausible bows the bands come from.")
+SEEDED = (SEED, 1, "Seed of those draws; the same seed gives the same bands.")
 SLOPE = (angle("80 deg"), "0 deg", "Slope of the shot, uphill positive.")
 CANT = (angle("90 deg"), "0 deg", "Cant of the bow, its top to the right positive.")
 YAW = (angle("180 deg"), None, "Launch yaw, nose right; replaces the model's.")
 PITCH = (angle("180 deg"), None, "Launch pitch, nose up; replaces the model's.")
 YAW_RATE = (rate("1000 rad/s"), None, "Launch yaw rate, nose turning right.")
 PITCH_RATE = (rate("1000 rad/s"), None, "Launch pitch rate, nose turning up.")
-
-
-def setup_field() -> Any:
-    """The file that most questions are about."""
-    return asked(*SETUP)
 
 
 def rig_for(setup: "Setup", **changed: Any) -> "Rig":
@@ -47,13 +52,14 @@ def rig_for(setup: "Setup", **changed: Any) -> "Rig":
 
     Raises InputProblem where the parts, the speed or the sight-in cannot be.
     """
-    from vireton.flight.flight import Conditions, Wind  # noqa: PLC0415
-    from vireton.rig import LaunchOverride, assemble_rig  # noqa: PLC0415
+    from vireton.flight.flight import Conditions, Wind
+    from vireton.rig import LaunchOverride, assemble_rig
 
     given = {name: value for name, value in changed.items() if value is not None}
+    speed, clock = given.get("wind", setup.wind)
     conditions = Conditions(
         air=setup.air,
-        wind=Wind.from_clock(*given.get("wind", setup.wind), *setup.wind_profile),
+        wind=Wind.from_clock(speed, clock, *setup.wind_profile),
         slope=given.get("slope", 0.0),
         drag_coefficient=setup.drag_coefficient,
     )
@@ -70,6 +76,23 @@ def rig_for(setup: "Setup", **changed: Any) -> "Rig":
         override=LaunchOverride(**launch),
         cant=given.get("cant", 0.0),
     )
+
+
+def load(path: str | Path | None = None) -> "Setup":
+    """Read a setup file; without one, the invented demo bow that ``vireton new`` writes.
+
+    Raises InputProblem with all that is wrong with the file, each in one line.
+
+    >>> import vireton
+    >>> setup = vireton.load()
+    >>> setup.bow.name
+    'Mill bow'
+    >>> print(f"{setup.parts.length:.4f} m")
+    0.7239 m
+    """
+    from vireton.setup import load_setup, parse_setup, template_text
+
+    return parse_setup(template_text()) if path is None else load_setup(path)
 
 
 class OneBow(Question):

@@ -10,11 +10,11 @@ import numpy as np
 
 from vireton.answers import asking
 from vireton.answers.asking import Quantities
-from vireton.answers.flattening import flat
-from vireton.answers.pictures import shift_band
 from vireton.answers.readying import Caution, caution, setup_of, shot_of
+from vireton.answers.table import flat
 from vireton.bow.arrow import assemble, bare
 from vireton.bow.cautions import cautions
+from vireton.plots import shift_band
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.studies.spine import (
@@ -84,7 +84,7 @@ class Shafts:
 
     def figure(self, units: "System" = "us") -> "Figure":
         """The answer to the move against static spine, sideways and up."""
-        from vireton.plots import SpineCurve, spine_figure  # noqa: PLC0415
+        from vireton.plots import SpineCurve, spine_figure
 
         groups: dict[tuple[float, float], list[SpineAnswer]] = {}
         for one in self.shafts:

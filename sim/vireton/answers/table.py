@@ -82,13 +82,10 @@ class Column:
             found[f"{last}_{self.band}"] = [self._number(low), self._number(high)]
 
     def _number(self, value: Any) -> Any:
-        if value is None or isinstance(value, str | bool | dict):
+        if value is None or isinstance(value, str | bool | int | dict):
             return value
-        if isinstance(value, int):
-            return value
-        if not isinstance(value, float) and getattr(value, "ndim", 0):
+        if isinstance(value, list | tuple) or getattr(value, "ndim", False):
             return [self._number(one) for one in value]
-        # a share is told as a share: people read percentages
         told = float(value) / (self.unit.size if self.unit.key else 1.0)
         return told if self.exact else number(told)
 
@@ -105,6 +102,11 @@ def record(columns: Iterable[Column], row: Row) -> dict[str, Any]:
         if column.key in row:
             column.put(found, row[column.key])
     return found
+
+
+def shares(values: Mapping[str, float]) -> dict[str, float | None]:
+    """Shares by name, as JSON."""
+    return {name: number(value) for name, value in values.items()}
 
 
 def flat(row: Row) -> dict[str, Any]:

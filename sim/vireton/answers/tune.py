@@ -102,7 +102,7 @@ class Tuned:
 
     def figure(self, units: "System" = "us") -> "Figure":
         """Bare shaft against the fletched group: what was seen, where it is now, where it goes."""
-        from vireton.plots.tuning import SeparationSpot, tuning_figure  # noqa: PLC0415
+        from vireton.plots.tuning import SeparationSpot, tuning_figure
 
         spots = []
         for one in self.log.rounds.counting:

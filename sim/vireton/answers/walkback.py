@@ -84,7 +84,7 @@ class Walkback:
 
     def figure(self, units: "System" = "us") -> "Figure":
         """The points and the line of each cause, with its probability."""
-        from vireton.plots.walkback import walkback_figure  # noqa: PLC0415
+        from vireton.plots.walkback import walkback_figure
 
         answer = self.answer
         return walkback_figure(

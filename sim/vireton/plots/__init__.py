@@ -5,7 +5,7 @@ pyplot, a window, or the reader's matplotlib settings; a window to live in is th
 """
 
 from vireton.plots.broadheads import BroadheadCurve, broadhead_figure
-from vireton.plots.curves import MOST_CURVES, FlightCurve, RestCurve, ShiftBand
+from vireton.plots.curves import MOST_CURVES, FlightCurve, RestCurve, ShiftBand, shift_band
 from vireton.plots.film import Frame, Motion, enlargement, film, frame_times
 from vireton.plots.film_files import check_film, delay_of, save_film
 from vireton.plots.flights import flight_figure
@@ -42,6 +42,7 @@ __all__ = [
     "save",
     "save_film",
     "scatter_figure",
+    "shift_band",
     "spine_figure",
     "target_figure",
 ]

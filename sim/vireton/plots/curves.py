@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from vireton.kernel.arrays import FloatArray
+from vireton.uncertain import Banded
 
 #: So many curves can still be told apart in black and white, by dashes and markers.
 MOST_CURVES = 8
@@ -76,6 +77,12 @@ class ShiftBand:
     right_high: FloatArray
     up_low: FloatArray
     up_high: FloatArray
+
+
+def shift_band(values: Banded) -> ShiftBand:
+    """Columns (right, up) of a banded (n, 2) result."""
+    right, up = values[:, 0], values[:, 1]
+    return ShiftBand(right.nominal, up.nominal, right.low, right.high, up.low, up.high)
 
 
 @dataclass(frozen=True, eq=False)

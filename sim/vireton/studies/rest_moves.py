@@ -26,6 +26,11 @@ Ranges = Mapping[str, tuple[float, float]]
 TALKING_DISTANCE = 18.288
 
 
+def talking_index(distance: FloatArray) -> int:
+    """Index of the distance that words speak of: the one nearest to 20 yd."""
+    return int(np.argmin(np.abs(distance - TALKING_DISTANCE)))
+
+
 @dataclass(frozen=True)
 class FlightAnswer:
     """One arrow's flight with the band of its impact.
@@ -174,7 +179,7 @@ def _rest_move(
     separated = [b.bare - b.fletched for b in after]
     separated_before = [a.bare - a.fletched for a in before]
     change = [new - old for new, old in zip(separated, separated_before, strict=True)]
-    nearest = int(np.argmin(np.abs(where - TALKING_DISTANCE)))
+    nearest = talking_index(where)
     there = np.array([one[nearest] for one in change[1:]])
     return RestMove(
         right=right,
