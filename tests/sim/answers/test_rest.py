@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 import vireton
+from vireton.units.display import METRIC, US
 
 INCH = 0.0254
 
@@ -51,11 +52,51 @@ def test_pictures(pairs):
         ({"up": 0.03125}, "up: 0.03125 m is outside"),
         ({"paper": "100 m"}, 'paper: "100 m" is outside'),
         ({"distances": "1500 yd"}, "never reaches"),
+        ({"distances": 18.0}, "distances: 18 has no unit; write '18 yd' or '18 m'"),
     ],
 )
 def test_what_cannot_be_is_refused(given, says):
     with pytest.raises(vireton.InputProblem, match=says):
         vireton.move_rest(vireton.load(), draws=8, **given)
+
+
+def test_the_keys_that_others_rely_on(pairs):
+    move = pairs.to_dict()["moves"][1]
+    assert (move["right_in"], move["up_in"]) == (0.0, 1 / 32)
+    assert len(move["tear_bare_in"]) == len(move["tear_fletched_in"]) == 2
+    assert move["sideways_direction"] == "not moved"
+    assert move["share_of_draws_bare_right"] is None
+    row = move["rows"][0]
+    low, high = row["bare_up_in_range"]
+    assert low <= row["bare_up_in"] <= high
+    assert row["separation_up_in"] - row["separation_before_up_in"] == pytest.approx(
+        row["bare_up_in"] - row["fletched_up_in"], abs=1e-9
+    )
+
+
+def test_the_demo_bow_does_what_the_trade_expects():
+    # common practice, no source: 1/16 in up opens about an inch and moves the group about two
+    (move,) = vireton.move_rest(vireton.load(), up="1/16 in", distances="20 yd").to_dict()["moves"]
+    assert 0.1 < move["rows"][0]["separation_up_in"] < 3.0
+    assert 1.0 < move["rows"][0]["fletched_up_in"] < 4.0
+    assert move["tear_bare_in"][1] < 0.0
+
+
+def test_the_page_tells_few_moves_in_full_and_many_in_one_table(pairs):
+    (summary,) = pairs.tables(US)
+    assert [row[0] for row in summary.cells] == [
+        "where it is", "up 1/32 in", "right 1/32 in", "right 1/32 in, up 1/32 in",
+    ]  # fmt: skip
+    few = vireton.move_rest(vireton.load(), up="1 mm", paper="2 m", distances="20 yd", draws=8)
+    words = " ".join(few.words(METRIC))
+    assert "paper at 2.00 m" in words
+    assert "mm tail-low" in words
+    assert "OPEN" not in words
+    (table,) = few.tables(METRIC)
+    assert "↔" not in str(table.cells)
+    assert "sideways direction OPEN" in " ".join(
+        vireton.move_rest(vireton.load(), right="1/32 in", draws=8).words(US)
+    )
 
 
 def test_a_bare_arrow_has_nothing_to_be_read_against():

@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 
-from vireton.studies.rest_moves import RestMove
+from vireton.answers.bands import tear_words
+from vireton.answers.rest import rest_words
+from vireton.studies.rest_moves import RestMove, talking_index
 from vireton.uncertain import Banded
-from vireton_cli.showing import METRIC, US
-from vireton_cli.words import rest_words, talking_index, tear_words
+from vireton.units.display import METRIC, US
 
 INCH = 0.0254
 AT = np.array([10.0, 20.0, 40.0]) * 0.9144
