@@ -69,7 +69,7 @@ class Fly(shot.OneBow):
 
     def answer(self, progress: Progress = in_silence) -> "Flights":
         """Fly each arrow, and each plausible one for its band."""
-        from vireton.flight.reaching import demand_reached
+        from vireton.flight.flight import demand_flown
         from vireton.studies.rest_moves import answer_flights
 
         flights = answer_flights(
@@ -82,8 +82,7 @@ class Fly(shot.OneBow):
             seed=self.seed,
         )
         for kind, one in flights.items():
-            flight = one.flight
-            demand_reached(f"the {kind} arrow", flight.distance, flight.time, why=flight.message)
+            demand_flown(kind, one.flight)
         return Flights(self, flights)
 
 

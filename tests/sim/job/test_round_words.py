@@ -12,7 +12,7 @@ from vireton.tuning.observations import (
     group_of_center,
     group_of_shots,
 )
-from vireton_cli.record_words import observation_words, rest_move, round_lines, two_things
+from vireton.job.round_words import observation_words, rest_move, round_lines, two_things
 
 INCH = 0.0254
 STEP = INCH / 32
