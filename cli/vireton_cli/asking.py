@@ -41,7 +41,9 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
     command.__name__ = question.command
     paragraphs = (inspect.getdoc(question) or "").split("\n\n")
     # square brackets are markup to the screen's library, and a paragraph is wrapped by it
-    command.__doc__ = "\n\n".join(" ".join(one.split()) for one in paragraphs).replace("[", r"\[")
+    command.__doc__ = "\n\n".join(
+        " ".join(one.split()) for one in paragraphs if ">>>" not in one
+    ).replace("[", r"\[")
     return command
 
 

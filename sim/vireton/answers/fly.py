@@ -31,6 +31,13 @@ class Fly(shot.OneBow):
 
     The sight is set with the fletched arrow as the bow shoots it, launch errors included, in still
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
+
+    >>> import vireton
+    >>> flights = vireton.fly(vireton.load(), "20 yd", yaw="0 deg", yaw_rate="0.5 rad/s")
+    >>> flights
+    <Flights of Mill bow: fletched, bare at 1 distances>
+    >>> bool(flights["bare"].flight.right[0] > flights["fletched"].flight.right[0])
+    True
     """
 
     command = function = "fly"

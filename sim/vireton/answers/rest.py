@@ -32,6 +32,13 @@ class Rest(shot.OneBow):
 
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
     Without --right or --up: one step of this rest up.
+
+    >>> import vireton
+    >>> moved = vireton.move_rest(vireton.load(), up="1/32 in", distances="20 yd")
+    >>> moved
+    <RestMoves of Mill bow: rest up 1/32 in>
+    >>> bool(moved[0].separation_change.low[0, 1] > 0.0)  # the bare shaft rises more: sure
+    True
     """
 
     command = "rest"

@@ -39,6 +39,13 @@ class Tune(OneLog):
 
     A move in whole rest steps with its probability of helping, or to stop, or that it cannot be
     told yet. Until the bow has shown which way it answers sideways, the move there is a test.
+
+    >>> import vireton
+    >>> tuned = vireton.tune("examples/mill_log.toml", distances="40,60 yd")
+    >>> tuned.advice.verdict in {"move", "stop", "shoot_more"}
+    True
+    >>> [round(row["distance_yd"]) for row in tuned.rows()]
+    [40, 60]
     """
 
     command = function = "tune"

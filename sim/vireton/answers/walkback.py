@@ -37,6 +37,11 @@ class WalkBack(OneLog):
 
     Windage grows with distance, cant with the drop, wind with the arrow's lag; a small yaw of a
     fletched arrow hides behind the others, which is why a bare shaft tells it and walk-back cannot.
+
+    >>> import vireton
+    >>> found = vireton.read_walkback("examples/mill_log.toml")
+    >>> round(sum(found.weighed.probabilities.values()), 6)
+    1.0
     """
 
     command = "walkback"

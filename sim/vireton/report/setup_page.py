@@ -11,6 +11,7 @@ from vireton.answers import shot
 from vireton.answers.arrow import heading
 from vireton.answers.kinds import DISTANCES
 from vireton.answers.question import asked
+from vireton.answers.tune import TOLERANCE
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.report import parts
 from vireton.report.cases import likely
@@ -31,6 +32,7 @@ class SetupPage(shot.OneBow):
 
     setup: Setup = asked(*shot.SETUP)
     distances: tuple[float, ...] = asked(DISTANCES, "20,40,60 yd", "", metric="20,40,60 m")
+    tolerance: float = asked(*TOLERANCE)
 
 
 def setup_page(question: SetupPage, display: Display) -> tuple[Page, dict[str, Any]]:
