@@ -47,6 +47,13 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
     return command
 
 
+def _help(question: type[Question]) -> str:
+    """Its docstring without the Python example, for a screen that wraps and knows markup."""
+    paragraphs = (inspect.getdoc(question) or "").split("\n\n")
+    told = [" ".join(one.split()) for one in paragraphs if ">>>" not in one]
+    return "\n\n".join(told).replace("[", r"\[")
+
+
 def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None) -> None:
     """Ask, and print what was found. Warnings come first, on stderr."""
     from vireton.units.display import display
