@@ -109,6 +109,8 @@ class Walkback(Answer[WalkBack]):
         name: (Column("value", unit), Column("sd", unit)) for name, (unit, _, _) in _SIZES.items()
     }
 
+    inner = {f"sizes.{name}": columns for name, columns in sizes.items()}
+
     def __repr__(self) -> str:
         return f"<Walkback of {self.question.rig.bow.name}: {self.weighed.verdict}>"
 
