@@ -9,6 +9,7 @@ import typer
 from vireton.answers.fly import Fly
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
+from vireton.answers.rules import CheckRules
 from vireton_cli import (
     animate,
     broadhead,
@@ -19,7 +20,6 @@ from vireton_cli import (
     new,
     record,
     report,
-    rules,
     scatter,
     schema,
     spine,
@@ -63,7 +63,7 @@ app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
-app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
+add(CheckRules, draws_pictures=False)
 app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
     from vireton.answers.rest import RestMoves, move_rest
+    from vireton.answers.rules import RuleChecks, check_rules
     from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
@@ -48,10 +49,12 @@ _HOMES = {
     "Holds": "vireton.answers.holds",
     "InputProblem": "vireton.units.problems",
     "RestMoves": "vireton.answers.rest",
+    "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
+    "check_rules": "vireton.answers.rules",
     "compare_arrows": "vireton.answers.compare",
     "compare_shafts": "vireton.answers.spine",
     "find_holds": "vireton.answers.holds",
@@ -70,11 +73,13 @@ __all__ = [
     "Holds",
     "InputProblem",
     "RestMoves",
+    "RuleChecks",
     "Setup",
     "Shafts",
     "Tuned",
     "Walkback",
     "__version__",
+    "check_rules",
     "compare_arrows",
     "compare_shafts",
     "find_holds",
