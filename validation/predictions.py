@@ -20,8 +20,10 @@ EXAMPLES = Path(__file__).parent.parent / "examples"
 RENAMED = {
     "centre_right_in": "center_right_in",
     "centre_right_in_range": "center_right_in_range",
+    "centre_right_in_error": "center_right_in_error",
     "centre_up_in": "center_up_in",
     "centre_up_in_range": "center_up_in_range",
+    "centre_up_in_error": "center_up_in_error",
 }
 #: Keys that earlier versions did not have.
 ADDED: frozenset[str] = frozenset({"warnings", "notes"})

@@ -6,13 +6,13 @@ from typing import Annotated
 
 import typer
 
+from vireton.answers.broadhead import AimBroadhead
 from vireton.answers.fly import Fly
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
 from vireton.answers.rules import CheckRules
 from vireton_cli import (
     animate,
-    broadhead,
     compare,
     demo,
     holds,
@@ -64,7 +64,7 @@ app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
 add(CheckRules, draws_pictures=False)
-app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
+add(AimBroadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
 app.command("demo", epilog=demo.EXAMPLE)(demo.demo)

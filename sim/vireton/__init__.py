@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from vireton.answers.answer import Caution, plot
+    from vireton.answers.broadhead import BroadheadAim, aim_broadhead
     from vireton.answers.compare import Comparison, compare_arrows
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
 # where each name lives: a module is imported when its name is first asked for (PEP 562), so that
 # `import vireton` brings neither compiler nor scipy. No name may be that of a module in here.
 _HOMES = {
+    "BroadheadAim": "vireton.answers.broadhead",
     "Caution": "vireton.answers.answer",
     "Comparison": "vireton.answers.compare",
     "Flights": "vireton.answers.fly",
@@ -54,6 +56,7 @@ _HOMES = {
     "Shafts": "vireton.answers.spine",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
+    "aim_broadhead": "vireton.answers.broadhead",
     "check_rules": "vireton.answers.rules",
     "compare_arrows": "vireton.answers.compare",
     "compare_shafts": "vireton.answers.spine",
@@ -67,6 +70,7 @@ _HOMES = {
 }
 
 __all__ = [
+    "BroadheadAim",
     "Caution",
     "Comparison",
     "Flights",
@@ -79,6 +83,7 @@ __all__ = [
     "Tuned",
     "Walkback",
     "__version__",
+    "aim_broadhead",
     "check_rules",
     "compare_arrows",
     "compare_shafts",
