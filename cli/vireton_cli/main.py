@@ -8,6 +8,7 @@ import typer
 
 from vireton.answers.broadhead import AimBroadhead
 from vireton.answers.fly import Fly
+from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
 from vireton.answers.rules import CheckRules
@@ -16,7 +17,6 @@ from vireton_cli import (
     compare,
     demo,
     holds,
-    marks,
     new,
     record,
     report,
@@ -62,7 +62,7 @@ app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
-app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
+add(FindMarks)
 add(CheckRules, draws_pictures=False)
 add(AimBroadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from vireton.answers.compare import Comparison, compare_arrows
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
+    from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.rest import RestMoves, move_rest
     from vireton.answers.rules import RuleChecks, check_rules
     from vireton.answers.shot import load
@@ -54,6 +55,7 @@ _HOMES = {
     "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
     "aim_broadhead": "vireton.answers.broadhead",
@@ -61,6 +63,7 @@ _HOMES = {
     "compare_arrows": "vireton.answers.compare",
     "compare_shafts": "vireton.answers.spine",
     "find_holds": "vireton.answers.holds",
+    "find_marks": "vireton.answers.marks",
     "fly": "vireton.answers.fly",
     "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
@@ -80,6 +83,7 @@ __all__ = [
     "RuleChecks",
     "Setup",
     "Shafts",
+    "SightMarks",
     "Tuned",
     "Walkback",
     "__version__",
@@ -88,6 +92,7 @@ __all__ = [
     "compare_arrows",
     "compare_shafts",
     "find_holds",
+    "find_marks",
     "fly",
     "load",
     "move_rest",
