@@ -6,22 +6,22 @@ from typing import Annotated
 
 import typer
 
+from vireton.answers.broadhead import AimBroadhead
 from vireton.answers.fly import Fly
+from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
+from vireton.answers.rules import CheckRules
 from vireton.answers.tune import Tune
 from vireton.answers.walkback import WalkBack
 from vireton_cli import (
     animate,
-    broadhead,
     compare,
     demo,
     holds,
-    marks,
     new,
     record,
     report,
-    rules,
     scatter,
     schema,
     spine,
@@ -62,9 +62,9 @@ app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
-app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
-app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
-app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
+add(FindMarks)
+add(CheckRules, draws_pictures=False)
+add(AimBroadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
 app.command("demo", epilog=demo.EXAMPLE)(demo.demo)

@@ -55,6 +55,16 @@ def test_a_picture_is_written(vireton, setup_file, tmp_path):
     assert b"<svg" in picture.read_bytes()
 
 
+def test_what_must_be_given_is_asked_for(vireton, setup_file):
+    done = vireton("marks", setup_file)
+    assert done.code == 2
+    assert "--radius" in done.err
+    repeated = vireton(
+        "marks", setup_file, "--radius", "33 in", "--shot", "20yd=1in", "--shot", "?"
+    )
+    assert repeated.err.startswith('vireton: --shot: "?" is not understood')
+
+
 def test_help_names_options_ranges_and_an_example(vireton):
     said = " ".join(vireton("fly", "--help").out.split())
     for words in ("--sight-in", "DISTANCE", "8<=x<=10000", "[arrow.broadhead]", "Example: vireton"):

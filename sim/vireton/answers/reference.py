@@ -14,6 +14,9 @@ QUESTIONS = (
     ("rest", "Rest", "RestMoves"),
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
+    ("broadhead", "AimBroadhead", "BroadheadAim"),
+    ("marks", "FindMarks", "SightMarks"),
+    ("rules", "CheckRules", "RuleChecks"),
 )
 
 
