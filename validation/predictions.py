@@ -24,7 +24,7 @@ RENAMED = {
     "centre_up_in_range": "center_up_in_range",
 }
 #: Keys that earlier versions did not have.
-ADDED: frozenset[str] = frozenset()
+ADDED = frozenset({"warnings", "notes"})
 
 _BOWS = ("mill_bow.toml", "orchard_bow.toml", "mill_broadhead.toml")
 _EACH = {

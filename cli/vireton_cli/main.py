@@ -9,6 +9,7 @@ import typer
 from vireton.answers.fly import Fly
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
+from vireton.answers.spine import Spine
 from vireton_cli import (
     animate,
     broadhead,
@@ -22,7 +23,6 @@ from vireton_cli import (
     rules,
     scatter,
     schema,
-    spine,
     target,
     tune,
     validate,
@@ -59,7 +59,7 @@ app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.recor
 app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
 app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
 app.command("report", epilog=report.EXAMPLE)(report.report)
-app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
+add(Spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 app.command("marks", epilog=marks.EXAMPLE)(marks.marks)

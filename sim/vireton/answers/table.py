@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from vireton.units.display import NUMBER, OPEN, Display, Unit, plain, with_band
 from vireton.units.numbers import number
@@ -19,9 +19,11 @@ class Column:
 
     ``key`` is its place in a row; a point opens an object of its own in the JSON
     (``canted.right``). ``title`` heads it in a printed table, ``words`` say what it is. A ``band``
-    takes values with ``nominal``, ``low`` and ``high``. ``open_side``: its direction can be open.
-    ``digits`` are shown where there is no band. ``exact``: programs get every digit, not twelve.
-    ``with_unit``: a shooting distance, shown with its unit.
+    takes values with ``nominal``, ``low`` and ``high``, such as a :class:`Span`. ``after`` ends the
+    key behind the unit (``sd_right_error`` in inches is told as ``sd_right_in_error``).
+    ``open_side``: its direction can be open. ``digits`` are shown where there is no band.
+    ``exact``: programs get every digit, not twelve. ``with_unit``: a shooting distance, shown with
+    its unit.
     ``rows``: the value is a list of rows of these columns.
     """
 
@@ -30,6 +32,7 @@ class Column:
     title: str = ""
     words: str = ""
     band: BandName = ""
+    after: str = ""
     open_side: bool = False
     digits: int = 2
     signed: bool = True
@@ -41,7 +44,8 @@ class Column:
     def path(self) -> list[str]:
         """The keys of the JSON that lead to it, the last with its unit."""
         *outer, last = self.key.split(".")
-        return [*outer, f"{last}_{self.unit.key}" if self.unit.key else last]
+        pieces = last.removesuffix(f"_{self.after}"), self.unit.key, self.after
+        return [*outer, "_".join(piece for piece in pieces if piece)]
 
     def heading(self, display: Display) -> str:
         """Its title with the unit that is shown."""
@@ -88,6 +92,14 @@ class Column:
             return [self._number(one) for one in value]
         told = float(value) / (self.unit.size if self.unit.key else 1.0)
         return told if self.exact else number(told)
+
+
+class Span(NamedTuple):
+    """A number with its low and high end."""
+
+    nominal: float
+    low: float
+    high: float
 
 
 def ends(value: Any) -> tuple[Any, Any, Any]:
