@@ -20,11 +20,13 @@ EXAMPLES = Path(__file__).parent.parent / "examples"
 RENAMED = {
     "centre_right_in": "center_right_in",
     "centre_right_in_range": "center_right_in_range",
+    "centre_right_in_error": "center_right_in_error",
     "centre_up_in": "center_up_in",
     "centre_up_in_range": "center_up_in_range",
+    "centre_up_in_error": "center_up_in_error",
 }
 #: Keys that earlier versions did not have.
-ADDED = frozenset({"warnings", "notes"})
+ADDED: frozenset[str] = frozenset({"warnings", "notes"})
 
 _BOWS = ("mill_bow.toml", "orchard_bow.toml", "mill_broadhead.toml")
 _EACH = {

@@ -6,27 +6,27 @@ from typing import Annotated
 
 import typer
 
+from vireton.answers.broadhead import AimBroadhead
 from vireton.answers.fly import Fly
+from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
-from vireton.answers.spine import Spine
+from vireton.answers.rules import CheckRules
+from vireton.answers.spine import CompareShafts
+from vireton.answers.tune import Tune
+from vireton.answers.walkback import WalkBack
 from vireton_cli import (
     animate,
-    broadhead,
     compare,
     demo,
     holds,
-    marks,
     new,
     record,
     report,
-    rules,
     scatter,
     schema,
     target,
-    tune,
     validate,
-    walkback,
 )
 from vireton_cli.asking import command_of
 from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
@@ -56,15 +56,15 @@ app.command("new", epilog=new.EXAMPLE)(new.new)
 add(Fly)
 add(Rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
-app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
-app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+add(Tune)
+add(WalkBack)
 app.command("report", epilog=report.EXAMPLE)(report.report)
-add(Spine)
+add(CompareShafts)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
-app.command("marks", epilog=marks.EXAMPLE)(marks.marks)
-app.command("rules", epilog=rules.EXAMPLE)(rules.rules)
-app.command("broadhead", epilog=broadhead.EXAMPLE)(broadhead.broadhead)
+add(FindMarks)
+add(CheckRules, draws_pictures=False)
+add(AimBroadhead)
 app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
 app.command("demo", epilog=demo.EXAMPLE)(demo.demo)

@@ -11,7 +11,7 @@ In a notebook or a script:
 40 yd: fletched 2.3 in up
 
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
-``find_holds`` answer from it; ``tune`` and ``read_walk_back`` read a tuning log; ``plot`` draws an
+``find_holds`` answer from it; ``tune`` and ``read_walkback`` read a tuning log; ``plot`` draws an
 answer. Quantities are text with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used
 is an ``InputProblem`` in words, what can hurt someone a ``Caution``. Answers hold arrays in SI,
 right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the
@@ -26,14 +26,17 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from vireton.answers.answer import Caution, plot
+    from vireton.answers.broadhead import BroadheadAim, aim_broadhead
     from vireton.answers.compare import Comparison, compare_arrows
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
+    from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.rest import RestMoves, move_rest
+    from vireton.answers.rules import RuleChecks, check_rules
     from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
-    from vireton.answers.walkback import Walkback, read_walk_back
+    from vireton.answers.walkback import Walkback, read_walkback
     from vireton.setup import Setup
     from vireton.units.problems import InputProblem
 
@@ -42,47 +45,59 @@ if TYPE_CHECKING:
 # where each name lives: a module is imported when its name is first asked for (PEP 562), so that
 # `import vireton` brings neither compiler nor scipy. No name may be that of a module in here.
 _HOMES = {
+    "BroadheadAim": "vireton.answers.broadhead",
     "Caution": "vireton.answers.answer",
     "Comparison": "vireton.answers.compare",
     "Flights": "vireton.answers.fly",
     "Holds": "vireton.answers.holds",
     "InputProblem": "vireton.units.problems",
     "RestMoves": "vireton.answers.rest",
+    "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
+    "aim_broadhead": "vireton.answers.broadhead",
+    "check_rules": "vireton.answers.rules",
     "compare_arrows": "vireton.answers.compare",
     "compare_shafts": "vireton.answers.spine",
     "find_holds": "vireton.answers.holds",
+    "find_marks": "vireton.answers.marks",
     "fly": "vireton.answers.fly",
     "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
     "plot": "vireton.answers.answer",
-    "read_walk_back": "vireton.answers.walkback",
+    "read_walkback": "vireton.answers.walkback",
     "tune": "vireton.answers.tune",
 }
 
 __all__ = [
+    "BroadheadAim",
     "Caution",
     "Comparison",
     "Flights",
     "Holds",
     "InputProblem",
     "RestMoves",
+    "RuleChecks",
     "Setup",
     "Shafts",
+    "SightMarks",
     "Tuned",
     "Walkback",
     "__version__",
+    "aim_broadhead",
+    "check_rules",
     "compare_arrows",
     "compare_shafts",
     "find_holds",
+    "find_marks",
     "fly",
     "load",
     "move_rest",
     "plot",
-    "read_walk_back",
+    "read_walkback",
     "tune",
 ]
 

@@ -37,9 +37,9 @@ def in_silence(items: Sequence[Any], _doing: str) -> Iterable[Any]:
 class Asked:
     """What is said of one field of a question.
 
-    ``usual`` is what holds without it, as typed; ``metric`` the same for those who read metric.
-    ``option`` names it on the command line where that is not the field's own name, ``name`` in
-    Python; ``flag`` says how the typed value is called in help.
+    ``usual`` is what holds without it, as typed; ``...``: it must be given. ``metric`` is the same
+    for those who read metric. ``option`` names it on the command line where that is not the field's
+    own name, ``name`` in Python; ``flag`` says how the typed value is called in help.
     """
 
     kind: Kind
@@ -105,6 +105,8 @@ class Question:
         for name, one in about(cls).items():
             value = given.get(name)
             value = one.usual_in(system) if value is None else value
+            if value is ...:
+                raise InputProblem(f"{spelled(name)} is missing; write it like {one.kind.example}")
             try:
                 values[name] = None if value is None else one.kind.read(value)
             except ValueError as problem:
@@ -169,7 +171,8 @@ def function_of(question: type[Question], _answer: type[A]) -> Callable[..., A]:
 def _parameters(question: type[Question]) -> Iterable[inspect.Parameter]:
     """Files and what stands in ``by_place`` may be given by place, the rest by name only."""
     for name, one in about(question).items():
-        usual = inspect.Parameter.empty if isinstance(one.kind, File) else one.usual
+        needed = isinstance(one.kind, File) or one.usual is ...
+        usual = inspect.Parameter.empty if needed else one.usual
         kind: Any = inspect.Parameter.KEYWORD_ONLY
         if isinstance(one.kind, SetupFiles):
             kind, usual = inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.empty

@@ -40,11 +40,16 @@ _GRAINS = Unit("grains", GRAIN, ("gr", GRAIN), ("gr", GRAIN))
 
 
 @dataclass(frozen=True)
-class Spine(shot.OneBow):
+class CompareShafts(shot.OneBow):
     """Show how the answer to one 32nd in of rest changes with spine, point mass and length.
 
     Sideways the answer can vanish or turn round with a weaker shaft; the table shows where, and how
     many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
+
+    >>> import vireton
+    >>> stiff, weak = vireton.compare_shafts(vireton.load(), "0.3, 0.5 in", draws=16).shafts
+    >>> bool(stiff.yaw_rate.nominal[1] > weak.yaw_rate.nominal[1])  # up: the weaker answers less
+    True
     """
 
     command = "spine"
@@ -128,52 +133,52 @@ class Spine(shot.OneBow):
 _SIDES = ("right", "up")
 
 
-def _answers_to(side: str, nose: str, apart: str) -> tuple[Column, ...]:
+def _answers_to(side: str, nose: str) -> tuple[Column, ...]:
     is_open = side == "right"
     return (
-        Column(f"rest_{side}.yaw_rate", TURNING, nose, band="range", open_side=is_open),
-        Column(f"rest_{side}.yaw", MILLIRADIANS, band="range", open_side=is_open),
-        Column(f"rest_{side}.direction", MILLIRADIANS, band="range", open_side=is_open),
-        Column(f"rest_{side}.separation_20yd", SMALL, apart, band="range", open_side=is_open),
-        Column(f"rest_{side}.share_of_draws_positive", words="bows whose bare shaft goes with it"),
-    )
+        Column(f"rest_{side}.yaw_rate", TURNING, f"{side}: nose {side},", nose,
+               band="range", open_side=is_open),
+        Column(f"rest_{side}.yaw", MILLIRADIANS, "", nose, band="range", open_side=is_open),
+        Column(f"rest_{side}.direction", MILLIRADIANS, "", f"of flight, {side}",
+               band="range", open_side=is_open),
+        Column(f"rest_{side}.separation_20yd", SMALL, f"bare − fletched {side},",
+               f"bare minus fletched goes {side}, at 20 yd", band="range", open_side=is_open),
+        Column(f"rest_{side}.share_of_draws_positive", words="bows whose bare shaft goes along"),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, repr=False)
-class Shafts(Answer[Spine]):
-    """What :class:`Spine` found: ``shafts``, one :class:`~vireton.studies.spine.SpineAnswer` each.
+class Shafts(Answer[CompareShafts]):
+    """What :class:`CompareShafts` found: ``shafts``, a
+    :class:`~vireton.studies.spine.SpineAnswer` each.
 
     All are for a rest move of 1/32 in, sideways and up. **Sideways the direction is open** until
     this bow has shown it.
-
-    >>> import vireton
-    >>> stiff, weak = vireton.compare_shafts(vireton.load(), "0.3, 0.5 in", draws=16).shafts
-    >>> bool(stiff.yaw_rate.nominal[1] > weak.yaw_rate.nominal[1])  # up: the weaker answers less
-    True
     """
 
     shafts: "list[SpineAnswer]"
 
     of_shaft = (
         Column("spine", _INCHES, "spine", "static deflection", digits=3, signed=False),
-        Column("point", _GRAINS, "point", digits=0, signed=False),
+        Column("point", _GRAINS, "point", "mass", digits=0, signed=False),
         Column("length", _INCHES, "length", "nock throat to shaft end", signed=False),
     )
     columns = (
         *of_shaft,
-        Column("bending_stiffness", STIFFNESS),
+        Column("bending_stiffness", STIFFNESS, words="of the shaft"),
         Column("speed", SPEED, words="of the fletched arrow"),
         Column("push_per_buckling_push", title="push", words="largest push ÷ what buckles it"),
-        *_answers_to("right", "right: nose right,", "bare − fletched right,"),
-        *_answers_to("up", "up: nose up,", "bare − fletched up,"),
+        *_answers_to("right", "nose right"),
+        *_answers_to("up", "nose up"),
         Column("variance_shares_right", words="what makes the band of the separation sideways"),
     )
     head = (
         Column("draws", words="plausible bows behind the bands"),
-        Column("seed"),
-        Column("move", SMALL, words="of the rest"),
-        Column("sideways_yaw_rate_is_zero_at", rows=of_shaft),
+        Column("seed", words="of those draws"),
+        Column("move", SMALL, words="of the rest, right and up"),
+        Column("sideways_yaw_rate_is_zero_at", words="shafts between two that turn", rows=of_shaft),
     )
+    inner = {"sideways_yaw_rate_is_zero_at": of_shaft}
     rows_key = "shafts"
 
     def __repr__(self) -> str:
@@ -363,4 +368,4 @@ def curve_name(point: float, length: float, groups: Iterable[tuple[float, float]
     return ", ".join(parts) or "this arrow"
 
 
-compare_shafts = function_of(Spine, Shafts)
+compare_shafts = function_of(CompareShafts, Shafts)

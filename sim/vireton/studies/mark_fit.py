@@ -248,6 +248,36 @@ def marks_at(
     return Marks(distances, mark, mark - wide, mark + wide, gap, gap - gap_wide, gap + gap_wide)
 
 
+@dataclass(frozen=True)
+class Check:
+    """A mark kept out of the fit: what was shot, what is expected, and the 95 % of a new one."""
+
+    shot: ShotMark
+    expected: float
+    low: float
+    high: float
+
+    @property
+    def fits(self) -> bool:
+        """Whether it lies within that interval."""
+        return self.low <= self.shot.mark <= self.high
+
+
+def check_marks(
+    elevations: Elevations, kept: Sequence[ShotMark], fit: MarkFit, prior: MarkPrior
+) -> list[Check]:
+    """Kept-out marks against the fit; a new mark has its reading and aiming error on top."""
+    if not kept:
+        return []
+    found = marks_at(elevations, np.array([one.distance for one in kept]), fit, prior)
+    own = 1.96 * math.hypot(prior.reading, prior.nominal.radius * prior.aiming)
+    checks = []
+    for shot, value, high in zip(kept, found.mark, found.high, strict=True):
+        half = math.hypot(float(high - value), own)
+        checks.append(Check(shot, float(value), float(value) - half, float(value) + half))
+    return checks
+
+
 def mark_prior(
     rig: Rig,
     marksman: Marksman,

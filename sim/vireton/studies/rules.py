@@ -48,7 +48,7 @@ class Rule:
 
 
 @dataclass(frozen=True)
-class Comparison:
+class ComparedLimit:
     """One limit: the value with its measuring error, ``low`` to ``high``, and how they compare."""
 
     rule: Rule
@@ -62,7 +62,7 @@ class Comparison:
 
 def compare_rules(
     rig: "Rig", rules: tuple[Rule, ...], speed_range: tuple[float, float]
-) -> list[Comparison]:
+) -> list[ComparedLimit]:
     """Each limit of each rule against the fletched arrow and the bow.
 
     Args:
@@ -74,7 +74,9 @@ def compare_rules(
     """
     values = _values(rig, speed_range)
     return [
-        Comparison(rule, limit, bound, *values[limit], _outcome(limit, bound, *values[limit][1:]))
+        ComparedLimit(
+            rule, limit, bound, *values[limit], _outcome(limit, bound, *values[limit][1:])
+        )
         for rule in rules
         for limit, bound in rule.limits.items()
     ]

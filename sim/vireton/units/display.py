@@ -6,6 +6,7 @@ Every face shows numbers through this module: tables, words, pictures, pages.
 import math
 from dataclasses import dataclass
 
+from vireton.units.factors import FACTORS
 from vireton.units.numbers import FOOT, GRAIN, INCH, MPH, YARD
 from vireton.units.text import UnitSystem
 
@@ -34,10 +35,12 @@ def _same(key: str, name: str, size: float = 1.0) -> Unit:
 NUMBER = _same("", "")
 SHARE = _same("", "%", 0.01)  # people read percentages, programs shares
 SMALL = Unit("in", INCH, ("in", INCH), ("cm", 0.01))
+BENCH = Unit("in", INCH, ("in", INCH), ("mm", 1e-3))  # what a ruler or a caliper reads
 FAR = Unit("yd", YARD, ("yd", YARD), ("m", 1.0))
 SPEED = Unit("fps", FOOT, ("fps", FOOT), ("m/s", 1.0))
 WIND = Unit("mph", MPH, ("mph", MPH), ("m/s", 1.0))
 MASS = Unit("grains", GRAIN, ("gr", GRAIN), ("g", 1e-3))
+FORCE = Unit("lbf", FACTORS["force"]["lbf"], ("lbf", FACTORS["force"]["lbf"]), ("N", 1.0))
 ENERGY = Unit("ft_lbf", 1.3558179483314004, ("ft·lbf", 1.3558179483314004), ("J", 1.0))
 SECONDS = _same("s", "s")
 DEGREES = _same("deg", "°", math.radians(1.0))
@@ -45,6 +48,7 @@ MILLIRADIANS = _same("mrad", "mrad", 1e-3)
 TURNING = _same("rad_s", "rad/s")
 SPIN = _same("rev_s", "rev/s", 2.0 * math.pi)
 PERCENT = _same("percent", "%", 0.01)
+GRAINS_PER_POUND = _same("grains_per_pound", "gr/lbf", FACTORS["mass_per_force"]["gr/lbf"])
 STIFFNESS = _same("n_m2", "N·m²")
 DENSITY = _same("kg_m3", "kg/m³")
 

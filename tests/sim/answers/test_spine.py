@@ -69,10 +69,10 @@ def test_a_shaft_too_light_for_the_bow_is_a_caution_and_in_the_json():
 
 
 def test_more_curves_than_can_be_told_apart_are_refused_before_anything_is_shot():
-    from vireton.answers.spine import Spine
+    from vireton.answers.spine import CompareShafts
 
     masses = ",".join(str(one) for one in range(100, 190, 10))
-    many = Spine.read({"setup": vireton.load(), "points": f"{masses} gr"})
+    many = CompareShafts.read({"setup": vireton.load(), "points": f"{masses} gr"})
     with pytest.raises(vireton.InputProblem, match="9 curves cannot be told apart"):
         many.demand_drawable()
 

@@ -32,6 +32,13 @@ def test_a_column_that_the_row_lacks_is_left_out_and_nan_is_none():
     assert record((AT, RIGHT), {"distance": float("nan")}) == {"distance_yd": None}
 
 
+def test_what_belongs_to_a_number_stands_behind_its_unit():
+    column = Column("groups.sd_right_error", SMALL, after="error")
+    assert record((column,), {"groups.sd_right_error": 0.0254}) == {
+        "groups": {"sd_right_in_error": 1.0}
+    }
+
+
 def test_lists_of_rows_and_of_numbers():
     column = Column("moves", rows=(AT, Column("tear", SMALL)))
     row = {"distance": 9.144, "tear": np.array([0.0254, -0.0254])}
