@@ -39,11 +39,7 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
     command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     command.__annotations__ = {one.name: one.annotation for one in parameters}
     command.__name__ = question.command
-    paragraphs = (inspect.getdoc(question) or "").split("\n\n")
-    # square brackets are markup to the screen's library, and a paragraph is wrapped by it
-    command.__doc__ = "\n\n".join(
-        " ".join(one.split()) for one in paragraphs if ">>>" not in one
-    ).replace("[", r"\[")
+    command.__doc__ = _help(question)
     return command
 
 
@@ -62,6 +58,8 @@ def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None)
 
     say_if_first_run(derivatives=read.needs_derivatives)
     warn(read.warnings)
+    if plot is not None:
+        read.demand_drawable()
     found = read.answer(with_progress)
     if plot is not None:
         from vireton.plots import save

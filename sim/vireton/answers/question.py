@@ -132,6 +132,9 @@ class Question:
             for text in cautions(rig.bow, *rig.arrows)
         )
 
+    def demand_drawable(self) -> None:
+        """Refuse more than one picture can show, before the long calculation. InputProblem."""
+
     def answer(self, progress: Progress = in_silence) -> "Answer[Any]":
         """Work it out. Raises InputProblem where that cannot be."""
         raise NotImplementedError

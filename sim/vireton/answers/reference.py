@@ -16,6 +16,7 @@ QUESTIONS = (
     ("walkback", "WalkBack", "Walkback"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
+    ("spine", "CompareShafts", "Shafts"),
     ("rules", "CheckRules", "RuleChecks"),
 )
 
