@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.rest import RestMoves, move_rest
     from vireton.answers.rules import RuleChecks, check_rules
+    from vireton.answers.scatter import ShotGroups, scatter_shots
     from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
@@ -55,6 +56,7 @@ _HOMES = {
     "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "ShotGroups": "vireton.answers.scatter",
     "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
@@ -69,6 +71,7 @@ _HOMES = {
     "move_rest": "vireton.answers.rest",
     "plot": "vireton.answers.answer",
     "read_walk_back": "vireton.answers.walkback",
+    "scatter_shots": "vireton.answers.scatter",
     "tune": "vireton.answers.tune",
 }
 
@@ -83,6 +86,7 @@ __all__ = [
     "RuleChecks",
     "Setup",
     "Shafts",
+    "ShotGroups",
     "SightMarks",
     "Tuned",
     "Walkback",
@@ -98,6 +102,7 @@ __all__ = [
     "move_rest",
     "plot",
     "read_walk_back",
+    "scatter_shots",
     "tune",
 ]
 

@@ -132,6 +132,9 @@ class Question:
             for text in cautions(rig.bow, *rig.arrows)
         )
 
+    def check_picture(self) -> None:
+        """Refuse, before the long work, a picture of what has none. Raises InputProblem."""
+
     def answer(self, progress: Progress = in_silence) -> "Answer[Any]":
         """Work it out. Raises InputProblem where that cannot be."""
         raise NotImplementedError
