@@ -2,14 +2,20 @@
 
 import json
 import math
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vireton.answers import shot
+from vireton.answers.kinds import MOVE, One
+from vireton.answers.question import asked
 from vireton.units.problems import InputProblem
+from vireton.units.quantity import Quantity
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
+from vireton_cli.shooting import option_name, say_if_first_run, warn
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,6 +23,7 @@ if TYPE_CHECKING:
     from vireton.kernel.arrays import FloatArray
     from vireton.plots import Frame, Motion
     from vireton.rig import Rig
+    from vireton.setup import Setup
 
 EXAMPLE = (
     "Example: vireton animate examples/mill_bow.toml --yaw '0 deg' --yaw-rate '0.5 rad/s' "
@@ -24,6 +31,27 @@ EXAMPLE = (
 )
 _PLANES = 400
 _NEAREST = 1.0  # m, where the film begins
+
+
+@dataclass(frozen=True)
+class Film(shot.OneBow):
+    """What is filmed."""
+
+    setup: "Setup" = asked(*shot.SETUP)
+    distance: float = asked(One(Quantity("length", "2 m", "200 m", "20 yd")), "20 yd", "")
+    right: float = asked(MOVE, "0 in", "")
+    up: float = asked(MOVE, "0 in", "")
+    wind: tuple[float, float] | None = asked(*shot.WIND)
+    yaw: float | None = asked(*shot.YAW)
+    pitch: float | None = asked(*shot.PITCH)
+    yaw_rate: float | None = asked(*shot.YAW_RATE)
+    pitch_rate: float | None = asked(*shot.PITCH_RATE)
+
+    @property
+    def changed(self) -> dict[str, Any]:
+        """Wind and launch."""
+        names = ("wind", "yaw", "pitch", "yaw_rate", "pitch_rate")
+        return {name: getattr(self, name) for name in names}
 
 
 def animate(
@@ -56,26 +84,36 @@ def animate(
     One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
     the program ffmpeg.
     """
-    from vireton.answers.readying import sideways_open
     from vireton.files.whole import is_there
     from vireton.plots import check_film, delay_of, enlargement, frame_times, save_film
-    from vireton.units.quantities import LIKE_DISTANCE, quantity
-    from vireton_cli.shooting import ShotOptions, load_rig, read_move
 
     check_film(file)
     if math.isnan(slower):  # typer's own check of the range lets it pass before 0.29
         raise InputProblem("--slower: nan is outside 1 to 1000")
-    far = quantity(distance, "length", "--distance", "2 m", "200 m", like=LIKE_DISTANCE)
-    move = read_move(right, up)
-    chosen = ShotOptions(None, wind, "0 deg", "0 deg", yaw, pitch, yaw_rate, pitch_rate)
-    _, rig = load_rig(setup, chosen)
+    film = Film.read(
+        {
+            "setup": setup,
+            "distance": distance,
+            "right": right,
+            "up": up,
+            "wind": wind,
+            "yaw": yaw,
+            "pitch": pitch,
+            "yaw_rate": yaw_rate,
+            "pitch_rate": pitch_rate,
+        },
+        spelled=option_name,
+    )
+    say_if_first_run()
+    rig, far, move = film.rig, film.distance, (film.right, film.up)
+    warn(film.warnings)
     motions = _motions(rig, far, move)
     times = frame_times(motions, frames)
     lasts = float(times[-1] - times[0])
     delay = delay_of(lasts * slower / (frames - 1))
     true_slower = delay * (frames - 1) / lasts
     there = is_there(file)
-    is_open = sideways_open(rig, move[0])
+    is_open = rig.sideways_open(move[0])
     pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
     size = save_film(pictures, delay, file)
     if as_json:
@@ -104,7 +142,7 @@ def animate(
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
     import numpy as np
 
-    from vireton.answers.readying import demand_flown
+    from vireton.flight.flight import demand_flown
     from vireton.plots import Motion
 
     planes = np.linspace(_NEAREST, far, _PLANES)
@@ -142,7 +180,7 @@ def _pictures(
 ) -> "Iterator[Frame]":
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.plots import film
-    from vireton_cli.showing import OPEN
+    from vireton.units.display import OPEN
     from vireton_cli.tables import with_progress
 
     notes = ["One plausible bow, drawn by a model: to teach from, not advice."]

@@ -39,10 +39,15 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
     command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     command.__annotations__ = {one.name: one.annotation for one in parameters}
     command.__name__ = question.command
-    paragraphs = (inspect.getdoc(question) or "").split("\n\n")
-    # square brackets are markup to the screen's library, and a paragraph is wrapped by it
-    command.__doc__ = "\n\n".join(" ".join(one.split()) for one in paragraphs).replace("[", r"\[")
+    command.__doc__ = _help(question)
     return command
+
+
+def _help(question: type[Question]) -> str:
+    """Its docstring without the Python example, for a screen that wraps and knows markup."""
+    paragraphs = (inspect.getdoc(question) or "").split("\n\n")
+    told = [" ".join(one.split()) for one in paragraphs if ">>>" not in one]
+    return "\n\n".join(told).replace("[", r"\[")
 
 
 def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None) -> None:

@@ -1,14 +1,18 @@
 """``vireton demo``: a live what-if window for a lesson."""
 
 import json
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vireton.answers.question import asked
+from vireton.answers.shot import SETUP, OneBow, load
 from vireton.units.numbers import MPH
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
+from vireton_cli.shooting import say_if_first_run, warn
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -16,6 +20,7 @@ if TYPE_CHECKING:
     from vireton.plots import FlightCurve, LiveWindow
     from vireton.plots.live import Shoot
     from vireton.rig import Rig
+    from vireton.setup import Setup
 
 EXAMPLE = "Example: vireton demo --plot window.png"
 _FARTHEST, _FACE = 60.0, 20.0  # yd or m
@@ -26,6 +31,13 @@ _NO_WINDOW = (
     "(such as tkinter: the package python3-tk of many systems). Use a computer with a screen, "
     "`vireton demo --plot FILE` for a still picture, or `vireton animate` for a film"
 )
+
+
+@dataclass(frozen=True)
+class Demo(OneBow):
+    """Whose window it is."""
+
+    setup: "Setup" = asked(*SETUP)
 
 
 def demo(
@@ -53,14 +65,14 @@ def demo(
     """
     from vireton.plots import save
     from vireton.plots.live import HEIGHT, PIXELS_PER_INCH, WIDTH
-    from vireton.setup import load_setup, parse_setup, template_text
-    from vireton_cli.shooting import ShotOptions, rig_of
 
     options.check_plot(plot)
     if plot is None:
         figure, show = _open_window()
-    loaded = parse_setup(template_text()) if setup is None else load_setup(setup)
-    rig = rig_of(loaded, ShotOptions())
+    shown = Demo(load(setup))
+    say_if_first_run()
+    rig = shown.rig
+    warn(shown.warnings)
     if plot is None:
         window = _fill(figure, rig, units)
         show()
@@ -97,9 +109,9 @@ def _open_window() -> "tuple[Figure, Any]":
 def _fill(figure: "Figure", rig: "Rig", units: UnitChoice) -> "LiveWindow":
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.plots import live_window
-    from vireton_cli.showing import OPEN, system
+    from vireton.units.display import OPEN, display
 
-    far = system(units).far_size
+    far = display(units.value).far_size
     return live_window(
         figure,
         _shooting(rig, _FARTHEST * far),
@@ -120,8 +132,7 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
     import numpy as np
 
-    from vireton.answers.readying import demand_flown
-    from vireton.flight.flight import Wind
+    from vireton.flight.flight import Wind, demand_flown
     from vireton.plots import FlightCurve
 
     where = np.linspace(1.0, farthest, _POINTS)
@@ -143,7 +154,7 @@ def _shooting(rig: "Rig", farthest: float) -> "Shoot":
 
 
 def _json(window: "LiveWindow") -> dict[str, object]:
-    from vireton_cli.showing import INCH, YARD, number, pair
+    from vireton.units.numbers import INCH, YARD, number, pair
 
     now = window.values()
     fletched, bare = window.impacts()

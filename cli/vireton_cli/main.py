@@ -13,6 +13,8 @@ from vireton.answers.question import Question
 from vireton.answers.rest import Rest
 from vireton.answers.rules import CheckRules
 from vireton.answers.scatter import ScatterShots
+from vireton.answers.tune import Tune
+from vireton.answers.walkback import WalkBack
 from vireton_cli import (
     animate,
     compare,
@@ -24,9 +26,7 @@ from vireton_cli import (
     schema,
     spine,
     target,
-    tune,
     validate,
-    walkback,
 )
 from vireton_cli.asking import command_of
 from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
@@ -56,8 +56,8 @@ app.command("new", epilog=new.EXAMPLE)(new.new)
 add(Fly)
 add(Rest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
-app.command("tune", epilog=tune.EXAMPLE)(tune.tune)
-app.command("walkback", epilog=walkback.EXAMPLE)(walkback.walkback)
+add(Tune)
+add(WalkBack)
 app.command("report", epilog=report.EXAMPLE)(report.report)
 app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)

@@ -133,7 +133,7 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
     round is recorded all the same, and the reason is told.
     """
     from vireton.tuning.observations import WalkbackPoint
-    from vireton_cli.showing import system
+    from vireton.units.display import display
 
     counting = log.rounds.counting
     if all(isinstance(one, WalkbackPoint) for r in counting for one in r.observations):
@@ -141,10 +141,11 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
     from vireton_cli.shooting import say_if_first_run
 
     say_if_first_run(derivatives=True)
-    from vireton_cli.tuning import advice_words, tune_log
+    from vireton.answers.tune import tune_log
+    from vireton.answers.tune_words import advice_words
 
     try:
-        return advice_words(tune_log(log), system(units))
+        return advice_words(tune_log(log), display(units.value))
     except InputProblem as problem:
         return [f"no advice: {problem}"]
 
@@ -195,11 +196,14 @@ def _tell_begun(path: Path, began: str, as_json: bool) -> None:
 
 def _cautions(log: "TuningLog") -> list[str]:
     """Warnings about the bow's arrows; none where its setup file cannot be used."""
-    from vireton.answers.readying import cautions_of
+    from vireton.bow.cautions import cautions
+    from vireton.rig import arrows_of
     from vireton.setup import load_setup
 
     try:
-        return list(cautions_of(load_setup(log.setup_path)))
+        setup = load_setup(log.setup_path)
+        arrows = [one for one in arrows_of(setup.parts) if one is not None]
+        return list(cautions(setup.bow, *arrows))
     except InputProblem:
         return []  # the round is recorded all the same; its advice tells the reason
 
@@ -216,7 +220,7 @@ def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
 def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
-    from vireton_cli.record_words import round_json, round_lines, two_things
+    from vireton.job.round_words import round_json, round_lines, two_things
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
 

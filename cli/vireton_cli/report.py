@@ -8,9 +8,12 @@ import typer
 
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
+from vireton_cli.shooting import option_name, say_if_first_run, warn
 
 if TYPE_CHECKING:
+    from vireton.answers.tune import Tune
     from vireton.report.content import Page
+    from vireton.report.setup_page import SetupPage
 
 EXAMPLE = "Example: vireton report examples/mill_log.toml -o mill.html"
 
@@ -51,18 +54,15 @@ def report(
     """
     from vireton.report import check_target, page_html, save_page
     from vireton.units.problems import InputProblem, named
-    from vireton.units.quantities import FARTHEST, LIKE_DISTANCE, NEAREST, lengths, quantity
 
     check_target(output)
-    close = quantity(tolerance, "length", "--tolerance", "0.05 in", "6 in", like="0.75 in")
-    usual = "20,40,60 yd" if units is UnitChoice.US else "20,40,60 m"
-    chosen = usual if distances is None else distances
-    where = sorted(set(lengths(chosen, "--distances", NEAREST, FARTHEST, like=LIKE_DISTANCE)))
-    if len(where) > _MOST_DISTANCES:
+    question = _read(file, distances, tolerance, units)
+    if len(set(question.distances)) > _MOST_DISTANCES:
         raise InputProblem(
-            f"--distances: {len(where)} distances; a page holds one to {_MOST_DISTANCES}"
+            f"--distances: {len(set(question.distances))} distances; a page holds one to "
+            f"{_MOST_DISTANCES}"
         )
-    page, answer = _made(file, where, close, units)
+    page, answer = _made(question, units)
     save_page(page_html(page), output)
     if as_json:
         typer.echo(json.dumps({**answer, "page": str(output)}, indent=2, allow_nan=False))
@@ -70,16 +70,30 @@ def report(
         typer.echo(f"wrote {named(output)}: {page.advice.call}")
 
 
-def _made(
-    file: Path, where: list[float], close: float, units: UnitChoice
-) -> "tuple[Page, dict[str, Any]]":
+def _read(
+    file: Path, distances: str | None, tolerance: str, units: UnitChoice
+) -> "Tune | SetupPage":
+    from vireton.answers.tune import Tune
+    from vireton.report.setup_page import SetupPage
+
+    usual = "20,40,60 yd" if units is UnitChoice.US else "20,40,60 m"
+    given = {"distances": usual if distances is None else distances, "tolerance": tolerance}
     if _is_log(file):
-        from vireton_cli.report_log import log_page
+        return Tune.read({"log": file, **given}, spelled=option_name)
+    return SetupPage.read({"setup": file, **given}, spelled=option_name)
 
-        return log_page(file, where, close, units)
-    from vireton_cli.report_setup import setup_page
 
-    return setup_page(file, where, units)
+def _made(question: "Tune | SetupPage", units: UnitChoice) -> "tuple[Page, dict[str, Any]]":
+    from vireton.answers.tune import Tune
+    from vireton.report.log_page import log_page
+    from vireton.report.setup_page import setup_page
+    from vireton.units.display import display
+
+    say_if_first_run()
+    warn(question.warnings)
+    if isinstance(question, Tune):
+        return log_page(question, display(units.value))
+    return setup_page(question, display(units.value))
 
 
 def _is_log(file: Path) -> bool:

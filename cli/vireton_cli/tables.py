@@ -69,6 +69,8 @@ def print_page(page: Sequence[Part]) -> None:
             out.print(f"\n{' '.join(part.lines)}", style="bold")
         else:
             say(out, part.lines)
+            if not part.lines:
+                out.print()
 
 
 def _drawn(grid: Grid) -> Table:

@@ -70,7 +70,7 @@ def _write(folder: Path, ran: "list[tuple[Case, list[Result]]]") -> None:
 
 
 def _json(results: "list[Result]") -> dict[str, object]:
-    from vireton_cli.showing import number
+    from vireton.units.numbers import number
 
     return {
         "schema": 1,

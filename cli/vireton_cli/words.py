@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from vireton.answers.bands import decider_words
 from vireton.studies.rest_moves import TALKING_DISTANCE, RestMove
 from vireton.uncertain import Banded
 from vireton.units.move_names import exact_move, move_name
@@ -104,37 +105,6 @@ def sideways_words(move: RestMove, shown: Shown) -> list[str]:
     if low < 0.0 < float(move.separation_change.high[i, 0]):
         lines.append("sideways this move may do next to nothing, or the opposite: the band holds 0")
     return lines + decider_words(move.deciders_right, "sideways")
-
-
-#: The uncertain inputs in the archer's words.
-_INPUTS = {
-    "rest_lets_go": "where the rest lets go",
-    "string_mass": "the string's mass",
-    "sideways_softness": "the cams' softness",
-    "arrow_speed": "the arrow's speed",
-    "rest_stiffness": "the rest's stiffness",
-    "shaft_damping": "the shaft's damping",
-    "shaft_stiffness": "the shaft's stiffness",
-    "crossflow_drag": "the shaft's drag across the air",
-    "vane_lift": "the vanes' lift",
-    "boundary_layer": "the slow air over the vanes",
-    "friction": "skin friction",
-    "point_lift": "the point's lift",
-    "transition": "where the air turns turbulent",
-    "blade_lift": "the blades' lift",
-    "blade_wake": "the blades' wake",
-    "blade_angle": "how the two blades stand",
-}
-
-
-def decider_words(shares: dict[str, float], side: str) -> list[str]:
-    """Which inputs make the band, where any makes a tenth of its variance or more."""
-    named = [
-        f"{_INPUTS.get(name, name)} ({share * 100.0:.0f} %)"
-        for name, share in shares.items()
-        if share >= 0.1
-    ]
-    return [f"the band {side} comes mostly from {', '.join(named)}"] if named else []
 
 
 def rest_words(move: RestMove, shown: Shown, paper: float) -> list[str]:

@@ -11,11 +11,12 @@ In a notebook or a script:
 40 yd: fletched 2.3 in up
 
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
-``find_holds`` answer from it; ``tune`` and ``read_walk_back`` read a tuning log; ``plot`` draws an
-answer. Quantities are text with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used
-is an ``InputProblem`` in words, what can hurt someone a ``Caution``. Answers hold arrays in SI,
-right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the
-command of that name, both with units in their keys.
+``find_holds``, ``find_marks``, ``aim_broadhead``, ``scatter_shots`` and ``check_rules`` answer from
+it; ``tune`` and ``read_walkback`` read a tuning log; ``plot`` draws an answer. Quantities are text
+with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used is an ``InputProblem`` in
+words, what can hurt someone a ``Caution``. Answers hold arrays in SI, right and up positive;
+``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the command of that name, both
+with units in their keys.
 
 The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
 → ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands`` → ``api``.
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
-    from vireton.answers.walkback import Walkback, read_walk_back
+    from vireton.answers.walkback import Walkback, read_walkback
     from vireton.setup import Setup
     from vireton.units.problems import InputProblem
 
@@ -70,7 +71,7 @@ _HOMES = {
     "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
     "plot": "vireton.answers.answer",
-    "read_walk_back": "vireton.answers.walkback",
+    "read_walkback": "vireton.answers.walkback",
     "scatter_shots": "vireton.answers.scatter",
     "tune": "vireton.answers.tune",
 }
@@ -101,7 +102,7 @@ __all__ = [
     "load",
     "move_rest",
     "plot",
-    "read_walk_back",
+    "read_walkback",
     "scatter_shots",
     "tune",
 ]

@@ -1,6 +1,7 @@
 """One bow with its arrows, air and sight: all that one answer depends on, ready to shoot."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 
 import numpy.typing as npt
@@ -8,11 +9,12 @@ import numpy.typing as npt
 from vireton.bow.arrow import Arrow, assemble, bare, with_broadhead
 from vireton.bow.bow import Bow, Sight
 from vireton.bow.parts import ArrowParts
-from vireton.flight.coefficients import Coefficients
 from vireton.flight.flight import Conditions, Flight, Wind, fly, tear
 from vireton.flight.sighting import sight_in
 from vireton.flight.volley import Aim
 from vireton.launch import Launch, PowerStroke, column_load_share, power_stroke, release
+from vireton.uncertain.inputs import changed
+from vireton.uncertain.row import Pieces
 
 #: Share of the buckling load from which the shaft's answer is called touchy (our choice).
 _NEAR_BUCKLING = 1.0
@@ -188,59 +190,20 @@ def assemble_rig(
     return Rig(bow, fletched, naked, stroke, conditions, sight, given, aim, headed)
 
 
-def vary(rig: Rig, values: dict[str, float]) -> Rig:
+def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
     """The same rig with some of its seldom-measured numbers changed, sighted in anew.
 
     Args:
         rig: the nominal one.
-        values: ``rest_lets_go``, ``string_mass`` kg, ``sideways_softness``, ``arrow_speed`` m/s,
-            ``rest_stiffness`` N/m, ``shaft_damping`` (ratio), ``shaft_stiffness`` (a factor),
-            ``blade_angle`` and ``vane_angle`` rad, or any factor of
-            :class:`~vireton.flight.coefficients.Coefficients`.
+        values: SI, by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
     """
-    bow = replace(
-        rig.bow,
-        rest=replace(
-            rig.bow.rest,
-            lets_go=values.get("rest_lets_go", rig.bow.rest.lets_go),
-            stiffness=values.get("rest_stiffness", rig.bow.rest.stiffness),
-        ),
-        shaft_damping=values.get("shaft_damping", rig.bow.shaft_damping),
-        string_mass=values.get("string_mass", rig.bow.string_mass),
-        sideways_softness=values.get("sideways_softness", rig.bow.sideways_softness),
-        arrow_speed=values.get("arrow_speed", rig.bow.arrow_speed),
-    )
-    names = {item.name for item in fields(Coefficients)}
-    factors = replace(
-        rig.conditions.coefficients, **{k: v for k, v in values.items() if k in names}
-    )
+    pieces = Pieces(rig.bow, rig.fletched.parts, rig.conditions.coefficients)
+    pieces = changed(pieces, values)
     return assemble_rig(
-        bow,
-        _turned(
-            _stiffened(rig.fletched.parts, values.get("shaft_stiffness", 1.0)),
-            values.get("blade_angle"),
-            values.get("vane_angle"),
-        ),
-        replace(rig.conditions, coefficients=factors),
+        pieces.bow,
+        pieces.parts,
+        replace(rig.conditions, coefficients=pieces.factors),
         rig.sight,
         override=rig.override,
         cant=rig.aim.cant,
     )
-
-
-def _stiffened(parts: ArrowParts, factor: float) -> ArrowParts:
-    spine = parts.shaft.spine_deflection
-    if spine is None or factor == 1.0:
-        return parts
-    return replace(parts, shaft=replace(parts.shaft, spine_deflection=spine / factor))
-
-
-def _turned(parts: ArrowParts, blades: float | None, vanes: float | None) -> ArrowParts:
-    """The parts with the broadhead screwed in, and the arrow nocked, at these angles."""
-    head = parts.broadhead
-    if blades is not None and head is not None and head.blades is not None:
-        turned = replace(head, blades=replace(head.blades, angle=blades))
-        parts = replace(parts, broadhead=turned)
-    if vanes is not None and parts.vanes is not None:
-        parts = replace(parts, vanes=replace(parts.vanes, angle=vanes))
-    return parts

@@ -7,18 +7,19 @@ import pytest
 import vireton as library
 
 MILL = "examples/mill_bow.toml"
+LOG = "examples/mill_log.toml"
 
 
 def test_the_command_and_the_library_give_the_same_answer(vireton, monkeypatch, pytestconfig):
     monkeypatch.chdir(pytestconfig.rootpath)
-    done = vireton(
-        "fly", MILL, "--wind", "5 mph from 9", "--cant", "2 deg", "--distances", "20 yd",
-        "--draws", "8", "--json",
-    )  # fmt: skip
-    assert done.code == 0, done.err
+    few = ("--distances", "20 yd", "--draws", "8")
+    flown = vireton("fly", MILL, "--wind", "5 mph from 9", "--cant", "2 deg", *few, "--json")
+    tuned = vireton("tune", LOG, "--json")
+    assert (flown.code, tuned.code) == (0, 0)
     asked = library.fly(MILL, "20 yd", wind="5 mph from 9", cant="2 deg", draws=8)
     # through text, as nan is None and tuples are lists there
-    assert json.loads(done.out) == json.loads(json.dumps(asked.to_dict(), allow_nan=False))
+    assert json.loads(flown.out) == json.loads(json.dumps(asked.to_dict(), allow_nan=False))
+    assert json.loads(tuned.out) == json.loads(json.dumps(library.tune(LOG).to_dict()))
 
 
 def test_errors_are_the_same_words_under_the_name_of_each(vireton, setup_file):

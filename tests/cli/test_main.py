@@ -11,54 +11,10 @@ from pathlib import Path
 import pytest
 
 from vireton.setup import template_text
-from vireton_cli import (
-    animate,
-    broadhead,
-    compare,
-    demo,
-    fly,
-    holds,
-    main,
-    marks,
-    new,
-    record,
-    report,
-    rest,
-    rules,
-    scatter,
-    schema,
-    spine,
-    target,
-    tune,
-    validate,
-    walkback,
-)
+from vireton_cli import main
 
 ROOT = Path(__file__).parent.parent.parent
-EXAMPLES = {
-    module.__name__.rsplit(".", 1)[1]: module.EXAMPLE
-    for module in (
-        new,
-        fly,
-        rest,
-        record,
-        spine,
-        compare,
-        broadhead,
-        tune,
-        walkback,
-        holds,
-        marks,
-        rules,
-        scatter,
-        animate,
-        demo,
-        target,
-        report,
-        schema,
-        validate,
-    )
-}
+EXAMPLES = {one.name: one.epilog for one in main.app.registered_commands}
 
 
 def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:

@@ -1,4 +1,4 @@
-"""What the README shows is what the command prints."""
+"""What the README and the tour show is what the command prints."""
 
 import doctest
 import re
@@ -20,21 +20,27 @@ def readme(pytestconfig):
     return (pytestconfig.rootpath / "README.md").read_text(encoding="utf-8")
 
 
+def test_the_readme_is_short(readme):
+    assert len(readme.encode()) < 6_500
+
+
 def bare_lines(text):
     return [line.rstrip() for line in text.strip("\n").splitlines()]
 
 
-def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, tmp_path):
+@pytest.mark.parametrize(("page", "fewest"), [("README.md", 1), ("examples/tour.md", 17)])
+def test_shown_output_is_real(vireton, page, fewest, pytestconfig, monkeypatch, tmp_path):
+    text = (pytestconfig.rootpath / page).read_text(encoding="utf-8")
     # one after the other in one folder: some build on what others recorded
     shutil.copytree(pytestconfig.rootpath / "examples", tmp_path / "examples")
     monkeypatch.chdir(tmp_path)
-    found = examples(readme)
-    assert len(found) >= 10
+    found = examples(text)
+    assert len(found) >= fewest
     for command, shown in found:
         done = vireton(*shlex.split(command.removeprefix("$ "))[1:])
         assert done.code == 0, done.err
         real, told = bare_lines(done.out.rstrip()), bare_lines(shown.rstrip())
-        if told[-1] == "…":  # the README stops here, the output does not
+        if told[-1] == "…":  # the page stops here, the output does not
             told.pop()
             assert len(told) >= 3
             assert len(real) > len(told)
@@ -42,15 +48,17 @@ def test_shown_output_is_real(vireton, readme, pytestconfig, monkeypatch, tmp_pa
         assert real == told, command
 
 
-def test_its_picture_is_the_commands(vireton, pytestconfig, tmp_path):
-    shown = pytestconfig.rootpath / "examples" / "pictures" / "spine.png"
+def test_the_pictures_are_the_commands(vireton, pytestconfig, tmp_path):
     demand_their_renderer()
+    shown = pytestconfig.rootpath / "examples" / "pictures"
     setup = pytestconfig.rootpath / "examples" / "mill_bow.toml"
-    options = ("--spine", "0.25:0.60:0.05in", "--plot")
-    assert vireton("spine", setup, *options, tmp_path / "now.png").code == 0
-    assert look_alike(shown, tmp_path / "now.png")
-    vireton("spine", setup, "--seed", "2", *options, tmp_path / "other.png")
-    assert not look_alike(shown, tmp_path / "other.png")
+    moved = ("--right", "1/32in", "--up", "1/32in", "--distances", "10:60:10yd")
+    spines = ("--spine", "0.25:0.60:0.05in")
+    for name, options in (("rest", moved), ("spine", spines)):
+        made = tmp_path / f"{name}.png"
+        assert vireton(name, setup, *options, "--plot", made).code == 0
+        assert look_alike(shown / f"{name}.png", made)
+    assert not look_alike(shown / "rest.png", tmp_path / "spine.png")
 
 
 def test_every_command_is_in_the_table(readme):

@@ -10,10 +10,12 @@ import numpy as np
 import pytest
 
 from browser import chromium, need
+from vireton.answers.shot import load, rig_for
+from vireton.answers.tune import Tune
 from vireton.report import look_up, page_html
-from vireton_cli.options import UnitChoice
-from vireton_cli.report_log import log_page
-from vireton_cli.report_setup import setup_page
+from vireton.report.log_page import log_page
+from vireton.report.setup_page import SetupPage, setup_page
+from vireton.units.display import US
 
 YARD, INCH, MPH = 0.9144, 0.0254, 0.44704
 FAR = [20.0 * YARD, 40.0 * YARD, 60.0 * YARD]
@@ -43,8 +45,8 @@ def pages(tmp_path_factory, pytestconfig):
     long = folder / "long.toml"
     long.write_text(long_log(examples), encoding="utf-8")
     made = {
-        "setup": setup_page(examples / "mill_bow.toml", FAR, UnitChoice.US)[0],
-        "log": log_page(long, [*FAR[:2], 50.0 * YARD, FAR[2]], 0.5 * INCH, UnitChoice.US)[0],
+        "setup": setup_page(SetupPage.read({"setup": examples / "mill_bow.toml"}), US)[0],
+        "log": log_page(Tune.read({"log": long, "distances": "20,40,50,60 yd"}), US)[0],
     }
     # as much again as a careful reader of parts has to say
     made["log"] = replace(made["log"], warnings=(WARNING,), notes=(NOTE, NOTE))
@@ -157,11 +159,10 @@ def test_sliders_move_the_impacts_to_where_the_simulator_says(browser, pages, na
 
 def test_what_the_page_shows_is_flown(browser, pages, pytestconfig):
     from vireton.flight.flight import Wind
-    from vireton_cli.shooting import ShotOptions, load_rig
 
     made = pages["setup"]
     show(browser, made)
-    _, rig = load_rig(pytestconfig.rootpath / "examples" / "mill_bow.toml", ShotOptions())
+    rig = rig_for(load(pytestconfig.rootpath / "examples" / "mill_bow.toml"))
     reach = made.tables.reach
     for right, up, wind in ((6, 2, 7.5), (0, 8, -11.0), (4, 4, 3.5)):
         for slider, value in (("right", right), ("up", up), ("wind", wind)):

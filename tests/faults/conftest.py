@@ -54,8 +54,8 @@ def log(tmp_path: Path, bow: Path) -> Path:
 @pytest.fixture(scope="session")
 def warm_tuner(warm_kernel: None) -> None:
     """Compile the kernel's derivatives before a test measures time."""
+    from vireton.answers.tune import tune_log
     from vireton.job import read_log
-    from vireton_cli.tuning import tune_log
 
     tune_log(read_log(EXAMPLES / "mill_log.toml"))
 

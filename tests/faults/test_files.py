@@ -267,12 +267,12 @@ def test_windows_files_with_a_mark_are_logs_too(call, log):
 
 def test_a_log_that_is_edited_while_it_is_tuned(log, warm_tuner):
     """It is read once: the answer belongs to what was there at that moment."""
-    from vireton_cli.tuning import advice_json, tune_log
+    from vireton.answers.tune import tune_log
 
     read = read_log(log)
-    before = advice_json(tune_log(read))
+    before = tune_log(read).advice_json()
     log.write_text("half a li", encoding="utf-8")
-    assert advice_json(tune_log(read)) == before
+    assert tune_log(read).advice_json() == before
 
 
 def long_log(path: Path, rounds: int) -> None:
@@ -298,7 +298,7 @@ def test_ten_thousand_rounds_can_still_be_recorded(log):
 
 def test_a_long_log_can_still_be_tuned(log, warm_tuner):
     """Of 400 rounds the fit once took half a minute, in solving with one and the same factor."""
-    from vireton_cli.tuning import tune_log
+    from vireton.answers.tune import tune_log
 
     long_log(log, 400)
     read = read_log(log)

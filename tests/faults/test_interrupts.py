@@ -62,7 +62,7 @@ def interrupted(folder: Path, place: str, *arguments: str) -> tuple[int, str, li
             "vireton.studies.compare.compare",
             ["compare", "bow.toml", "--vary", "vanes.count=3,4", "--json"],
         ),
-        ("vireton_cli.tuning.tune_log", ["tune", "log.toml", "--plot", "p.svg"]),
+        ("vireton.tuning.loop.fit", ["tune", "log.toml", "--plot", "p.svg"]),
         ("vireton.plots.saving.replace_whole", ["fly", "bow.toml", "--draws", "8", "--plot",
                                                 "p.png"]),
     ],

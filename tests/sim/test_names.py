@@ -23,6 +23,8 @@ def test_importing_brings_nothing_heavy_and_the_first_use_does():
         "assert 'fly' in dir(vireton)\n"
         "assert not heavy & set(sys.modules)\n"
         "vireton.fly\n"
+        "assert not heavy & set(sys.modules)\n"
+        "vireton.fly(vireton.load(), '20 yd', draws=8)\n"
         "assert 'numba' in sys.modules\n"
         "assert 'matplotlib' not in sys.modules\n"
     )

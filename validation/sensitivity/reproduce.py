@@ -27,6 +27,7 @@ from vireton.published.checks import CaseData
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
 from vireton.uncertain import BAND_SHARE, latin_hypercube
+from vireton.uncertain.inputs import words_of
 from vireton.units.numbers import INCH
 
 DEMO = Path(__file__).parent.parent.parent / "examples" / "mill_bow.toml"
@@ -184,7 +185,7 @@ def _title(move: int, yards: float) -> str:
 
 
 def _label(name: str, low: float, high: float) -> str:
-    words, size, unit = WORDS.get(name, (name.replace("_", " "), 1.0, ""))
+    words, size, unit = WORDS.get(name, (words_of(name), 1.0, ""))
     return f"{words}, {low / size:.3g}–{high / size:.3g} {unit}".rstrip()
 
 

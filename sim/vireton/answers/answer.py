@@ -1,6 +1,6 @@
 """An answer: what was found, and every way to read it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
@@ -30,6 +30,8 @@ class Answer(Generic[Q]):
     columns: ClassVar[tuple[Column, ...]] = ()
     #: What the JSON tells once, in front of the rows.
     head: ClassVar[tuple[Column, ...]] = ()
+    #: Columns of the objects inside of head and body, by their key, for the JSON reference.
+    inner: ClassVar[Mapping[str, tuple[Column, ...]]] = {}
     #: The name of the list of rows in the JSON; empty where :meth:`body` puts them elsewhere.
     rows_key: ClassVar[str] = "rows"
 

@@ -13,31 +13,13 @@ if TYPE_CHECKING:
 #: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
 _VISIBLE_TEAR = INCH / 32.0
 
-#: The uncertain inputs in the archer's words.
-_INPUTS = {
-    "rest_lets_go": "where the rest lets go",
-    "string_mass": "the string's mass",
-    "sideways_softness": "the cams' softness",
-    "arrow_speed": "the arrow's speed",
-    "rest_stiffness": "the rest's stiffness",
-    "shaft_damping": "the shaft's damping",
-    "shaft_stiffness": "the shaft's stiffness",
-    "crossflow_drag": "the shaft's drag across the air",
-    "vane_lift": "the vanes' lift",
-    "boundary_layer": "the slow air over the vanes",
-    "friction": "skin friction",
-    "point_lift": "the point's lift",
-    "transition": "where the air turns turbulent",
-    "blade_lift": "the blades' lift",
-    "blade_wake": "the blades' wake",
-    "blade_angle": "how the two blades stand",
-}
-
 
 def decider_words(shares: dict[str, float], side: str) -> list[str]:
     """Which inputs make the band, where any makes a tenth of its variance or more."""
+    from vireton.uncertain.inputs import words_of
+
     named = [
-        f"{_INPUTS.get(name, name)} ({share * 100.0:.0f} %)"
+        f"{words_of(name)} ({share * 100.0:.0f} %)"
         for name, share in shares.items()
         if share >= 0.1
     ]

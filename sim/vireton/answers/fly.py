@@ -31,6 +31,13 @@ class Fly(shot.OneBow):
 
     The sight is set with the fletched arrow as the bow shoots it, launch errors included, in still
     air on level ground; the same aim then serves the bare shaft, a moved rest, wind, slope, cant.
+
+    >>> import vireton
+    >>> flights = vireton.fly(vireton.load(), "20 yd", yaw="0 deg", yaw_rate="0.5 rad/s")
+    >>> flights
+    <Flights of Mill bow: fletched, bare at 1 distances>
+    >>> bool(flights["bare"].flight.right[0] > flights["fletched"].flight.right[0])
+    True
     """
 
     command = function = "fly"
@@ -69,7 +76,7 @@ class Fly(shot.OneBow):
 
     def answer(self, progress: Progress = in_silence) -> "Flights":
         """Fly each arrow, and each plausible one for its band."""
-        from vireton.flight.reaching import demand_reached
+        from vireton.flight.flight import demand_flown
         from vireton.studies.rest_moves import answer_flights
 
         flights = answer_flights(
@@ -82,8 +89,7 @@ class Fly(shot.OneBow):
             seed=self.seed,
         )
         for kind, one in flights.items():
-            flight = one.flight
-            demand_reached(f"the {kind} arrow", flight.distance, flight.time, why=flight.message)
+            demand_flown(kind, one.flight)
         return Flights(self, flights)
 
 

@@ -32,6 +32,13 @@ class Rest(shot.OneBow):
 
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
     Without --right or --up: one step of this rest up.
+
+    >>> import vireton
+    >>> moved = vireton.move_rest(vireton.load(), up="1/32 in", distances="20 yd")
+    >>> moved
+    <RestMoves of Mill bow: rest up 1/32 in>
+    >>> bool(moved[0].separation_change.low[0, 1] > 0.0)  # the bare shaft rises more: sure
+    True
     """
 
     command = "rest"
@@ -138,6 +145,7 @@ class RestMoves(Answer[Rest]):
         Column("seed"),
         Column("moves", rows=of_move),
     )
+    inner = {"moves": of_move, "moves[].rows": columns}
     rows_key = ""
 
     def __repr__(self) -> str:
@@ -184,12 +192,10 @@ class RestMoves(Answer[Rest]):
         return {"arrow": arrow_json(self.question.rig)}
 
     def page(self, display: Display) -> list[Part]:
-        """Each move in words and a table, or many in one table."""
+        """Each move in words and a table, or many in one table; then what they are of."""
         from vireton.bow.cautions import SHOOTING_BARE
 
-        found: list[Part] = [
-            Lines((*heading(self.question.rig, display, self.moves[0].draws), *self.notes))
-        ]
+        found: list[Part] = []
         if len(self.moves) > _MOVES_IN_FULL:
             found.append(self._summary(display))
         else:
@@ -198,10 +204,10 @@ class RestMoves(Answer[Rest]):
                 found.append(Lines((move_name(one.right, one.up),), bold=True))
                 found.append(Lines(tuple(words)))
                 found.append(self._table(one, display))
-        closing = [SHOOTING_BARE]
+        closing = [*heading(self.question.rig, display, self.moves[0].draws), *self.notes]
         if any(one.right for one in self.moves):
             closing.insert(0, f"{OPEN} the direction is open until this bow has shown it")
-        return [*found, Lines(tuple(closing))]
+        return [*found, Lines((*closing, SHOOTING_BARE))]
 
     def _table(self, one: "RestMove", display: Display) -> Grid:
         axes = _AXES if one.right else ("up",)

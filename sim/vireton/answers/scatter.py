@@ -55,6 +55,12 @@ class ScatterShots(shot.OneBow):
     Aim, launch, gusts, mass and spine differ from shot to shot by standard deviations (SD): those
     of the setup file, or the ones given. Each distance has its pin: the target's middle is where
     the fletched arrow without scatter lands in still air.
+
+    >>> import vireton
+    >>> shots = vireton.scatter_shots(vireton.load(), "20,60 yd", arrows=512, draws=8)
+    >>> near, far = shots["fletched"].hits.value
+    >>> bool(near > far)
+    True
     """
 
     command = "scatter"

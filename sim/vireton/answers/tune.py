@@ -1,96 +1,206 @@
-"""What a tuning log says, from Python."""
+"""``tune``: what a log says of the bow, and what to do next."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from pathlib import Path
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from vireton.answers import asking
-from vireton.answers.asking import Quantities, Quantity
-from vireton.answers.readying import caution
-from vireton.bow.cautions import cautions
-from vireton.flight.flight import Conditions
-from vireton.job import TuningLog, read_log
-from vireton.kernel.arrays import FloatArray
-from vireton.rig import Rig, assemble_rig
-from vireton.setup import Setup, load_setup
-from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.advice import Advice, separation_samples
-from vireton.tuning.fit import Posterior
-from vireton.tuning.loop import Tuner, Turn
-from vireton.tuning.observations import Group
-from vireton.tuning.outlook import Cause, Left, NextTest, causes, next_tests, what_is_left
-from vireton.tuning.prior import NAMES
-from vireton.units.numbers import INCH, YARD, number, pair
+from vireton.answers import tune_words
+from vireton.answers.answer import Answer
+from vireton.answers.kinds import DISTANCE, One, Several
+from vireton.answers.logged import LOG, OneLog
+from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, grid, record
+from vireton.units.display import FAR, SMALL, Display
+from vireton.units.numbers import number, percent
+from vireton.units.quantity import Quantity
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from vireton.plots.scales import System
+    from vireton.job import TuningLog
+    from vireton.tuning.advice import Advice
+    from vireton.tuning.fit import Posterior
+    from vireton.tuning.loop import Tuner, Turn
+    from vireton.tuning.outlook import Cause, Left, NextTest
+    from vireton.units.text import UnitSystem
 
-_LEFT_AT = "40,60,100 yd"
+#: How near is near enough, at 20 yd.
+TOLERANCE = (
+    One(Quantity("length", "0.05 in", "6 in", "0.75 in")),
+    "1/2 in",
+    "Done inside this at 20 yd.",
+)
+
+
+@dataclass(frozen=True)
+class Tune(OneLog):
+    """Infer the launch errors from the log and say what to do next.
+
+    A move in whole rest steps with its probability of helping, or to stop, or that it cannot be
+    told yet. Until the bow has shown which way it answers sideways, the move there is a test.
+
+    >>> import vireton
+    >>> tuned = vireton.tune("examples/mill_log.toml", distances="40,60 yd")
+    >>> tuned.advice.verdict in {"move", "stop", "shoot_more"}
+    True
+    >>> [round(row["distance_yd"]) for row in tuned.rows()]
+    [40, 60]
+    """
+
+    command = function = "tune"
+    example = "vireton tune examples/mill_log.toml"
+    needs_derivatives = True
+
+    log: "TuningLog" = asked(*LOG)
+    tolerance: float = asked(*TOLERANCE, flag="LENGTH")
+    distances: tuple[float, ...] = asked(
+        Several(One(DISTANCE, bare=False)),
+        "40,60,100 yd",
+        "Where to say what is left.",
+        flag="LIST",
+    )
+
+    @cached_property
+    def tuner(self) -> "Tuner":
+        """The bow, its prior, and how near is near enough."""
+        from vireton.tuning.loop import Tuner
+
+        tuner = Tuner.of(self.rig, self.setup.uncertainty, self.setup.rest_step)
+        return replace(tuner, tolerance=self.tolerance)
+
+    def answer(self, progress: Progress = in_silence) -> "Tuned":
+        """Work the log out."""
+        return Tuned(self, self.tuner.turn(self.log.rounds.counting, self.log.rest))
+
+
+def tune_log(log: "TuningLog", tolerance: float | None = None) -> "Tuned":
+    """The answer for a log that is read already; ``tolerance`` m at 20 yd."""
+    return Tune.read({"log": log, "tolerance": tolerance}).answer()
+
+
+_SIDES = ("right", "up")
 
 
 @dataclass(frozen=True, repr=False)
-class Tuned:
-    """A log's bow, its tuner and the answer ``turn``: its posterior, advice and shot scatter."""
+class Tuned(Answer[Tune]):
+    """What a log says: ``turn``, its posterior, advice and shot scatter."""
 
-    log: TuningLog
-    setup: Setup
-    tuner: Tuner
-    turn: Turn
+    turn: "Turn"
+
+    columns = (
+        Column("distance", FAR, "at", with_unit=True),
+        *(
+            Column(f"{kind}_{side}", SMALL, f"{title} {side},", band="interval_95")
+            for kind, title in (("separation", "bare − fletched"), ("fletched", "fletched"))
+            for side in _SIDES
+        ),
+    )
+    head = (
+        Column("advice", words="move, stop or shoot_more"),
+        Column("move_right", SMALL),
+        Column("move_up", SMALL),
+        Column("probability_better"),
+        Column("shots_needed", words="of each arrow, in all"),
+        Column("is_test", words="whether the move is to learn the side"),
+        Column("rest_now", SMALL, words="right and up of where it was at the start"),
+        Column("probability_inside_tolerance"),
+        Column("tolerance", SMALL),
+        Column("misfit", words="how many times worse than it should the log fits, at least 1"),
+        Column("shot_sd_20yd", SMALL, words="of one arrow, on one axis"),
+    )
+    rows_key = ""
 
     def __repr__(self) -> str:
-        count = len(self.log.rounds.counting)
-        return f"<Tuned {self.setup.bow.name}, {count} rounds: {self.advice.verdict}>"
+        count = len(self.question.log.rounds.counting)
+        name = self.question.setup.bow.name
+        return f"<Tuned {name}, {count} rounds: {self.advice.verdict}>"
 
     @property
-    def advice(self) -> Advice:
+    def advice(self) -> "Advice":
         """What to do next, see :class:`~vireton.tuning.advice.Advice`."""
         return self.turn.advice
 
     @property
-    def posterior(self) -> Posterior:
+    def posterior(self) -> "Posterior":
         """What is known of the bow, see :class:`~vireton.tuning.fit.Posterior`."""
         return self.turn.posterior
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """Warnings of an arrow too light for the bow, see :mod:`vireton.bow.cautions`."""
-        rig = self.tuner.shooter.rig
-        return cautions(rig.bow, *rig.arrows)
-
-    def left(self, distances: Quantities = _LEFT_AT) -> list[Left]:
+    @cached_property
+    def left(self) -> "list[Left]":
         """Bare and fletched arrows at each distance if nothing more is done."""
-        return what_is_left(self.tuner, self.turn, asking.places(distances))
+        from vireton.tuning.outlook import what_is_left
 
-    def next_tests(self) -> list[NextTest]:
+        return what_is_left(self.question.tuner, self.turn, self.question.distances)
+
+    def next_tests(self) -> "list[NextTest]":
         """Tests by what they would tell, best first."""
-        return next_tests(self.tuner, self.turn, self.tuner.step)
+        from vireton.tuning.outlook import next_tests
 
-    def causes(self) -> list[Cause]:
+        return next_tests(self.question.tuner, self.turn, self.question.tuner.step)
+
+    def causes(self) -> "list[Cause]":
         """Which kinds of launch error fit what was seen."""
-        return causes(self.tuner, self.turn)
+        from vireton.tuning.outlook import causes
 
-    def rows(self, distances: Quantities = _LEFT_AT) -> list[dict[str, Any]]:
-        """A table of what is left, a row a distance: means and 95 % intervals; units in keys."""
-        rows = []
-        for one in self.left(distances):
-            row: dict[str, Any] = {"distance_yd": number(one.distance / YARD)}
-            for name, values in (("separation", one.separation), ("fletched", one.fletched)):
-                for axis, side in enumerate(("right", "up")):
-                    mean, low, high = (float(end[axis]) for end in values)
-                    row[f"{name}_{side}_in"] = number(mean / INCH)
-                    row[f"{name}_{side}_in_interval_95"] = pair((low, high), INCH)
-            rows.append(row)
-        return rows
+        return causes(self.question.tuner, self.turn)
 
-    def to_dict(self, distances: Quantities = _LEFT_AT) -> dict[str, Any]:
-        """The same as ``vireton tune --json``; ``distances`` is where to say what is left."""
+    def facts(self) -> dict[str, Any]:
+        """The advice and what it rests on."""
+        from vireton.studies.rest_moves import TALKING_DISTANCE
+
+        advice = self.advice
         return {
-            **advice_json(self),
-            "left": [_left_json(one) for one in self.left(distances)],
+            "advice": advice.verdict,
+            "move_right": advice.move_right,
+            "move_up": advice.move_up,
+            "probability_better": advice.probability_better,
+            "shots_needed": advice.shots_needed,
+            "is_test": advice.is_test,
+            "rest_now": self.question.log.rest,
+            "probability_inside_tolerance": advice.probability_inside,
+            "tolerance": advice.tolerance,
+            "misfit": self.turn.stretch,
+            "shot_sd_20yd": self.turn.spread.at(TALKING_DISTANCE),
+        }
+
+    def values(self) -> Iterator[dict[str, Any]]:
+        """What is left, a row a distance: means and 95 % intervals."""
+        from vireton.uncertain import Banded
+
+        for one in self.left:
+            yield {
+                "distance": one.distance,
+                **{
+                    f"{kind}_{side}": Banded(*(end[axis] for end in getattr(one, kind)))
+                    for kind in ("separation", "fletched")
+                    for axis, side in enumerate(_SIDES)
+                },
+            }
+
+    def advice_json(self) -> dict[str, Any]:
+        """The advice alone, as the JSON of pages and records holds it."""
+        return {
+            "schema": 1,
+            "warnings": list(self.warnings),
+            **record(self.head, self.facts()),
+            "separation_now_in": _interval(self.advice.now),
+            "predicted_separation_in": _interval(self.advice.predicted),
+            "posterior": _posterior_json(self.posterior),
+        }
+
+    def body(self) -> dict[str, Any]:
+        """What is known, what is left, what would tell more, and what it comes from."""
+        return {
+            **self.advice_json(),
+            "left": [
+                {
+                    **record(self.columns[:1], {"distance": one.distance}),
+                    "separation_in": _interval(one.separation),
+                    "fletched_in": _interval(one.fletched),
+                }
+                for one in self.left
+            ],
             "next_tests": [
                 {"test": one.name, "gain": round(one.gain, 4)} for one in self.next_tests()
             ],
@@ -100,12 +210,41 @@ class Tuned:
             ],
         }
 
-    def figure(self, units: "System" = "us") -> "Figure":
+    def page(self, display: Display) -> list[Part]:
+        """The advice first, then what it rests on."""
+        from vireton.bow.cautions import SHOOTING_BARE
+
+        known = Grid(
+            "what is known",
+            ("", "mean (95 %)", ""),
+            tuple(tune_words.unknown_rows(self)),
+            frozenset({0, 1, 2}),
+        )
+        causes = [
+            f"cause: {one.name}, {percent(one.probability)}"
+            for one in self.causes()
+            if one.probability >= 0.01 and self.turn.settings
+        ]
+        best = self.next_tests()[0]
+        return [
+            Lines((tune_words.standing_words(self, display),)),
+            Lines(()),
+            Lines(tuple(tune_words.advice_words(self, display))),
+            known,
+            grid("if you stop here", self.columns, self.values(), display),
+            Lines((*causes, f"the test that would tell most: {best.name}", SHOOTING_BARE)),
+        ]
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Bare shaft against the fletched group: what was seen, where it is now, where it goes."""
+        import numpy as np
+
         from vireton.plots.tuning import SeparationSpot, tuning_figure
+        from vireton.tuning.advice import separation_samples
+        from vireton.tuning.observations import Group
 
         spots = []
-        for one in self.log.rounds.counting:
+        for one in self.question.log.rounds.counting:
             groups = {g.arrow: g for g in one.observations if isinstance(g, Group)}
             if len(groups) == 2 and groups["bare"].distance == groups["fletched"].distance:
                 apart = np.subtract(groups["bare"].center, groups["fletched"].center)
@@ -113,7 +252,8 @@ class Tuned:
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
-        now, slopes = separation_samples(self.tuner.shooter, self.posterior, self.turn.rest)
+        shooter = self.question.tuner.shooter
+        now, slopes = separation_samples(shooter, self.posterior, self.turn.rest)
         step = np.array([self.advice.move_right, self.advice.move_up])
         after = now + np.einsum("kij,j->ki", slopes, step)
         return tuning_figure(
@@ -122,88 +262,23 @@ class Tuned:
             after if step.any() else None,
             system=units,
             tolerance=self.advice.tolerance,
-            title=f"{self.setup.bow.name}: bare shaft against the fletched group",
+            title=f"{self.question.setup.bow.name}: bare shaft against the fletched group",
         )
 
 
-def rig_of(setup: Setup) -> Rig:
-    """The bow of a setup file as logs are shot with it: level, in still air."""
-    conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
-    return assemble_rig(setup.bow, setup.parts, conditions, setup.sight)
-
-
-def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
-    """Work the log out. The bow is the setup file that the log names. ``tolerance`` m at 20 yd."""
-    setup = load_setup(log.setup_path)
-    tuner = Tuner.of(rig_of(setup), setup.uncertainty, setup.rest_step)
-    if tolerance is not None:
-        tuner = replace(tuner, tolerance=tolerance)
-    return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
-
-
-def tune(log: TuningLog | str | Path, *, tolerance: Quantity = "1/2 in") -> Tuned:
-    """Infer the launch errors from a tuning log and say what to do next.
-
-    A move in whole rest steps with its probability of helping, or to stop, or that it cannot be
-    told yet. Until the bow has shown which way it answers sideways, the move there is a test.
-
-    Args:
-        log: the file that ``vireton record`` writes, or what ``vireton.job.read_log`` read.
-        tolerance: done inside this at 20 yd, 0.05 to 6 in; text, or m.
-
-    Raises InputProblem for a log or a setup that cannot be used. Warns with a Caution of an arrow
-    too light for the bow.
-
-    >>> import vireton
-    >>> tuned = vireton.tune("examples/mill_log.toml")
-    >>> tuned.advice.verdict in {"move", "stop", "shoot_more"}
-    True
-    >>> [round(row["distance_yd"]) for row in tuned.rows("40,60 yd")]
-    [40, 60]
-    """
-    close = asking.one(tolerance, "length", "tolerance", "0.05 in", "6 in", like="0.75 in")
-    tuned = tune_log(log if isinstance(log, TuningLog) else read_log(log), close)
-    caution(tuned.tuner.shooter.rig)
-    return tuned
-
-
-def advice_json(tuned: Tuned) -> dict[str, Any]:
-    """The keys that others rely on, and more."""
-    advice = tuned.turn.advice
-    return {
-        "schema": 1,
-        "warnings": list(tuned.cautions),
-        "advice": advice.verdict,
-        "move_right_in": number(advice.move_right / INCH),
-        "move_up_in": number(advice.move_up / INCH),
-        "probability_better": number(advice.probability_better),
-        "shots_needed": advice.shots_needed,
-        "is_test": advice.is_test,
-        "rest_now_in": pair(tuned.log.rest, INCH),
-        "separation_now_in": _interval_json(advice.now),
-        "predicted_separation_in": _interval_json(advice.predicted),
-        "probability_inside_tolerance": number(advice.probability_inside),
-        "tolerance_in": number(advice.tolerance / INCH),
-        "misfit": number(tuned.turn.stretch),
-        "shot_sd_20yd_in": number(tuned.turn.spread.at(TALKING_DISTANCE) / INCH),
-        "posterior": _posterior_json(tuned.turn.posterior),
-    }
-
-
-def _interval_json(values: tuple[FloatArray, ...]) -> dict[str, Any]:
+def _interval(values: Any) -> dict[str, Any]:
+    """Mean and 95 % interval (low, high), each (right, up), in inches."""
     mean, low, high = values
-    return {"mean": pair(mean, INCH), "interval_95": [pair(low, INCH), pair(high, INCH)]}
+    inches = Column("v", SMALL)
+    found = record((inches,), {"v": [mean, low, high]})["v_in"]
+    return {"mean": found[0], "interval_95": found[1:]}
 
 
-def _left_json(one: Left) -> dict[str, Any]:
-    return {
-        "distance_yd": number(one.distance / YARD),
-        "separation_in": _interval_json(one.separation),
-        "fletched_in": _interval_json(one.fletched),
-    }
+def _posterior_json(posterior: "Posterior") -> dict[str, Any]:
+    import numpy as np
 
+    from vireton.tuning.prior import NAMES
 
-def _posterior_json(posterior: Posterior) -> dict[str, Any]:
     samples = posterior.samples(4000)
     low, high = np.percentile(samples, [2.5, 97.5], axis=0)
     unknowns = {
@@ -219,3 +294,6 @@ def _posterior_json(posterior: Posterior) -> dict[str, Any]:
         "probability_rest_right_turns_nose_right": number(posterior.probability_right),
         "lobe_weights": [number(lobe.weight) for lobe in posterior.lobes],
     }
+
+
+tune = function_of(Tune, Tuned)

@@ -1,143 +1,207 @@
-"""What walk-back points say, from Python."""
+"""``walkback``: which cause explains the walk-back points of a log."""
 
-import math
+from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers.readying import caution
-from vireton.answers.tune import rig_of
-from vireton.bow.cautions import cautions
-from vireton.job import TuningLog, read_log
-from vireton.rig import Rig
-from vireton.setup import load_setup
-from vireton.tuning.observations import Group, WalkbackPoint
-from vireton.tuning.spread import Spread, pooled_spread
-from vireton.tuning.walkback import CAUSES, WalkbackAnswer, read_walkback
-from vireton.units.numbers import INCH, MPH, YARD, number, percent
-from vireton.units.problems import InputProblem, named
+from vireton.answers.answer import Answer
+from vireton.answers.logged import LOG, OneLog
+from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, record, shares
+from vireton.units.display import DEGREES, FAR, MILLIRADIANS, SMALL, TURNING, WIND, Display, Unit
+from vireton.units.numbers import percent
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from vireton.plots.scales import System
+    from vireton.job import TuningLog
+    from vireton.tuning.observations import WalkbackPoint
+    from vireton.tuning.spread import Spread
+    from vireton.tuning.walkback import WalkbackAnswer
+    from vireton.units.text import UnitSystem
 
-
-#: In which unit their sizes are told, as keys name it, and its SI value. Right is positive: sight,
-#: top of the bow, where the wind blows to, nose.
-SIZE_UNITS = {
-    "windage": ("mrad", 1e-3),
-    "cant": ("deg", math.radians(1.0)),
-    "wind": ("mph", MPH),
-    "yaw_rate": ("rad_s", 1.0),
+#: What each cause's size is told in. Right is positive: sight, top of the bow, where the wind blows
+#: to, nose; with the decimals shown and the words behind the unit.
+_SIZES: dict[str, tuple[Unit, int, str]] = {
+    "windage": (MILLIRADIANS, 1, ""),
+    "cant": (DEGREES, 1, ""),
+    "wind": (WIND, 0, " to the right"),
+    "yaw_rate": (TURNING, 2, ""),
 }
 
 
-@dataclass(frozen=True, repr=False)
-class Walkback:
-    """What :func:`read_walk_back` found: ``answer``, in SI, and the ``spread`` of one arrow."""
+@dataclass(frozen=True)
+class WalkBack(OneLog):
+    """Weigh sight windage, cant, wind, yaw rate and scatter against the walk-back points.
 
-    rig: Rig
-    answer: WalkbackAnswer
-    spread: Spread
+    Windage grows with distance, cant with the drop, wind with the arrow's lag; a small yaw of a
+    fletched arrow hides behind the others, which is why a bare shaft tells it and walk-back cannot.
+
+    >>> import vireton
+    >>> found = vireton.read_walkback("examples/mill_log.toml")
+    >>> round(sum(found.weighed.probabilities.values()), 6)
+    1.0
+    """
+
+    command = "walkback"
+    function = "read_walkback"
+    example = "vireton walkback examples/mill_log.toml"
+
+    log: "TuningLog" = asked(*LOG)
+
+    @cached_property
+    def points(self) -> "list[WalkbackPoint]":
+        """Those of the log. Raises InputProblem where they are from fewer than two distances."""
+        from vireton.tuning.observations import WalkbackPoint
+        from vireton.units.problems import InputProblem, named
+
+        found = [
+            seen
+            for one in self.log.rounds.counting
+            for seen in one.observations
+            if isinstance(seen, WalkbackPoint)
+        ]
+        apart = len({point.distance for point in found})
+        if apart < 2:
+            raise InputProblem(
+                f"{named(self.log.path)}: walk-back needs points at two distances or more, it has "
+                f'{apart}. Add them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
+            )
+        return found
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """Those of every bow; a log without points is refused before anything is compiled."""
+        return super().warnings if self.points else ()
+
+    def answer(self, progress: Progress = in_silence) -> "Walkback":
+        """Weigh the causes."""
+        from vireton.tuning.observations import Group
+        from vireton.tuning.spread import pooled_spread
+        from vireton.tuning.walkback import read_walkback as weigh
+
+        counting = self.log.rounds.counting
+        groups = [o for one in counting for o in one.observations if isinstance(o, Group)]
+        spread = pooled_spread(groups)
+        return Walkback(self, weigh(self.rig, self.points, spread.sd), spread)
+
+
+@dataclass(frozen=True, repr=False)
+class Walkback(Answer[WalkBack]):
+    """What :class:`WalkBack` found: ``weighed``, in SI, and the ``spread`` of one arrow."""
+
+    weighed: "WalkbackAnswer"
+    spread: "Spread"
+
+    columns = (
+        Column("distance", FAR, "at", with_unit=True),
+        Column("right", SMALL, "right", "of the plumb line, as seen"),
+    )
+    head = (
+        Column("verdict", words="the cause that is sure enough, or cannot_tell"),
+        Column("words"),
+        Column("probabilities", words="of each cause; they add up to 1"),
+    )
+    rows_key = "points"
+    #: The size and its standard deviation of each cause, by its name.
+    sizes = {
+        name: (Column("value", unit), Column("sd", unit)) for name, (unit, _, _) in _SIZES.items()
+    }
+
+    inner = {f"sizes.{name}": columns for name, columns in sizes.items()}
 
     def __repr__(self) -> str:
-        return f"<Walkback of {self.rig.bow.name}: {self.answer.verdict}>"
+        return f"<Walkback of {self.question.rig.bow.name}: {self.weighed.verdict}>"
 
-    @property
-    def cautions(self) -> tuple[str, ...]:
-        """Warnings of an arrow too light for the bow, see :mod:`vireton.bow.cautions`."""
-        return cautions(self.rig.bow, *self.rig.arrows)
+    def facts(self) -> dict[str, Any]:
+        """What is told once."""
+        found = self.weighed
+        return {
+            "verdict": found.verdict,
+            "words": found.words,
+            "probabilities": shares(found.probabilities),
+        }
+
+    def values(self) -> Iterator[dict[str, Any]]:
+        """The points."""
+        for distance, right in zip(self.weighed.distances, self.weighed.seen, strict=True):
+            yield {"distance": distance, "right": right}
 
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row a point, what was seen and the line of each cause, in inches."""
+        lines = {name: Column(name, SMALL) for name in self.weighed.curves}
         return [
-            {
-                "distance_yd": number(distance / YARD),
-                "right_in": number(self.answer.seen[i] / INCH),
-                **{f"{k}_in": number(line[i] / INCH) for k, line in self.answer.curves.items()},
-            }
-            for i, distance in enumerate(self.answer.distances)
+            record(
+                (*self.columns, *lines.values()),
+                row | {name: line[i] for name, line in self.weighed.curves.items()},
+            )
+            for i, row in enumerate(self.values())
         ]
 
-    def to_dict(self) -> dict[str, Any]:
-        """The same as ``vireton walkback --json``."""
-        answer = self.answer
+    def body(self) -> dict[str, Any]:
+        """How large each cause would be."""
         return {
-            "schema": 1,
-            "warnings": list(self.cautions),
-            "verdict": answer.verdict,
-            "words": answer.words,
-            "probabilities": {k: number(v) for k, v in answer.probabilities.items()},
             "sizes": {
-                name: {
-                    f"value_{SIZE_UNITS[name][0]}": number(value / SIZE_UNITS[name][1]),
-                    f"sd_{SIZE_UNITS[name][0]}": number(sd / SIZE_UNITS[name][1]),
-                }
-                for name, (value, sd) in answer.sizes.items()
-            },
-            "points": [
-                {"distance_yd": number(d / YARD), "right_in": number(x / INCH)}
-                for d, x in zip(answer.distances, answer.seen, strict=True)
-            ],
+                name: record(self.sizes[name], {"value": value, "sd": sd})
+                for name, (value, sd) in self.weighed.sizes.items()
+            }
         }
 
-    def figure(self, units: "System" = "us") -> "Figure":
+    def page(self, display: Display) -> list[Part]:
+        """The verdict, and the line of each cause beside what was seen."""
+        from vireton.bow.cautions import SHOOTING, SHOOTING_BARE
+
+        found = self.weighed
+        closing = SHOOTING_BARE if found.verdict == "yaw_rate" else SHOOTING
+        return [
+            Lines((f"walk-back: {found.words}",)),
+            self._table(display),
+            Lines((closing,)),
+        ]
+
+    def _table(self, display: Display) -> Grid:
+        from vireton.tuning.walkback import CAUSES
+
+        found, size = self.weighed, display.small_size
+        rows = []
+        for name in sorted(found.probabilities, key=lambda one: -found.probabilities[one]):
+            line = found.curves.get(name)
+            cells = [""] * found.distances.size
+            if line is not None:
+                cells = [f"{float(x) / size:+.1f}" for x in line]
+            share = percent(found.probabilities[name])
+            rows.append((CAUSES[name], share, self._size(name), *cells))
+        seen = (f"{float(x) / size:+.1f}" for x in found.seen)
+        rows.append((f"seen, {display.small} right", "", "", *seen))
+        heads = ("cause", "probability", "if it is that one")
+        where = tuple(display.distance(float(one)) for one in found.distances)
+        return Grid("", (*heads, *where), tuple(rows), frozenset({0}))
+
+    def _size(self, name: str) -> str:
+        if name not in self.weighed.sizes:
+            return ""
+        (unit, digits, behind), (value, sd) = _SIZES[name], self.weighed.sizes[name]
+        named, size = unit.us
+        return f"{value / size:+.{digits}f} ± {sd / size:.{digits}f} {named}{behind}"
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The points and the line of each cause, with its probability."""
         from vireton.plots.walkback import walkback_figure
+        from vireton.tuning.walkback import CAUSES
 
-        answer = self.answer
+        found = self.weighed
         return walkback_figure(
-            answer.distances,
-            answer.seen,
-            self.spread.sd * answer.distances,
+            found.distances,
+            found.seen,
+            self.spread.sd * found.distances,
             {
-                f"{CAUSES[name]}, {percent(answer.probabilities[name])}": line
-                for name, line in answer.curves.items()
+                f"{CAUSES[name]}, {percent(found.probabilities[name])}": line
+                for name, line in found.curves.items()
             },
             system=units,
-            title=f"Walk-back: {answer.words}",
+            title=f"Walk-back: {found.words}",
         )
 
 
-def read_walk_back(log: TuningLog | str | Path) -> Walkback:
-    """Weigh sight windage, cant, wind, yaw rate and scatter against a log's walk-back points.
-
-    Args:
-        log: the file that ``vireton record`` writes, or what ``vireton.job.read_log`` read.
-
-    Raises InputProblem for a log without points at two distances and for files that cannot be used.
-    Warns with a Caution of an arrow too light for the bow.
-
-    >>> import vireton
-    >>> answer = vireton.read_walk_back("examples/mill_log.toml").answer
-    >>> round(sum(answer.probabilities.values()), 6)
-    1.0
-    """
-    read = log if isinstance(log, TuningLog) else read_log(log)
-    found = walkback_of(read)
-    caution(found.rig)
-    return found
-
-
-def walkback_points(log: TuningLog) -> list[WalkbackPoint]:
-    """The points of a log. Raises InputProblem where they are from fewer than two distances."""
-    points = [
-        o for r in log.rounds.counting for o in r.observations if isinstance(o, WalkbackPoint)
-    ]
-    apart = len({point.distance for point in points})
-    if apart < 2:
-        raise InputProblem(
-            f"{named(log.path)}: walk-back needs points at two distances or more, it has {apart}. "
-            'Add them with vireton record LOG --walkback "20yd 0.1in, 40yd 0.4in"'
-        )
-    return points
-
-
-def walkback_of(log: TuningLog) -> Walkback:
-    """Weigh the causes of a log's points; the bow is the setup file that the log names."""
-    points = walkback_points(log)
-    rig = rig_of(load_setup(log.setup_path))
-    groups = [o for r in log.rounds.counting for o in r.observations if isinstance(o, Group)]
-    spread = pooled_spread(groups)
-    return Walkback(rig, read_walkback(rig, points, spread.sd), spread)
+read_walkback = function_of(WalkBack, Walkback)

@@ -9,6 +9,7 @@ from vireton.bow.arrow import STANDARD_GRAVITY, Arrow
 from vireton.flight.air import Air
 from vireton.flight.coefficients import Coefficients
 from vireton.flight.packing import pack
+from vireton.flight.reaching import demand_reached
 from vireton.flight.volley import Aim, places_across, start_of
 from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE, fly_to_planes, release
@@ -79,6 +80,11 @@ class Flight:
     message: str
     steps: int
     evaluations: int
+
+
+def demand_flown(kind: str, flight: Flight) -> None:
+    """Refuse distances that this flight never reaches. Raises InputProblem."""
+    demand_reached(f"the {kind} arrow", flight.distance, flight.time, why=flight.message)
 
 
 def initial_state(arrow: Arrow, launch: Launch, aim: Aim, brace_height: float) -> FloatArray:

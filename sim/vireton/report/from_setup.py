@@ -177,7 +177,7 @@ def cases_of_rig(
 
     Args:
         rig: sighted in.
-        ranges: plausible ranges, see :func:`vireton.rig.vary`.
+        ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
         distances: (n,) m.
         draws: plausible rigs for the covariance.
         seed: of those draws.

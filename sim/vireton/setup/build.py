@@ -1,6 +1,5 @@
 """From checked models to the SI dataclasses of the library."""
 
-import math
 from dataclasses import replace
 
 from vireton.bow.bow import Bow, LaunchModel, Rest, RestType
@@ -12,14 +11,9 @@ from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Rule
+from vireton.uncertain.inputs import plausible_ranges
+from vireton.uncertain.row import Pieces, Range
 from vireton.units.text import parse
-
-#: Around a value whose band the file does not give (our judgment of what is plausible).
-_LETS_GO_SPREAD, _LETS_GO_LIMITS = 0.15, (0.05, 1.0)
-_STRING_MASS_SHARES = (0.6, 1.6)
-_SOFTNESS_MOST = 3.75
-_REST_STIFFNESS_SHARES = (0.4, 2.5)
-_ANY_ANGLE = (-0.5 * math.pi, 0.5 * math.pi)  # of two vanes or blades: half a turn is all
 
 #: From arrow to arrow, where the file gives none (our judgment, no source).
 _SPINE_SPREAD = "0.003 in"
@@ -48,7 +42,7 @@ def build_bow(table: BowTable, launch_model: LaunchModel = "flexible") -> Bow:
             ahead_of_string=rest.ahead_of_string,
             offset_right=rest.offset_right,
             offset_up=rest.offset_up,
-            stiffness=_rest_stiffness(table),
+            stiffness=rest.stiffness or _REST_STIFFNESS[rest.type],
         ),
         string_mass=table.string.mass,
         sideways_softness=table.string.sideways_softness,
@@ -63,10 +57,6 @@ def build_bow(table: BowTable, launch_model: LaunchModel = "flexible") -> Bow:
         kick_right=table.release.kick_right,
         kick_up=table.release.kick_up,
     )
-
-
-def _rest_stiffness(table: BowTable) -> float:
-    return table.rest.stiffness or _REST_STIFFNESS[table.rest.type]
 
 
 def build_parts(table: ArrowTable) -> ArrowParts:
@@ -152,41 +142,14 @@ def build_scatter(table: ScatterTable, parts: ArrowParts) -> Scatter:
     )
 
 
-def build_ranges(models: SetupFile) -> dict[str, tuple[float, float]]:
+def build_ranges(models: SetupFile, bow: Bow, parts: ArrowParts) -> dict[str, Range]:
     """Plausible low and high of each uncertain number, SI; factors are 1 for the best estimate."""
-    given, bow = models.uncertainty, models.bow
-    lets_go, low, high = bow.rest.lets_go, *_LETS_GO_LIMITS
-    speed_spread = parse("2 fps", "speed")
-    ranges = {
-        "rest_lets_go": given.rest_lets_go
-        or (max(low, lets_go - _LETS_GO_SPREAD), min(high, lets_go + _LETS_GO_SPREAD)),
-        "string_mass": given.string_mass or _shares(bow.string.mass, _STRING_MASS_SHARES),
-        "sideways_softness": given.sideways_softness
-        # nobody knows it so well that it could be nothing for sure
-        or (0.0, max(_SOFTNESS_MOST * bow.string.sideways_softness, 1.0)),
-        "arrow_speed": given.arrow_speed
-        or (bow.arrow_speed - speed_spread, bow.arrow_speed + speed_spread),
-        "rest_stiffness": given.rest_stiffness
-        or _shares(_rest_stiffness(bow), _REST_STIFFNESS_SHARES),
-        "shaft_damping": given.shaft_damping,
-        "shaft_stiffness": given.shaft_stiffness,
-        "crossflow_drag": given.crossflow_drag,
-        "vane_lift": given.vane_lift,
-        "boundary_layer": given.boundary_layer,
-        "friction": given.friction,
-        "point_lift": given.point_lift,
-        "transition": given.transition,
-    }
-    vanes = models.arrow.vanes
-    if vanes is not None and vanes.count == 2 and vanes.angle is None:
-        ranges["vane_angle"] = _ANY_ANGLE
-    head = models.arrow.broadhead
-    if head is not None:
-        ranges |= {"blade_lift": given.blade_lift, "blade_wake": given.blade_wake}
-        if head.blades == 2 and head.blade_angle is None:
-            ranges["blade_angle"] = _ANY_ANGLE
-    return ranges
 
+    def is_known(key: str) -> bool:
+        value: object = models
+        for name in key.split("."):
+            value = getattr(value, name, None)
+        return value is not None
 
-def _shares(value: float, shares: tuple[float, float]) -> tuple[float, float]:
-    return shares[0] * value, shares[1] * value
+    given = {key: pair for key, pair in models.uncertainty if pair is not None}
+    return plausible_ranges(Pieces(bow, parts), given, is_known)

@@ -5,30 +5,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from vireton.bow.bow import AMO_DRAW_EXTRA
+from vireton.uncertain.inputs import INPUTS
 from vireton.units.numbers import INCH
 from vireton.units.text import show
 
 #: A power stroke below this belongs to no bow that one can draw (our choice), m.
 _SHORTEST_STROKE = 4.0 * INCH
 
-_FACTORS = (
-    "shaft_stiffness",
-    "crossflow_drag",
-    "vane_lift",
-    "boundary_layer",
-    "friction",
-    "point_lift",
-    "transition",
-    "blade_lift",
-    "blade_wake",
-)
-_BANDED = {
-    "rest_lets_go": "bow.rest.lets_go",
-    "string_mass": "bow.string.mass",
-    "sideways_softness": "bow.string.sideways_softness",
-    "arrow_speed": "bow.arrow_speed",
-    "rest_stiffness": "bow.rest.stiffness",
-}
 _MEASURED_AIR = ("temperature", "pressure", "humidity")
 
 
@@ -180,15 +163,13 @@ def _holds(band: tuple[float, float], value: float) -> bool:
 
 
 def _bands(v: Values) -> Iterator[tuple[str, str]]:
-    for name, key in _BANDED.items():
-        band = f"uncertainty.{name}"
-        if v.has(band, key) and not _holds(v[band], v[key]):
+    for one in INPUTS:
+        band = f"uncertainty.{one.key}"
+        if one.own and v.has(band, one.own) and not _holds(v[band], v[one.own]):
             yield (
                 band,
-                f"{v.said(band)} does not hold {key} = {v.said(key)} itself: widen it, "
+                f"{v.said(band)} does not hold {one.own} = {v.said(one.own)} itself: widen it, "
                 "or delete the line",
             )
-    for name in _FACTORS:
-        band = f"uncertainty.{name}"
-        if v.has(band) and not _holds(v[band], 1.0):
+        if one.is_factor and v.has(band) and not _holds(v[band], 1.0):
             yield band, f"{v.said(band)} does not hold 100 %, the model's own estimate"

@@ -49,7 +49,8 @@ class Setup:
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
     comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
     :class:`vireton.flight.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by
-    the names that :func:`vireton.rig.vary` takes. ``scatter``: what differs from shot to shot.
+    the keys of :data:`vireton.uncertain.inputs.INPUTS`. ``scatter``: what differs from shot to
+    shot.
     """
 
     name: str
@@ -109,11 +110,11 @@ def build_setup(
 
 def _build(models: SetupFile, path: Path | None) -> Setup:
     wind = models.wind
-    parts = build_parts(models.arrow)
+    bow, parts = build_bow(models.bow, models.launch), build_parts(models.arrow)
     return Setup(
         name=models.name or f"{models.bow.name} with {models.arrow.name}",
         path=path,
-        bow=build_bow(models.bow, models.launch),
+        bow=bow,
         parts=parts,
         drag_coefficient=models.arrow.drag_coefficient,
         air=build_air(models.air),
@@ -121,7 +122,7 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         wind_profile=(0.0, 2.0) if wind is None else (wind.profile_exponent, wind.reference_height),
         sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
         rest_step=models.bow.rest.step,
-        uncertainty=build_ranges(models),
+        uncertainty=build_ranges(models, bow, parts),
         scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
     )

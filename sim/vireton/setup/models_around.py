@@ -1,14 +1,15 @@
 """The tables of a setup file around bow and arrow: air, wind, sight, uncertainty, and the whole."""
 
-from typing import Annotated, get_args
+from typing import TYPE_CHECKING, Annotated, Any, get_args
 
-from pydantic import Field, model_validator
+from pydantic import Field, create_model, model_validator
 
 from vireton.bow.bow import LaunchModel
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Limit
-from vireton.units.kinds import Band, Choice, Number, Text, Version
+from vireton.uncertain.inputs import INPUTS
+from vireton.units.kinds import Choice, Number, Text, Version
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table, may, need, usual
 
@@ -61,67 +62,32 @@ class SightTable(Table):
     )
 
 
-def _factor(low: str, high: str) -> Band:
-    return Band(Quantity("fraction", "1 %", "500 %", "100 %"), like=f'["{low}", "{high}"]')
+def _uncertainty() -> dict[str, Any]:
+    """The fields of the table: a band for each uncertain input that can be typed."""
+    fields: dict[str, Any] = {}
+    for one in INPUTS:
+        if one.kind is not None and one.written is None:
+            fields[one.key] = (
+                Annotated[tuple[float, float] | None, one.kind],
+                may(one.description),
+            )
+        elif one.kind is not None:
+            fields[one.key] = (
+                Annotated[tuple[float, float], one.kind],
+                usual(one.written, one.description),
+            )
+    return fields
 
 
-class UncertaintyTable(Table):
-    """``[uncertainty]``: plausible low and high of what is seldom measured."""
-
-    rest_lets_go: Annotated[
-        tuple[float, float] | None,
-        Band(Quantity("fraction", "5 %", "100 %", "45 %"), like='["30 %", "60 %"]'),
-    ] = may("Of bow.rest.lets_go; without it 15 points either way, within 5 % to 100 %")
-    string_mass: Annotated[
-        tuple[float, float] | None,
-        Band(Quantity("mass", "0.1 g", "300 g", "10 g"), like='["6 g", "16 g"]'),
-    ] = may("Of bow.string.mass; without it 60 % to 160 % of that")
-    sideways_softness: Annotated[
-        tuple[float, float] | None, Band(Number(0.0, 100.0, 0.4), like="[0.0, 1.5]")
-    ] = may("Of bow.string.sideways_softness; without it 0 to 3.75 times that, or to 1")
-    arrow_speed: Annotated[
-        tuple[float, float] | None,
-        Band(Quantity("speed", "1 fps", "700 fps", "280 fps"), like='["278 fps", "282 fps"]'),
-    ] = may("Of bow.arrow_speed; without it 2 fps either way")
-    rest_stiffness: Annotated[
-        tuple[float, float] | None,
-        Band(
-            Quantity("stiffness", "0.05 N/mm", "200 N/mm", "5 N/mm"), like='["2 N/mm", "12 N/mm"]'
-        ),
-    ] = may("Of bow.rest.stiffness; without it 0.4 to 2.5 times that")
-    shaft_damping: Annotated[
-        tuple[float, float],
-        Band(Quantity("fraction", "0.1 %", "20 %", "1.5 %"), like='["0.5 %", "3 %"]'),
-    ] = usual(["0.5 %", "3 %"], "How fast the shaft's bending dies, of critical damping")
-    shaft_stiffness: Annotated[tuple[float, float], _factor("93 %", "107 %")] = usual(
-        ["93 %", "107 %"], "Stiffness of the shaft in the shot, of what its static spine says"
-    )
-    crossflow_drag: Annotated[tuple[float, float], _factor("75 %", "125 %")] = usual(
-        ["75 %", "125 %"], "Drag of the shaft across the air, of the model's best estimate"
-    )
-    vane_lift: Annotated[tuple[float, float], _factor("80 %", "120 %")] = usual(
-        ["80 %", "120 %"], "Lift of the vanes, of the model's best estimate"
-    )
-    boundary_layer: Annotated[tuple[float, float], _factor("80 %", "120 %")] = usual(
-        ["80 %", "120 %"],
-        "Loss of speed over the vanes in the shaft's slow air, of the model's best estimate",
-    )
-    friction: Annotated[tuple[float, float], _factor("85 %", "115 %")] = usual(
-        ["85 %", "115 %"], "Skin friction, of the model's best estimate"
-    )
-    point_lift: Annotated[tuple[float, float], _factor("70 %", "130 %")] = usual(
-        ["70 %", "130 %"], "Lift of the point, of the model's best estimate"
-    )
-    transition: Annotated[tuple[float, float], _factor("60 %", "160 %")] = usual(
-        ["60 %", "160 %"],
-        "Speed at which the air along the shaft turns turbulent, of the model's best estimate",
-    )
-    blade_lift: Annotated[tuple[float, float], _factor("70 %", "130 %")] = usual(
-        ["70 %", "130 %"], "Lift of a broadhead's blades, of the model's best estimate"
-    )
-    blade_wake: Annotated[tuple[float, float], _factor("20 %", "150 %")] = usual(
-        ["20 %", "150 %"],
-        "What the wake of a broadhead's blades takes from the vanes, of the model's best estimate",
+if TYPE_CHECKING:
+    UncertaintyTable = Table
+else:
+    UncertaintyTable = create_model(
+        "UncertaintyTable",
+        __base__=Table,
+        __module__=__name__,
+        __doc__="``[uncertainty]``: plausible low and high of what is seldom measured.",
+        **_uncertainty(),
     )
 
 

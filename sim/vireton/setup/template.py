@@ -6,14 +6,19 @@ from importlib import resources
 from pathlib import Path
 
 from vireton.setup.errors import Problem, SetupError
+from vireton.uncertain.inputs import INPUTS
 from vireton.units.problems import named
 
+#: The line of the template that the uncertain inputs take the place of.
+_INPUTS_HERE = "# (a line for each uncertain input)"
 _THERE = "is there already and is left as it is; give another name or move it away"
 
 
 def template_text() -> str:
     """The commented setup file: an invented bow and arrow, runs as it is."""
-    return resources.files("vireton.setup").joinpath("template.toml").read_text(encoding="utf-8")
+    text = resources.files("vireton.setup").joinpath("template.toml").read_text(encoding="utf-8")
+    lines = [one.template_line for one in INPUTS if one.kind is not None]
+    return text.replace(_INPUTS_HERE, "\n".join(lines))
 
 
 def write_template(path: Path | str) -> Path:

@@ -104,7 +104,7 @@ def answer_broadhead(
     Args:
         rig: sighted in with the field point.
         distances: (n,) m.
-        ranges: plausible ranges of what is uncertain, see :func:`vireton.rig.vary`.
+        ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
         vane_distance: m, where the need of vanes is worked out.
         draws: how many plausible rigs the bands come from.
         seed: of the draws.

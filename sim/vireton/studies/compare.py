@@ -15,6 +15,7 @@ from vireton.launch import speed_on_bow
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.studies.arrow_figures import arrow_figures
 from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
+from vireton.uncertain.inputs import INPUTS
 
 Verdict = Literal["higher", "lower", "no_clear_difference", "cannot_tell"]
 
@@ -41,16 +42,12 @@ LEAST = {
     "yaw_rate_shift": 5e-4,
 }
 
-#: What is known of one shaft or one bow only: drawn apart where two files hold different ones.
-_OF_THE_SHAFT = ("shaft_stiffness", "shaft_damping")
-_OF_THE_BOW = ("rest_lets_go", "string_mass", "sideways_softness", "rest_stiffness")
-
 
 @dataclass(frozen=True)
 class Contender:
     """One arrow of a comparison on its bow.
 
-    ``ranges``: plausible low and high by the names that :func:`vireton.rig.vary` takes; that of
+    ``ranges``: plausible low and high, see :data:`vireton.uncertain.inputs.INPUTS`; that of
     ``arrow_speed`` is of the speed measured with ``measured_bow`` and ``measured_arrow``, from
     which the arrow's own follows. ``file`` counts the setup files: those of one share all draws.
     """
@@ -171,13 +168,14 @@ def _draws(one: Contender, first: Contender, count: int, seed: int) -> list[dict
     shared = latin_hypercube(one.ranges, count, seed)
     if one.file == first.file:
         return shared
-    names = ["arrow_speed"]
+    apart = {"chronograph"}
     if replace(one.measured_bow, arrow_speed=first.measured_bow.arrow_speed) != first.measured_bow:
-        names += _OF_THE_BOW
+        apart.add("bow")
     if one.measured_arrow.parts.shaft != first.measured_arrow.parts.shaft:
-        names += _OF_THE_SHAFT
-    apart = {name: pair for name, pair in one.ranges.items() if name in names}
-    own = latin_hypercube(apart, count, seed + one.file)
+        apart.add("shaft")
+    keys = {row.key for row in INPUTS if row.known_of in apart}
+    ranges = {key: pair for key, pair in one.ranges.items() if key in keys}
+    own = latin_hypercube(ranges, count, seed + one.file)
     return [{**ours, **theirs} for ours, theirs in zip(shared, own, strict=True)]
 
 

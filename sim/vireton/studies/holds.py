@@ -118,7 +118,7 @@ def answer_holds(
             except that its wind's profile with height serves here too.
         distances: (n,) m along the line of sight.
         question: what to work out.
-        ranges: plausible ranges, see :func:`vireton.rig.vary`.
+        ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
         draws: how many plausible rigs the bands come from.
         seed: of the draws.
         progress: wraps the rigs, to show how far the work is.

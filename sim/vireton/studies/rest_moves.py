@@ -143,7 +143,7 @@ def answer_rest_moves(
         rig: sighted in before the move; the sight is not touched.
         moves: rest moves, each from the same starting place.
         distances: (n,) m.
-        ranges: plausible ranges of what is uncertain, see :func:`vireton.rig.vary`.
+        ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
         paper: m from the grip to the tear paper.
         draws: how many plausible rigs the bands come from.
         seed: of the draws.

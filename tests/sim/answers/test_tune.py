@@ -4,6 +4,7 @@ import pytest
 
 import vireton
 from vireton.job import read_log
+from vireton.units.display import US
 
 INCH = 0.0254
 
@@ -31,12 +32,13 @@ def test_advice_is_in_si_and_its_json_in_inches(tuned):
     )
 
 
-def test_rows_hold_their_mean(tuned):
-    (row,) = tuned.rows("50 yd")
+def test_rows_hold_their_mean(log):
+    tuned = vireton.tune(log, distances="50 yd")
+    (row,) = tuned.rows()
     low, high = row["separation_right_in_interval_95"]
     assert low < row["separation_right_in"] < high
     assert row["distance_yd"] == pytest.approx(50)
-    left = tuned.to_dict("50 yd")["left"][0]["separation_in"]
+    left = tuned.to_dict()["left"][0]["separation_in"]
     assert left["mean"][0] == pytest.approx(row["separation_right_in"])
 
 
@@ -44,6 +46,16 @@ def test_a_wider_tolerance_is_sooner_met(log, tuned):
     wide = vireton.tune(log, tolerance="6 in")
     assert wide.advice.tolerance == pytest.approx(6 * INCH)
     assert wide.advice.probability_inside > tuned.advice.probability_inside
+
+
+def test_the_page_says_what_to_do_first_and_how_to_shoot_last(tuned):
+    words = tuned.words(US)
+    assert words[0].startswith("Mill bow, 4 rounds; the rest stands left 3/32 in")
+    assert "CANNOT TELL YET" in words[1]
+    assert "backstop" in words[-1]
+    known, left = tuned.tables(US)
+    assert known.cells[-1][0] == "rest right turns the nose right"
+    assert [row[0] for row in left.cells] == ["40 yd", "60 yd", "100 yd"]
 
 
 def test_picture_and_name(tuned):

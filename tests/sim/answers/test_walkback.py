@@ -9,14 +9,14 @@ from vireton.job import create_log
 
 
 def test_probabilities_add_up_and_rows_hold_what_was_seen(pytestconfig):
-    found = vireton.read_walk_back(pytestconfig.rootpath / "examples" / "mill_log.toml")
-    assert sum(found.answer.probabilities.values()) == pytest.approx(1.0)
-    assert found.to_dict()["verdict"] == found.answer.verdict
+    found = vireton.read_walkback(pytestconfig.rootpath / "examples" / "mill_log.toml")
+    assert sum(found.weighed.probabilities.values()) == pytest.approx(1.0)
+    assert found.to_dict()["verdict"] == found.weighed.verdict
     rows = found.rows()
-    assert [row["right_in"] * 0.0254 for row in rows] == pytest.approx(list(found.answer.seen))
+    assert [row["right_in"] * 0.0254 for row in rows] == pytest.approx(list(found.weighed.seen))
     assert set(rows[0]) >= {"distance_yd", "windage_in", "cant_in", "wind_in", "yaw_rate_in"}
-    assert found.answer.verdict in repr(found)
-    sizes, told = found.answer.sizes, found.to_dict()["sizes"]
+    assert found.weighed.verdict in repr(found)
+    sizes, told = found.weighed.sizes, found.to_dict()["sizes"]
     assert told["windage"]["value_mrad"] == pytest.approx(1e3 * sizes["windage"][0])
     assert math.radians(told["cant"]["value_deg"]) == pytest.approx(sizes["cant"][0])
     # a mile is 1609.344 m by definition
@@ -32,4 +32,4 @@ def test_a_log_without_points_says_how_to_add_them(tmp_path, pytestconfig):
     log = tmp_path / "log.toml"
     create_log(log, pytestconfig.rootpath / "examples" / "mill_bow.toml")
     with pytest.raises(vireton.InputProblem, match="two distances or more, it has 0"):
-        vireton.read_walk_back(log)
+        vireton.read_walkback(log)

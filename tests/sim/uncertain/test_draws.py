@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vireton.uncertain import band, latin_hypercube, variance_shares
+from vireton.uncertain.draws import band, latin_hypercube, variance_shares
 
 RANGES = {"a": (0.0, 1.0), "b": (-3.0, 5.0)}
 

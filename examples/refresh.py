@@ -1,9 +1,9 @@
-"""Run every command that the README and the lessons show, and put its real output below it.
+"""Run every command that the README, the tour and the lessons show; put its real output below it.
 
-Run:  python examples/refresh_readme.py
+Run:  python examples/refresh.py
 
-The tests demand that the README and the command agree; this is how to make them agree again after
-a change that is meant. An output that the README cuts short with a line ``…`` stays that long.
+The tests demand that page and command agree; this is how to make them agree again after
+a change that is meant. An output that a page cuts short with a line ``…`` stays that long.
 """
 
 import re
@@ -16,9 +16,18 @@ from pathlib import Path
 
 from PIL import Image
 
+from vireton.answers.reference import reference
+
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
-PICTURE = ROOT / "examples" / "pictures" / "spine.png"
+TOUR = ROOT / "examples" / "tour.md"
+REFERENCE = ROOT / "examples" / "json.md"
+#: Pictures of the README and the tour, and the commands that draw them.
+PICTURES = {
+    "rest.png": "vireton rest examples/mill_bow.toml --right 1/32in --up 1/32in "
+    "--distances 10:60:10yd",
+    "spine.png": "vireton spine examples/mill_bow.toml --spine 0.25:0.60:0.05in",
+}
 LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
 WIDEST, COLORS = 900, 64  # pixels and colors of a lesson's picture
 EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
@@ -70,12 +79,12 @@ def _keep_small(made: Path, shown: Path) -> None:
         )
 
 
-for page in (README, *LESSONS):
+for page in (README, TOUR, *LESSONS):
     refresh(page)
-PICTURE.parent.mkdir(exist_ok=True)
-subprocess.run(
-    [*shlex.split("vireton spine examples/mill_bow.toml --spine 0.25:0.60:0.05in --plot"), PICTURE],
-    cwd=ROOT,
-    check=True,
-    capture_output=True,
-)
+for name, command in PICTURES.items():
+    picture = ROOT / "examples" / "pictures" / name
+    picture.parent.mkdir(exist_ok=True)
+    subprocess.run(
+        [*shlex.split(command), "--plot", picture], cwd=ROOT, check=True, capture_output=True
+    )
+REFERENCE.write_text(reference(), encoding="utf-8")

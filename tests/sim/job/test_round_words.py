@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from vireton.job import TuningLog
+from vireton.job.round_words import observation_words, rest_move, round_lines, two_things
 from vireton.tuning.observations import (
     Round,
     Rounds,
@@ -12,7 +13,6 @@ from vireton.tuning.observations import (
     group_of_center,
     group_of_shots,
 )
-from vireton_cli.record_words import observation_words, rest_move, round_lines, two_things
 
 INCH = 0.0254
 STEP = INCH / 32

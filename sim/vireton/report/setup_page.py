@@ -1,39 +1,51 @@
 """The page of a setup file alone: what the model expects, before any shot."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from vireton.bow.cautions import SHOOTING_BARE, cautions
-from vireton.report import cases_of_rig, tabulate
+from vireton.answers import shot
+from vireton.answers.arrow import heading
+from vireton.answers.kinds import DISTANCES
+from vireton.answers.question import asked
+from vireton.answers.tune import TOLERANCE
+from vireton.bow.cautions import SHOOTING_BARE
+from vireton.report import parts
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, WhatIf
-from vireton.report.from_setup import DRAWS
+from vireton.report.from_setup import DRAWS, cases_of_rig
 from vireton.report.shown import Setting, spots
+from vireton.report.tables import tabulate
 from vireton.report.wording import both_words
 from vireton.rig import Rig
 from vireton.setup import Setup
-from vireton_cli import report_parts as parts
-from vireton_cli.heading import heading
-from vireton_cli.options import UnitChoice
-from vireton_cli.shooting import ShotOptions, load_rig
-from vireton_cli.showing import Shown, system
-from vireton_cli.words import talking_index
+from vireton.studies.rest_moves import talking_index
+from vireton.units.display import Display
 
 
-def setup_page(file: Path, where: list[float], units: UnitChoice) -> tuple[Page, dict[str, Any]]:
+@dataclass(frozen=True)
+class SetupPage(shot.OneBow):
+    """What a page of a setup file is about."""
+
+    setup: Setup = asked(*shot.SETUP)
+    distances: tuple[float, ...] = asked(DISTANCES, "20,40,60 yd", "", metric="20,40,60 m")
+    tolerance: float = asked(*TOLERANCE)
+
+
+def setup_page(question: SetupPage, display: Display) -> tuple[Page, dict[str, Any]]:
     """The page, and its JSON."""
-    setup, rig = load_rig(file, ShotOptions())
-    shown = system(units)
-    facts = heading(rig, shown, DRAWS)
-    what = _whatif(setup, rig, where, units, shown, facts[2])
-    warnings = cautions(rig.bow, rig.fletched, rig.bare)
+    setup, rig, warnings = question.setup, question.rig, question.warnings
+    where = question.distances
+    facts = heading(rig, display, DRAWS)
+    what = _whatif(setup, rig, where, display, facts[2])
     page = Page(
         title=setup.name,
         facts=tuple(facts[:2]),
         warnings=warnings,
-        advice=_advice(file, what, shown),
+        advice=_advice(setup.path, what, display),
         whatif=what,
         caution=SHOOTING_BARE,
         notes=rig.notes,
@@ -41,7 +53,7 @@ def setup_page(file: Path, where: list[float], units: UnitChoice) -> tuple[Page,
     return page, {**parts.whatif_json(what), "from": "setup", "warnings": list(warnings)}
 
 
-def _advice(file: Path, what: WhatIf, shown: Shown) -> Advice:
+def _advice(file: Path | None, what: WhatIf, display: Display) -> Advice:
     i = talking_index(what.tables.distances)
     at = what.distances[i]
     lines: tuple[str, ...] = ()
@@ -50,26 +62,30 @@ def _advice(file: Path, what: WhatIf, shown: Shown) -> Advice:
         said = ", ".join(both_words(spot.place, what.measure.interval * spot.sd))
         lines = (
             f"the model's bare shaft at {at}, as the file has it: {said} "
-            f"{shown.small} of the fletched",
+            f"{display.small} of the fletched",
         )
     return Advice(
         f"CANNOT TELL YET: shoot 3 bare and 3 fletched at {at}",
         "a setup file says what a rest move does, not how this bow shoots. Which way a sideways "
         "move sends the nose is open until the bow has shown it",
-        (*lines, f"then `vireton record my_log.toml --setup {file.name} …` and a page of that log"),
+        (
+            *lines,
+            f"then `vireton record my_log.toml --setup {file.name if file else 'FILE'} …` and a "
+            "page of that log",
+        ),
     )
 
 
 def _whatif(
-    setup: Setup, rig: Rig, where: list[float], units: UnitChoice, shown: Shown, measured: str
+    setup: Setup, rig: Rig, where: Sequence[float], display: Display, measured: str
 ) -> WhatIf:
     distances = np.array(where)
     cases = likely(cases_of_rig(rig, setup.uncertainty, distances))
-    reach = parts.reach(setup.rest_step, units)
-    tables = tabulate(cases, reach, distances, parts.grain(shown))
-    measure = parts.measure(units, shown, parts.OF_90)
-    start = Setting(*reach.stands, _start_wind(rig, reach.wind, measure.wind_size, units))
-    texts = parts.move_texts(tables, units)
+    reach = parts.reach(setup.rest_step, display)
+    tables = tabulate(cases, reach, distances, parts.grain(display))
+    measure = parts.measure(display, parts.OF_90)
+    start = Setting(*reach.stands, _start_wind(rig, reach.wind, measure.wind_size, display))
+    texts = parts.move_texts(tables, display)
     along = rig.conditions.wind.towards_x
     blowing = (
         f" {abs(along) / measure.wind_size:.1f} {measure.wind} of "
@@ -80,12 +96,12 @@ def _whatif(
     return WhatIf(
         tables=tables,
         measure=measure,
-        distances=tuple(shown.distance(one) for one in where),
+        distances=tuple(display.distance(one) for one in where),
         right=texts[0],
         up=texts[1],
         start=start,
         presets=(("as in the file", start),),
-        wind_step=parts.wind_step(units),
+        wind_step=parts.wind_step(display),
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
         around=(
@@ -94,12 +110,12 @@ def _whatif(
         ),
         cases=parts.case_texts(cases, ", the launch model says"),
         seen=tuple(() for _ in where),
-        changes=parts.changes(tables, units, texts),
+        changes=parts.changes(tables, display, texts),
     )
 
 
-def _start_wind(rig: Rig, winds: np.ndarray, size: float, units: UnitChoice) -> float:
+def _start_wind(rig: Rig, winds: np.ndarray, size: float, display: Display) -> float:
     """The file's crosswind, on the nearest place of the slider."""
-    step = parts.wind_step(units) * size
+    step = parts.wind_step(display) * size
     crosswind = round(rig.conditions.wind.towards_right / step) * step
     return float(np.clip(crosswind, winds[0], winds[-1])) + 0.0

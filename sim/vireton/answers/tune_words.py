@@ -1,68 +1,60 @@
 """The tuner's answer in words."""
 
-import numpy as np
+from typing import TYPE_CHECKING, Any
 
-from vireton.answers.tune import Tuned, advice_json, rig_of, tune_log
-from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.groups import outliers
-from vireton.tuning.observations import Group
-from vireton.tuning.prior import NAMES
-from vireton_cli.showing import Shown, digits_for, percent, plain
-from vireton_cli.words import move_name
+from vireton.units.display import Display, digits_for, plain
+from vireton.units.move_names import move_name
+from vireton.units.numbers import percent
 
-__all__ = [
-    "Tuned",
-    "advice_json",
-    "advice_words",
-    "expectation_words",
-    "rig_of",
-    "standing_words",
-    "tune_log",
-    "unknown_rows",
-    "verdict_words",
-]
+if TYPE_CHECKING:
+    from vireton.answers.tune import Tuned
 
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
 
 
-def _separation_words(values: tuple[np.ndarray, ...], shown: Shown) -> str:
+def _separation_words(values: Any, display: Display) -> str:
     """``2.0 in left (-3.3 to -0.7) and 0.3 in high (-0.6 to +1.4) of the fletched``."""
-    return f"{_side(values, 0, shown)} and {_side(values, 1, shown)} of the fletched"
+    return f"{_side(values, 0, display)} and {_side(values, 1, display)} of the fletched"
 
 
-def _side(values: tuple[np.ndarray, ...], axis: int, shown: Shown) -> str:
-    mean, low, high = (float(one[axis]) / shown.small_size for one in values)
+def _side(values: Any, axis: int, display: Display) -> str:
+    mean, low, high = (float(one[axis]) / display.small_size for one in values)
     digits = digits_for(high - low)
     band = f"({plain(low, digits)} to {plain(high, digits)})"
     if not round(mean, digits):
         return f"{('in line', 'level')[axis]} {band}"
     word = (("right", "left"), ("high", "low"))[axis][0 if mean > 0.0 else 1]
-    return f"{abs(mean):.{digits}f} {shown.small} {word} {band}"
+    return f"{abs(mean):.{digits}f} {display.small} {word} {band}"
 
 
-def _stray_words(tuned: Tuned, shown: Shown) -> list[str]:
+def _stray_words(tuned: "Tuned", display: Display) -> list[str]:
     """The shots that stand apart from their groups: named, and kept."""
+    from vireton.tuning.groups import outliers
+    from vireton.tuning.observations import Group
+
     return [
-        f"shot {place + 1} of the {group.arrow} group at {shown.distance(group.distance)} in round "
-        f"{one.number} stands apart from the rest of its group. It counts all the same; if it was "
-        "a bad shot, take the round back and record it without"
-        for one in tuned.log.rounds.counting
+        f"shot {place + 1} of the {group.arrow} group at {display.distance(group.distance)} in "
+        f"round {one.number} stands apart from the rest of its group. It counts all the same; if "
+        "it was a bad shot, take the round back and record it without"
+        for one in tuned.question.log.rounds.counting
         for group in one.observations
         if isinstance(group, Group)
         for place in outliers(group, tuned.turn.spread)
     ]
 
 
-def advice_words(tuned: Tuned, shown: Shown) -> list[str]:
+def advice_words(tuned: "Tuned", display: Display) -> list[str]:
     """The next step first, then why, what to expect, and what would prove it wrong."""
-    return [_headline(tuned, shown), *expectation_words(tuned, shown)]
+    return [_headline(tuned, display), *expectation_words(tuned, display)]
 
 
-def expectation_words(tuned: Tuned, shown: Shown) -> list[str]:
+def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
     """What is odd about the log, what to expect, and what would prove the advice wrong."""
+    from vireton.studies.rest_moves import TALKING_DISTANCE
+
     advice = tuned.turn.advice
-    at = shown.distance(TALKING_DISTANCE)
+    at = display.distance(TALKING_DISTANCE)
     lines = []
     if tuned.turn.stretch > 1.0:
         lines.append(
@@ -70,19 +62,21 @@ def expectation_words(tuned: Tuned, shown: Shown) -> list[str]:
             "should): something is not in the model, or one entry is wrong. All errors are taken "
             "as that much larger"
         )
-    lines += _stray_words(tuned, shown)
-    lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, shown)}")
+    lines += _stray_words(tuned, display)
+    lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, display)}")
     if advice.verdict == "move":
-        lines.append(f"expected after the move: {_separation_words(advice.predicted, shown)}")
-        lines.append(_disproof(tuned, shown))
+        lines.append(f"expected after the move: {_separation_words(advice.predicted, display)}")
+        lines.append(_disproof(tuned, display))
     return lines
 
 
-def verdict_words(tuned: Tuned, shown: Shown) -> tuple[str, str]:
+def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     """(the call, why) of the advice: ``("NEXT: rest left 1/32 in", "83 % that it …")``."""
+    from vireton.studies.rest_moves import TALKING_DISTANCE
+
     advice = tuned.turn.advice
     chance = percent(advice.probability_better)
-    at = shown.distance(TALKING_DISTANCE)
+    at = display.distance(TALKING_DISTANCE)
     if advice.verdict == "move":
         name = move_name(advice.move_right, advice.move_up)
         if advice.is_test:
@@ -100,10 +94,10 @@ def verdict_words(tuned: Tuned, shown: Shown) -> tuple[str, str]:
                 "no whole step of this rest is likely to bring bare and fletched closer "
                 f"({inside} that they are inside the tolerance)"
             )
-        tolerance = advice.tolerance / shown.small_size
+        tolerance = advice.tolerance / display.small_size
         return "STOP here", (
             f"{inside} that bare and fletched are "
-            f"within {tolerance:.1f} {shown.small} at {at}, which is "
+            f"within {tolerance:.1f} {display.small} at {at}, which is "
             "inside the tolerance or what this shooter can hold"
         )
     if advice.shots_needed <= 3:
@@ -117,27 +111,34 @@ def verdict_words(tuned: Tuned, shown: Shown) -> tuple[str, str]:
     )
 
 
-def _headline(tuned: Tuned, shown: Shown) -> str:
-    call, why = verdict_words(tuned, shown)
+def _headline(tuned: "Tuned", display: Display) -> str:
+    call, why = verdict_words(tuned, display)
     advice = tuned.turn.advice
     if advice.verdict != "move":
         return f"{call}: {why}"
     return f"{call}. {why}" if advice.is_test else f"{call} ({why})"
 
 
-def standing_words(tuned: Tuned, shown: Shown) -> str:
+def standing_words(tuned: "Tuned", display: Display) -> str:
     """Which bow, how many rounds, where the rest stands, how much one arrow scatters."""
-    count = len(tuned.log.rounds.counting)
-    stands = move_name(*tuned.log.rest).removeprefix("rest ")
-    sd = tuned.turn.spread.at(TALKING_DISTANCE) / shown.small_size
+    from vireton.studies.rest_moves import TALKING_DISTANCE
+
+    count = len(tuned.question.log.rounds.counting)
+    stands = move_name(*tuned.question.log.rest).removeprefix("rest ")
+    sd = tuned.turn.spread.at(TALKING_DISTANCE) / display.small_size
+    stands = stands if any(tuned.question.log.rest) else "where it was"
     return (
-        f"{tuned.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest stands "
-        f"{stands if any(tuned.log.rest) else 'where it was'} from the start; one arrow scatters "
-        f"{sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}"
+        f"{tuned.question.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest "
+        f"stands {stands} from the start; one arrow scatters {sd:.1f} {display.small} (SD) at "
+        f"{display.distance(TALKING_DISTANCE)}"
     )
 
 
-def _disproof(tuned: Tuned, shown: Shown) -> str:
+def _disproof(tuned: "Tuned", display: Display) -> str:
+    import numpy as np
+
+    from vireton.studies.rest_moves import TALKING_DISTANCE
+
     advice = tuned.turn.advice
     axis = 0 if advice.move_right else 1
     now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
@@ -147,18 +148,22 @@ def _disproof(tuned: Tuned, shown: Shown) -> str:
     far = max(abs(low - now), abs(high - now)) if advice.is_test else abs(now - then)
     # three shots of each scatter this much by themselves
     chance = tuned.turn.spread.at(TALKING_DISTANCE) * np.sqrt(2.0 / 3.0)
-    least = max(0.3 * far, float(chance)) / shown.small_size
+    least = max(0.3 * far, float(chance)) / display.small_size
     return (
         f"it is wrong if the bare shaft lands farther {away} the fletched instead (by more than "
-        f"{least:.1f} {shown.small}): then go back, and as far the other way"
+        f"{least:.1f} {display.small}): then go back, and as far the other way"
     )
 
 
-def unknown_rows(tuned: Tuned) -> list[tuple[str, str, str]]:
+def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
     """(name, value with its 95 % interval, remark) of what the inference is about."""
+    import numpy as np
+
+    from vireton.tuning.prior import NAMES
+
     samples = tuned.turn.posterior.samples(4000)
-    step = tuned.tuner.step
-    wide = np.sqrt(np.diag(tuned.tuner.prior.lobes[0].covariance))
+    step = tuned.question.tuner.step
+    wide = np.sqrt(np.diag(tuned.question.tuner.prior.lobes[0].covariance))
     names = {
         "rate_right": ("yaw rate at the start, rad/s", 1.0),
         "angle_right": ("yaw at the start, °", np.pi / 180.0),

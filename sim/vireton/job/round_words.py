@@ -4,10 +4,11 @@ import re
 from itertools import pairwise
 from typing import Any
 
-from vireton.job import TuningLog, spelled, tidy
+from vireton.job.read import TuningLog
+from vireton.job.spelling import spelled, tidy
 from vireton.tuning.observations import Group, Observation, Round, Tear, WalkbackPoint
+from vireton.units.numbers import INCH, YARD, number
 from vireton.units.text import UnitSystem
-from vireton_cli.showing import INCH, YARD, number
 
 Pair = tuple[float, float]
 

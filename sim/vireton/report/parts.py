@@ -5,19 +5,19 @@ from typing import Any
 
 import numpy as np
 
-from vireton.report import Case, Reach, Tables
+from vireton.job.round_words import sides
+from vireton.report.cases import Case
 from vireton.report.content import WhatIf
 from vireton.report.shown import Measure, Setting, spots
+from vireton.report.tables import Reach, Tables
 from vireton.tuning.observations import ArrowKind
-from vireton.units.numbers import MPH
-from vireton_cli.options import UnitChoice
-from vireton_cli.record_words import sides
-from vireton_cli.showing import INCH, YARD, Shown, number, pair, percent
+from vireton.units.display import Display
+from vireton.units.numbers import INCH, MPH, YARD, number, pair, percent
 
 #: Crosswinds that are flown and the slider's step, by units: highest, between two, step.
 _WINDS = {
-    UnitChoice.US: ("mph", MPH, 15.0, 2.5, 0.5),
-    UnitChoice.METRIC: ("m/s", 1.0, 6.0, 1.0, 0.25),
+    "us": ("mph", MPH, 15.0, 2.5, 0.5),
+    "metric": ("m/s", 1.0, 6.0, 1.0, 0.25),
 }
 _NOTCHES = 4  # places of a rest slider either side, at least
 _FINEST = INCH / 64.0  # m between two of them, at least
@@ -28,25 +28,25 @@ OF_95 = (1.96, math.sqrt(5.991))
 OF_90 = (1.645, math.sqrt(4.605))
 
 
-def grain(shown: Shown) -> float:
+def grain(display: Display) -> float:
     """m a count of the tables."""
-    return _GRAIN * shown.small_size
+    return _GRAIN * display.small_size
 
 
-def measure(units: UnitChoice, shown: Shown, widths: tuple[float, float]) -> Measure:
+def measure(display: Display, widths: tuple[float, float]) -> Measure:
     """Display units and what ± and ellipses hold."""
-    name, size, *_ = _WINDS[units]
-    return Measure(shown.small, shown.small_size, name, size, *widths)
+    name, size, *_ = _WINDS[display.name]
+    return Measure(display.small, display.small_size, name, size, *widths)
 
 
-def wind_step(units: UnitChoice) -> float:
+def wind_step(display: Display) -> float:
     """Of the slider, display units."""
-    return _WINDS[units][4]
+    return _WINDS[display.name][4]
 
 
-def reach(step: float, units: UnitChoice, advised: tuple[float, float] = (0.0, 0.0)) -> Reach:
+def reach(step: float, display: Display, advised: tuple[float, float] = (0.0, 0.0)) -> Reach:
     """Where the sliders go: whole steps of this rest, the advised move among them."""
-    _, size, highest, between, _ = _WINDS[units]
+    _, size, highest, between, _ = _WINDS[display.name]
     winds = np.arange(-highest, highest + 0.5 * between, between) * size
     return Reach(_notches(step, advised[0]), _notches(step, advised[1]), winds)
 
@@ -65,15 +65,15 @@ def index_of(places: np.ndarray, move: float) -> int:
     return int(np.argmin(np.abs(places - move)))
 
 
-def move_texts(tables: Tables, units: UnitChoice) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def move_texts(tables: Tables, display: Display) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The sliders' places in words."""
     names = (("right", "left"), ("up", "down"))
     right = tuple(
-        ", ".join(sides((float(one), 0.0), names, units.value)) or "sideways unmoved"
+        ", ".join(sides((float(one), 0.0), names, display.name)) or "sideways unmoved"
         for one in tables.reach.right
     )
     up = tuple(
-        ", ".join(sides((0.0, float(one)), names, units.value)) or "height unmoved"
+        ", ".join(sides((0.0, float(one)), names, display.name)) or "height unmoved"
         for one in tables.reach.up
     )
     return right, up
@@ -95,7 +95,7 @@ def case_texts(cases: tuple[Case, ...], reason: str) -> tuple[str, ...]:
 
 
 def changes(
-    tables: Tables, units: UnitChoice, step_texts: tuple[tuple[str, ...], tuple[str, ...]]
+    tables: Tables, display: Display, step_texts: tuple[tuple[str, ...], tuple[str, ...]]
 ) -> tuple[tuple[str, Any, Setting], ...]:
     """The lines of single changes: each a notch of the rest, and a wind."""
     i, j = tables.reach.stands
@@ -103,7 +103,7 @@ def changes(
     seen = "apart" if both else "bare"
     name = "bare − fletched" if both else "bare shaft"
     right, up = step_texts
-    wind, far = (10.0 * MPH, "10 mph") if units is UnitChoice.US else (4.0, "4 m/s")
+    wind, far = (10.0 * MPH, "10 mph") if display.name == "us" else (4.0, "4 m/s")
     lines: list[tuple[str, Any, Setting]] = [
         (f"{name}, unmoved", seen, Setting(i, j, 0.0)),
         *((f"… rest {right[k]}", seen, Setting(k, j, 0.0)) for k in (i + 1, i - 1)),

@@ -1,93 +1,80 @@
 """The page of a tuning log."""
 
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from vireton.answers.tune import Tune, Tuned
+from vireton.answers.tune_words import expectation_words, standing_words, verdict_words
 from vireton.bow.cautions import SHOOTING_BARE
-from vireton.job import TuningLog, read_log, tidy
-from vireton.report import cases_of_turn, tabulate
+from vireton.job import TuningLog, tidy
+from vireton.job.round_words import observation_words, sides
+from vireton.report import parts
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, PastRound, WhatIf
-from vireton.report.from_log import NEXT_SHOTS
+from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
 from vireton.report.shown import Setting
+from vireton.report.tables import tabulate
 from vireton.report.wording import both_words
 from vireton.tuning.groups import separation
 from vireton.tuning.loop import fewest_shots
 from vireton.tuning.observations import Group, Round
-from vireton_cli import report_parts as parts
-from vireton_cli.options import UnitChoice
-from vireton_cli.record_words import observation_words, sides
-from vireton_cli.shooting import say_if_first_run, warn
-from vireton_cli.showing import Shown, system
-from vireton_cli.tuning import (
-    Tuned,
-    advice_json,
-    expectation_words,
-    standing_words,
-    tune_log,
-    verdict_words,
-)
+from vireton.units.display import Display
 
 _REST = (("right", "left"), ("up", "down"))
 _SAME = 0.5  # m: groups from distances this near stand on one face
 
 
-def log_page(
-    file: Path, where: list[float], tolerance: float, units: UnitChoice
-) -> tuple[Page, dict[str, Any]]:
+def log_page(question: Tune, display: Display) -> tuple[Page, dict[str, Any]]:
     """The page, and its JSON."""
-    log = read_log(file)
-    say_if_first_run()
-    tuned = tune_log(log, tolerance)
-    warn(tuned.cautions)
-    shown = system(units)
-    what = _whatif(tuned, where, units, shown)
-    rig = tuned.tuner.shooter.rig
+    tuned = question.answer()
+    where = sorted(set(question.distances))
+    log = question.log
+    what = _whatif(tuned, where, display)
+    rig = question.rig
     page = Page(
-        title=log.name or tuned.setup.name,
-        facts=(standing_words(tuned, shown),),
-        warnings=tuned.cautions,
-        advice=_advice(tuned, shown),
+        title=log.name or question.setup.name,
+        facts=(standing_words(tuned, display),),
+        warnings=tuned.warnings,
+        advice=_advice(tuned, display),
         whatif=what,
         caution=SHOOTING_BARE,
         notes=rig.notes,
         history=tuple(
-            _past(log, one, date, tuned, units, shown)
+            _past(log, one, date, tuned, display)
             for one, date in zip(log.rounds.all, log.dates, strict=True)
         ),
-        back=_way_back(log, units),
+        back=_way_back(log, display),
     )
-    return page, {**parts.whatif_json(what), "from": "log", **advice_json(tuned)}
+    return page, {**parts.whatif_json(what), "from": "log", **tuned.advice_json()}
 
 
-def _advice(tuned: Tuned, shown: Shown) -> Advice:
-    call, why = verdict_words(tuned, shown)
+def _advice(tuned: Tuned, display: Display) -> Advice:
+    call, why = verdict_words(tuned, display)
     advice = tuned.turn.advice
     if advice.verdict == "shoot_more":
-        shot = fewest_shots(tuned.log.rounds.counting, np.array(tuned.log.rest))
+        shot = fewest_shots(tuned.question.log.rounds.counting, np.array(tuned.question.log.rest))
         more = max(advice.shots_needed - shot, 1)
         call = f"{call}: shoot {more} more of each, bare and fletched"
-    return Advice(call, why, tuple(expectation_words(tuned, shown)))
+    return Advice(call, why, tuple(expectation_words(tuned, display)))
 
 
-def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -> WhatIf:
+def _whatif(tuned: Tuned, where: list[float], display: Display) -> WhatIf:
     advice = tuned.turn.advice
     move = (advice.move_right, advice.move_up)
     distances = np.array(where)
-    cases = likely(cases_of_turn(tuned.tuner, tuned.turn, distances))
-    reach = parts.reach(tuned.tuner.step, units, move)
-    tables = tabulate(cases, reach, distances, parts.grain(shown))
+    cases = likely(cases_of_turn(tuned.question.tuner, tuned.turn, distances))
+    reach = parts.reach(tuned.question.tuner.step, display, move)
+    tables = tabulate(cases, reach, distances, parts.grain(display))
     stands = Setting(*reach.stands, 0.0)
     advised = Setting(parts.index_of(reach.right, move[0]), parts.index_of(reach.up, move[1]), 0.0)
-    texts = parts.move_texts(tables, units)
+    texts = parts.move_texts(tables, display)
     moves = advice.verdict == "move"
     return WhatIf(
         tables=tables,
-        measure=parts.measure(units, shown, parts.OF_95),
-        distances=tuple(shown.distance(one) for one in where),
+        measure=parts.measure(display, parts.OF_95),
+        distances=tuple(display.distance(one) for one in where),
         right=texts[0],
         up=texts[1],
         start=advised,
@@ -95,7 +82,7 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
             *((("advised move", advised),) if moves else ()),
             ("rest unmoved", stands),
         ),
-        wind_step=parts.wind_step(units),
+        wind_step=parts.wind_step(display),
         heading="What the next group should look like" + (" after this move" if moves else ""),
         measured=(
             "Measured from the center of the fletched group as the rest stands now, in still air, "
@@ -106,19 +93,19 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
             "cases, ± does so on one axis: what the log leaves open, and the shots' scatter"
         ),
         cases=parts.case_texts(cases, ""),
-        seen=tuple(_seen(tuned, one, shown) for one in where),
-        changes=parts.changes(tables, units, texts),
+        seen=tuple(_seen(tuned, one, display) for one in where),
+        changes=parts.changes(tables, display, texts),
     )
 
 
-def _seen(tuned: Tuned, distance: float, shown: Shown) -> parts.Marks:
+def _seen(tuned: Tuned, distance: float, display: Display) -> parts.Marks:
     """Both groups shot last where the rest stands now, from the fletched one's center."""
-    for one in reversed(tuned.log.rounds.counting):
-        if not np.allclose((one.rest_right, one.rest_up), tuned.log.rest, atol=1e-9):
+    for one in reversed(tuned.question.log.rounds.counting):
+        if not np.allclose((one.rest_right, one.rest_up), tuned.question.log.rest, atol=1e-9):
             continue
         for bare, fletched in _pairs(one):
             if abs(bare.distance - distance) < _SAME:
-                apart = np.subtract(bare.center, fletched.center) / shown.small_size
+                apart = np.subtract(bare.center, fletched.center) / display.small_size
                 return (("fletched", 0.0, 0.0), ("bare", float(apart[0]), float(apart[1])))
     return ()
 
@@ -134,29 +121,27 @@ def _pairs(one: Round) -> list[tuple[Group, Group]]:
     ]
 
 
-def _past(
-    log: TuningLog, one: Round, date: str, tuned: Tuned, units: UnitChoice, shown: Shown
-) -> PastRound:
-    rest = ", ".join(sides((one.rest_right, one.rest_up), _REST, units.value))
+def _past(log: TuningLog, one: Round, date: str, tuned: Tuned, display: Display) -> PastRound:
+    rest = ", ".join(sides((one.rest_right, one.rest_up), _REST, display.name))
     pairs = _pairs(one)
     paired = [group for pair in pairs for group in pair]
     seen = [] if one.undoes is None else [f"takes back round {one.undoes}"]
     for bare, fletched in pairs:
         apart = separation(bare, fletched, tuned.turn.spread)
         said = ", ".join(
-            both_words(apart.difference / shown.small_size, apart.half_width / shown.small_size)
+            both_words(apart.difference / display.small_size, apart.half_width / display.small_size)
         )
-        seen.append(f"bare − fletched at {shown.distance(bare.distance)}: {said} {shown.small}")
-    seen += [observation_words(o, units.value) for o in one.observations if o not in paired]
+        seen.append(f"bare − fletched at {display.distance(bare.distance)}: {said} {display.small}")
+    seen += [observation_words(o, display.name) for o in one.observations if o not in paired]
     counts = one.undoes is not None or one in log.rounds.counting
     where = rest or "where it was at the start"
     return PastRound(one.number, date, where, tuple(seen), one.note, counts)
 
 
-def _way_back(log: TuningLog, units: UnitChoice) -> tuple[str, ...]:
+def _way_back(log: TuningLog, display: Display) -> tuple[str, ...]:
     def move(to: tuple[float, float]) -> str:
         off = (tidy(to[0] - log.rest[0]), tidy(to[1] - log.rest[1]))
-        return ", ".join(sides(off, _REST, units.value))
+        return ", ".join(sides(off, _REST, display.name))
 
     start = move((0.0, 0.0))
     lines = [

@@ -1,0 +1,37 @@
+"""What was not measured: the table of uncertain inputs, and how far answers differ for them.
+
+``inputs`` is the table, one ``row`` an input: its key, its words, its plausible range, and what it
+changes. ``draws`` spreads values over the ranges, and reads bands and deciders off the answers.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from vireton.uncertain.draws import (
+        BAND_SHARE,
+        DEFAULT_DRAWS,
+        DEFAULT_SEED,
+        Banded,
+        band,
+        latin_hypercube,
+        variance_shares,
+    )
+
+__all__ = [
+    "BAND_SHARE",
+    "DEFAULT_DRAWS",
+    "DEFAULT_SEED",
+    "Banded",
+    "band",
+    "latin_hypercube",
+    "variance_shares",
+]
+
+
+if not TYPE_CHECKING:  # a setup file is read with the table, and without the draws' numpy
+
+    def __getattr__(name: str) -> Any:
+        if name not in __all__:
+            raise AttributeError(f"module 'vireton.uncertain' has no attribute {name!r}")
+        return getattr(import_module("vireton.uncertain.draws"), name)
