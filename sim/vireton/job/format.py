@@ -10,12 +10,12 @@ from typing import Annotated, Any, get_args
 from pydantic import Field, model_validator
 
 from vireton.job.words import parse_pair
-from vireton.setup.kind import Kind, shown
-from vireton.setup.kinds import Choice, Count, Text, Version
-from vireton.setup.quantity import Quantity
-from vireton.setup.table import Table, may, need
 from vireton.tuning.observations import ArrowKind
+from vireton.units.kind import Kind, shown
+from vireton.units.kinds import Choice, Count, Text, Version
 from vireton.units.problems import InputProblem
+from vireton.units.quantity import Quantity
+from vireton.units.table import Table, may, need
 
 SCHEMA_VERSION = 1
 

@@ -8,8 +8,8 @@ from pydantic_core import ErrorDetails
 
 from vireton.job.format import TABLES
 from vireton.setup.errors import Problem
-from vireton.setup.kind import Kind, shown
 from vireton.setup.places import KeyPath, line_of
+from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
 
 _SEEN = ("tear", "group", "walkback")

@@ -1,6 +1,6 @@
 """The tables and keys of a setup file: what each is, what it may be, what it is without.
 
-Every value is an annotation of a kind (:mod:`vireton.setup.kinds`) that reads it into SI; the
+Every value is an annotation of a kind (:mod:`vireton.units.kinds`) that reads it into SI; the
 descriptions are what the JSON Schema and an editor show.
 """
 
@@ -10,10 +10,10 @@ from pydantic import Field
 
 from vireton.bow.bow import Cams, Hand, RestType
 from vireton.bow.parts import Turn, VaneOutline
-from vireton.setup.kinds import Choice, Count, ListOf, Number, Text
 from vireton.setup.models_head import BroadheadTable, PointTable
-from vireton.setup.quantity import Quantity
-from vireton.setup.table import Table, may, need, usual
+from vireton.units.kinds import Choice, Count, ListOf, Number, Text
+from vireton.units.quantity import Quantity
+from vireton.units.table import Table, may, need, usual
 
 SCHEMA_VERSION = 1
 

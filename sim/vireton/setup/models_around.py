@@ -5,12 +5,12 @@ from typing import Annotated, get_args
 from pydantic import Field, model_validator
 
 from vireton.bow.bow import LaunchModel
-from vireton.setup.kinds import Band, Choice, Number, Text, Version
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
 from vireton.setup.models_scatter import ScatterTable
-from vireton.setup.quantity import Quantity
-from vireton.setup.table import Table, may, need, usual
 from vireton.studies.rules import Limit
+from vireton.units.kinds import Band, Choice, Number, Text, Version
+from vireton.units.quantity import Quantity
+from vireton.units.table import Table, may, need, usual
 
 
 class AirTable(Table):

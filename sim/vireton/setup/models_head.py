@@ -3,9 +3,9 @@
 from typing import Annotated, get_args
 
 from vireton.bow.parts import PointShape
-from vireton.setup.kinds import Choice, Count
-from vireton.setup.quantity import Quantity
-from vireton.setup.table import Table, may, need, usual
+from vireton.units.kinds import Choice, Count
+from vireton.units.quantity import Quantity
+from vireton.units.table import Table, may, need, usual
 
 
 class PointTable(Table):

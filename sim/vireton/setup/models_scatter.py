@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from vireton.setup.kind import shown
-from vireton.setup.quantity import Quantity
-from vireton.setup.table import Table, may, usual
+from vireton.units.kind import shown
+from vireton.units.quantity import Quantity
 from vireton.units.seen_angle import parse_seen_angle
+from vireton.units.table import Table, may, usual
 from vireton.units.text import parse
 
 

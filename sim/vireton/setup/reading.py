@@ -10,9 +10,9 @@ from pydantic_core import ErrorDetails
 
 from vireton.setup.checks import Values, cross_checks
 from vireton.setup.errors import Problem
-from vireton.setup.kind import Kind, shown
 from vireton.setup.models_around import SetupFile
 from vireton.setup.places import KeyPath, line_of
+from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
 
 #: Problems beyond this are not put in words: looking for what each unknown key may have meant takes

@@ -17,12 +17,12 @@ from typing import Any
 from vireton.bow.arrow import assemble
 from vireton.bow.parts import ArrowParts
 from vireton.launch import speed_on_bow
-from vireton.setup.kind import Kind
-from vireton.setup.kinds import Choice, Count, Number
 from vireton.setup.load import Setup, build_setup, load_data, load_setup
-from vireton.setup.quantity import Quantity
 from vireton.setup.reading import single_kinds
+from vireton.units.kind import Kind
+from vireton.units.kinds import Choice, Count, Number
 from vireton.units.problems import InputProblem
+from vireton.units.quantity import Quantity
 from vireton.units.text import UnitError, as_typed, split
 
 #: More columns than this nobody reads, and each takes its time (our choice).

@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from vireton.job.format import Day, GroupTable, Note, RoundTable, Shots
-from vireton.setup.quantity import Quantity
+from vireton.units.quantity import Quantity
 
 INCH = 0.0254
 SHOTS = Shots(Quantity("length", "-10 ft", "10 ft", "0.5 in"))

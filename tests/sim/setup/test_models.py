@@ -10,9 +10,9 @@ from pydantic.fields import FieldInfo
 
 from vireton.bow.bow import Hand, RestType
 from vireton.bow.parts import PointShape, Turn, VaneOutline
-from vireton.setup.kind import Kind
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import SetupFile
+from vireton.units.kind import Kind
 
 
 def fields(model: type[BaseModel], above: str = "") -> Iterator[tuple[str, FieldInfo]]:

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 import pytest
 from pydantic import TypeAdapter, ValidationError
 
-from vireton.setup.kind import Kind, shown
+from vireton.units.kind import Kind, shown
 
 
 @pytest.mark.parametrize(

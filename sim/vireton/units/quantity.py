@@ -1,11 +1,11 @@
-"""A quantity in a setup file: a number with a unit, in quotes, within a stated range."""
+"""A quantity in a file: a number with a unit, in quotes, within a stated range."""
 
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from vireton.setup.kind import Kind, shown
 from vireton.units.factors import FACTORS
+from vireton.units.kind import Kind, shown
 from vireton.units.quantities import is_bare, with_unit
 from vireton.units.text import convert, parse, split
 

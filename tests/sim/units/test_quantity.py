@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from vireton.setup.quantity import Quantity
+from vireton.units.quantity import Quantity
 from vireton.units.text import parse
 
 SPINE = Quantity("length", "0.1 in", "3 in", "0.340 in")

@@ -2,9 +2,9 @@
 
 import pytest
 
-from vireton.setup.kind import Kind
-from vireton.setup.kinds import Band, Choice, Count, ListOf, Number, Text, Version
-from vireton.setup.quantity import Quantity
+from vireton.units.kind import Kind
+from vireton.units.kinds import Band, Choice, Count, ListOf, Number, Text, Version
+from vireton.units.quantity import Quantity
 
 SOFTNESS = Number(0.0, 10.0, 1.0)
 CLOCK = Number(0.0, 12.0, 3.0, above=True)
