@@ -123,7 +123,7 @@ def _told(answer: MarkAnswer, shown: Shown) -> list[str]:
     fit = answer.fit
     if not answer.shots:
         return ["shoot in two marks, one near and one far, and give them with --shot"]
-    if fit.widened > 1.0:
+    if fit.error_inflation > 1.0:
         return []
     speed, drag = fit.speed, fit.drag
     low, high = (answer.drag_coefficient * max(end, 0.0) / drag.value for end in drag.interval)
@@ -154,7 +154,7 @@ def _told(answer: MarkAnswer, shown: Shown) -> list[str]:
 
 def _misfit(answer: MarkAnswer, shown: Shown) -> list[str]:
     fit = answer.fit
-    if fit.widened <= 1.0:
+    if fit.error_inflation <= 1.0:
         return []
     worst = int(np.argmax(np.abs(fit.residuals)))
     off = float(fit.residuals[worst])
@@ -162,8 +162,8 @@ def _misfit(answer: MarkAnswer, shown: Shown) -> list[str]:
         "THESE MARKS DO NOT FIT this arrow and this sight: less than one chance in a hundred. A "
         "wrong mark, a peep that moved, a wrong radius or speed? Farthest off is "
         f"{shown.distance(answer.shots[worst].distance)}, by {answer.bar.plain(abs(off))} "
-        f"{'low' if off > 0.0 else 'high'} on the bar. All bands are {fit.widened:.1f} times as "
-        "wide for it"
+        f"{'low' if off > 0.0 else 'high'} on the bar. All bands are "
+        f"{fit.error_inflation:.1f} times as wide for it"
     ]
 
 
@@ -216,7 +216,7 @@ def mark_json(answer: MarkAnswer) -> dict[str, object]:
         "drag_coefficient": number(answer.drag_coefficient),
         "speed_drag_correlation": number(fit.correlation),
         "misfit_probability": number(fit.misfit),
-        "bands_widened_by": number(fit.widened),
+        "bands_widened_by": number(fit.error_inflation),
         "shots": [
             {
                 "distance_yd": number(one.distance / YARD),

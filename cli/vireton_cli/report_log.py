@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from vireton.bow.cautions import SHOOTING_BARE
-from vireton.job import TuningLog, read_log, tidy
+from vireton.bow.setting import AT_START, BowSetting
+from vireton.job import TuningLog, read_log
 from vireton.report import cases_of_turn, tabulate
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, PastRound, WhatIf
@@ -15,11 +16,13 @@ from vireton.report.from_log import NEXT_SHOTS
 from vireton.report.shown import Setting
 from vireton.report.wording import both_words
 from vireton.tuning.groups import separation
-from vireton.tuning.loop import fewest_shots
-from vireton.tuning.observations import Group, Round
+from vireton.tuning.loop import fewest_shots, is_same
+from vireton.tuning.observations import Group
+from vireton.tuning.rounds import Round
+from vireton.units.move_names import MOVE_SIDES, sides
+from vireton.units.spelling import tidy
 from vireton_cli import report_parts as parts
 from vireton_cli.options import UnitChoice
-from vireton_cli.record_words import observation_words, sides
 from vireton_cli.shooting import say_if_first_run, warn
 from vireton_cli.showing import Shown, system
 from vireton_cli.tuning import (
@@ -31,7 +34,6 @@ from vireton_cli.tuning import (
     verdict_words,
 )
 
-_REST = (("right", "left"), ("up", "down"))
 _SAME = 0.5  # m: groups from distances this near stand on one face
 
 
@@ -67,7 +69,7 @@ def _advice(tuned: Tuned, shown: Shown) -> Advice:
     call, why = verdict_words(tuned, shown)
     advice = tuned.turn.advice
     if advice.verdict == "shoot_more":
-        shot = fewest_shots(tuned.log.rounds.counting, np.array(tuned.log.rest))
+        shot = fewest_shots(tuned.log.rounds.counting, tuned.log.setting)
         more = max(advice.shots_needed - shot, 1)
         call = f"{call}: shoot {more} more of each, bare and fletched"
     return Advice(call, why, tuple(expectation_words(tuned, shown)))
@@ -75,7 +77,7 @@ def _advice(tuned: Tuned, shown: Shown) -> Advice:
 
 def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -> WhatIf:
     advice = tuned.turn.advice
-    move = (advice.move_right, advice.move_up)
+    move = advice.move.rest
     distances = np.array(where)
     cases = likely(cases_of_turn(tuned.tuner, tuned.turn, distances))
     reach = parts.reach(tuned.tuner.step, units, move)
@@ -114,7 +116,7 @@ def _whatif(tuned: Tuned, where: list[float], units: UnitChoice, shown: Shown) -
 def _seen(tuned: Tuned, distance: float, shown: Shown) -> parts.Marks:
     """Both groups shot last where the rest stands now, from the fletched one's center."""
     for one in reversed(tuned.log.rounds.counting):
-        if not np.allclose((one.rest_right, one.rest_up), tuned.log.rest, atol=1e-9):
+        if not is_same(one.setting, tuned.log.setting):
             continue
         for bare, fletched in _pairs(one):
             if abs(bare.distance - distance) < _SAME:
@@ -124,7 +126,7 @@ def _seen(tuned: Tuned, distance: float, shown: Shown) -> parts.Marks:
 
 
 def _pairs(one: Round) -> list[tuple[Group, Group]]:
-    groups = [o for o in one.observations if isinstance(o, Group)]
+    groups = one.seen(Group)
     return [
         (bare, fletched)
         for bare in groups
@@ -137,7 +139,7 @@ def _pairs(one: Round) -> list[tuple[Group, Group]]:
 def _past(
     log: TuningLog, one: Round, date: str, tuned: Tuned, units: UnitChoice, shown: Shown
 ) -> PastRound:
-    rest = ", ".join(sides((one.rest_right, one.rest_up), _REST, units.value))
+    rest = ", ".join(sides(one.setting.rest, MOVE_SIDES, units.value))
     pairs = _pairs(one)
     paired = [group for pair in pairs for group in pair]
     seen = [] if one.undoes is None else [f"takes back round {one.undoes}"]
@@ -147,25 +149,25 @@ def _past(
             both_words(apart.difference / shown.small_size, apart.half_width / shown.small_size)
         )
         seen.append(f"bare − fletched at {shown.distance(bare.distance)}: {said} {shown.small}")
-    seen += [observation_words(o, units.value) for o in one.observations if o not in paired]
+    seen += [o.words(units.value) for o in one.observations if o not in paired]
     counts = one.undoes is not None or one in log.rounds.counting
     where = rest or "where it was at the start"
     return PastRound(one.number, date, where, tuple(seen), one.note, counts)
 
 
 def _way_back(log: TuningLog, units: UnitChoice) -> tuple[str, ...]:
-    def move(to: tuple[float, float]) -> str:
-        off = (tidy(to[0] - log.rest[0]), tidy(to[1] - log.rest[1]))
-        return ", ".join(sides(off, _REST, units.value))
+    def move(to: BowSetting) -> str:
+        right, up = log.setting.move_to(to).rest
+        return ", ".join(sides((tidy(right), tidy(up)), MOVE_SIDES, units.value))
 
-    start = move((0.0, 0.0))
+    start = move(AT_START)
     lines = [
         f"to where the rest was at the start: move it {start}"
         if start
         else "the rest stands where it was at the start"
     ]
     for before, after in reversed(list(pairwise(log.rounds.all))):
-        last = move((before.rest_right, before.rest_up))
+        last = move(before.setting)
         if last:
             if last != start:
                 lines.append(f"to where it was before round {after.number}: move it {last}")

@@ -9,9 +9,9 @@ from vireton.report import Case, Reach, Tables
 from vireton.report.content import WhatIf
 from vireton.report.shown import Measure, Setting, spots
 from vireton.tuning.observations import ArrowKind
+from vireton.units.move_names import sides
 from vireton.units.numbers import MPH
 from vireton_cli.options import UnitChoice
-from vireton_cli.record_words import sides
 from vireton_cli.showing import INCH, YARD, Shown, number, pair, percent
 
 #: Crosswinds that are flown and the slider's step, by units: highest, between two, step.

@@ -74,7 +74,7 @@ def tune(
         [
             f"cause: {c.name}, {percent(c.probability)}"
             for c in tuned.causes()
-            if c.probability >= 0.01 and tuned.turn.settings
+            if c.probability >= 0.01 and tuned.turn.data
         ],
     )
     best = tuned.next_tests()[0]

@@ -48,8 +48,7 @@ def _stray_words(tuned: Tuned, shown: Shown) -> list[str]:
         f"{one.number} stands apart from the rest of its group. It counts all the same; if it was "
         "a bad shot, take the round back and record it without"
         for one in tuned.log.rounds.counting
-        for group in one.observations
-        if isinstance(group, Group)
+        for group in one.seen(Group)
         for place in outliers(group, tuned.turn.spread)
     ]
 
@@ -64,11 +63,11 @@ def expectation_words(tuned: Tuned, shown: Shown) -> list[str]:
     advice = tuned.turn.advice
     at = shown.distance(TALKING_DISTANCE)
     lines = []
-    if tuned.turn.stretch > 1.0:
+    if tuned.turn.error_inflation > 1.0:
         lines.append(
-            f"what was seen fits together badly ({tuned.turn.stretch:.1f} times worse than it "
-            "should): something is not in the model, or one entry is wrong. All errors are taken "
-            "as that much larger"
+            f"what was seen fits together badly ({tuned.turn.error_inflation:.1f} times worse "
+            "than it should): something is not in the model, or one entry is wrong. All errors are "
+            "taken as that much larger"
         )
     lines += _stray_words(tuned, shown)
     lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, shown)}")
@@ -84,7 +83,7 @@ def verdict_words(tuned: Tuned, shown: Shown) -> tuple[str, str]:
     chance = percent(advice.probability_better)
     at = shown.distance(TALKING_DISTANCE)
     if advice.verdict == "move":
-        name = move_name(advice.move_right, advice.move_up)
+        name = move_name(*advice.move.rest)
         if advice.is_test:
             side = max(advice.probability_right, 1.0 - advice.probability_right)
             return f"NEXT, as a test: {name}", (
@@ -128,18 +127,18 @@ def _headline(tuned: Tuned, shown: Shown) -> str:
 def standing_words(tuned: Tuned, shown: Shown) -> str:
     """Which bow, how many rounds, where the rest stands, how much one arrow scatters."""
     count = len(tuned.log.rounds.counting)
-    stands = move_name(*tuned.log.rest).removeprefix("rest ")
+    stands = move_name(*tuned.log.setting.rest).removeprefix("rest ")
     sd = tuned.turn.spread.at(TALKING_DISTANCE) / shown.small_size
     return (
         f"{tuned.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest stands "
-        f"{stands if any(tuned.log.rest) else 'where it was'} from the start; one arrow scatters "
-        f"{sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}"
+        f"{stands if any(tuned.log.setting.rest) else 'where it was'} from the start; one arrow "
+        f"scatters {sd:.1f} {shown.small} (SD) at {shown.distance(TALKING_DISTANCE)}"
     )
 
 
 def _disproof(tuned: Tuned, shown: Shown) -> str:
     advice = tuned.turn.advice
-    axis = 0 if advice.move_right else 1
+    axis = 0 if advice.move.rest_right else 1
     now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
     words = (("right of", "left of"), ("above", "below"))[axis]
     away = words[0] if now > then else words[1]
@@ -158,7 +157,7 @@ def unknown_rows(tuned: Tuned) -> list[tuple[str, str, str]]:
     """(name, value with its 95 % interval, remark) of what the inference is about."""
     samples = tuned.turn.posterior.samples(4000)
     step = tuned.tuner.step
-    wide = np.sqrt(np.diag(tuned.tuner.prior.lobes[0].covariance))
+    wide = np.sqrt(np.diag(tuned.tuner.prior.components[0].covariance))
     names = {
         "rate_right": ("yaw rate at the start, rad/s", 1.0),
         "angle_right": ("yaw at the start, °", np.pi / 180.0),

@@ -11,7 +11,7 @@ from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.tuning.walkback import WalkbackAnswer
+    from vireton.tuning.walkback import WalkbackCauses
 
 EXAMPLE = "Example: vireton walkback examples/mill_log.toml"
 
@@ -47,7 +47,7 @@ def walkback(
     _print(found.answer, units)
 
 
-def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
+def _print(answer: "WalkbackCauses", units: UnitChoice) -> None:
     from vireton.bow.cautions import SHOOTING, SHOOTING_BARE
     from vireton.tuning.walkback import CAUSES
     from vireton_cli.showing import percent, system
@@ -73,7 +73,7 @@ def _print(answer: "WalkbackAnswer", units: UnitChoice) -> None:
     say(out, [SHOOTING_BARE if answer.verdict == "yaw_rate" else SHOOTING])
 
 
-def _size(answer: "WalkbackAnswer", name: str) -> str:
+def _size(answer: "WalkbackCauses", name: str) -> str:
     if name not in answer.sizes:
         return ""
     value, sd = answer.sizes[name]

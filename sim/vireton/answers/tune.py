@@ -106,15 +106,15 @@ class Tuned:
 
         spots = []
         for one in self.log.rounds.counting:
-            groups = {g.arrow: g for g in one.observations if isinstance(g, Group)}
+            groups = {g.arrow: g for g in one.seen(Group)}
             if len(groups) == 2 and groups["bare"].distance == groups["fletched"].distance:
                 apart = np.subtract(groups["bare"].center, groups["fletched"].center)
                 error = self.turn.spread.at(groups["bare"].distance) * np.sqrt(
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
-        now, slopes = separation_samples(self.tuner.shooter, self.posterior, self.turn.rest)
-        step = np.array([self.advice.move_right, self.advice.move_up])
+        now, slopes = separation_samples(self.tuner.shooter, self.posterior, self.turn.setting)
+        step = np.array(self.advice.move.rest)
         after = now + np.einsum("kij,j->ki", slopes, step)
         return tuning_figure(
             spots,
@@ -138,7 +138,7 @@ def tune_log(log: TuningLog, tolerance: float | None = None) -> Tuned:
     tuner = Tuner.of(rig_of(setup), setup.uncertainty, setup.rest_step)
     if tolerance is not None:
         tuner = replace(tuner, tolerance=tolerance)
-    return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.rest))
+    return Tuned(log, setup, tuner, tuner.turn(log.rounds.counting, log.setting))
 
 
 def tune(log: TuningLog | str | Path, *, tolerance: Quantity = "1/2 in") -> Tuned:
@@ -174,17 +174,17 @@ def advice_json(tuned: Tuned) -> dict[str, Any]:
         "schema": 1,
         "warnings": list(tuned.cautions),
         "advice": advice.verdict,
-        "move_right_in": number(advice.move_right / INCH),
-        "move_up_in": number(advice.move_up / INCH),
+        "move_right_in": number(advice.move.rest_right / INCH),
+        "move_up_in": number(advice.move.rest_up / INCH),
         "probability_better": number(advice.probability_better),
         "shots_needed": advice.shots_needed,
         "is_test": advice.is_test,
-        "rest_now_in": pair(tuned.log.rest, INCH),
+        "rest_now_in": pair(tuned.log.setting.rest, INCH),
         "separation_now_in": _interval_json(advice.now),
         "predicted_separation_in": _interval_json(advice.predicted),
         "probability_inside_tolerance": number(advice.probability_inside),
         "tolerance_in": number(advice.tolerance / INCH),
-        "misfit": number(tuned.turn.stretch),
+        "misfit": number(tuned.turn.error_inflation),
         "shot_sd_20yd_in": number(tuned.turn.spread.at(TALKING_DISTANCE) / INCH),
         "posterior": _posterior_json(tuned.turn.posterior),
     }
@@ -217,5 +217,5 @@ def _posterior_json(posterior: Posterior) -> dict[str, Any]:
         "units": "SI: rad/s, rad, per m of rest",
         "unknowns": unknowns,
         "probability_rest_right_turns_nose_right": number(posterior.probability_right),
-        "lobe_weights": [number(lobe.weight) for lobe in posterior.lobes],
+        "lobe_weights": [number(one.weight) for one in posterior.components],
     }

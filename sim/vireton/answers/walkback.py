@@ -12,8 +12,9 @@ from vireton.job import TuningLog, read_log
 from vireton.rig import Rig
 from vireton.setup import load_setup
 from vireton.tuning.observations import Group, WalkbackPoint
+from vireton.tuning.rounds import all_seen
 from vireton.tuning.spread import Spread, pooled_spread
-from vireton.tuning.walkback import CAUSES, WalkbackAnswer, read_walkback
+from vireton.tuning.walkback import CAUSES, WalkbackCauses, weigh_causes
 from vireton.units.numbers import INCH, MPH, YARD, number, percent
 from vireton.units.problems import InputProblem, named
 
@@ -38,7 +39,7 @@ class Walkback:
     """What :func:`read_walk_back` found: ``answer``, in SI, and the ``spread`` of one arrow."""
 
     rig: Rig
-    answer: WalkbackAnswer
+    answer: WalkbackCauses
     spread: Spread
 
     def __repr__(self) -> str:
@@ -138,6 +139,6 @@ def walkback_of(log: TuningLog) -> Walkback:
     """Weigh the causes of a log's points; the bow is the setup file that the log names."""
     points = walkback_points(log)
     rig = rig_of(load_setup(log.setup_path))
-    groups = [o for r in log.rounds.counting for o in r.observations if isinstance(o, Group)]
+    groups = all_seen(log.rounds.counting, Group)
     spread = pooled_spread(groups)
-    return Walkback(rig, read_walkback(rig, points, spread.sd), spread)
+    return Walkback(rig, weigh_causes(rig, points, spread.sd), spread)
