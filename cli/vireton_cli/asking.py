@@ -59,7 +59,7 @@ def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None)
     say_if_first_run(derivatives=read.needs_derivatives)
     warn(read.warnings)
     if plot is not None:
-        read.check_picture()
+        read.demand_drawable()
     found = read.answer(with_progress)
     if plot is not None:
         from vireton.plots import save

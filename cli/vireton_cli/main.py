@@ -13,6 +13,7 @@ from vireton.answers.question import Question
 from vireton.answers.rest import Rest
 from vireton.answers.rules import CheckRules
 from vireton.answers.scatter import ScatterShots
+from vireton.answers.spine import CompareShafts
 from vireton.answers.tune import Tune
 from vireton.answers.walkback import WalkBack
 from vireton_cli import (
@@ -24,7 +25,6 @@ from vireton_cli import (
     record,
     report,
     schema,
-    spine,
     target,
     validate,
 )
@@ -59,7 +59,7 @@ app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.recor
 add(Tune)
 add(WalkBack)
 app.command("report", epilog=report.EXAMPLE)(report.report)
-app.command("spine", epilog=spine.EXAMPLE)(spine.spine)
+add(CompareShafts)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
 app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
 add(FindMarks)

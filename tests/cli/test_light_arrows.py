@@ -32,7 +32,7 @@ COMMANDS = [
 ]
 
 #: They print no caution of their own in JSON: the film and the window are the answer.
-WITHOUT_KEY = {"spine", "animate", "demo"}
+WITHOUT_KEY = {"animate", "demo"}
 
 
 @pytest.fixture

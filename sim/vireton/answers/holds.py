@@ -24,7 +24,7 @@ from vireton.units.text import show
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from vireton.plots.scales import System
+    from vireton.units.text import UnitSystem
 
 
 @dataclass(frozen=True, repr=False)
@@ -77,7 +77,7 @@ class Holds:
             "rows": _rows(self.answer),
         }
 
-    def figure(self, units: "System" = "us") -> "Figure":
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Drift and heights in wind, on slopes, with a crooked hold, against distance."""
         from vireton.plots.holds import HoldCurve, holds_figure
 

@@ -132,8 +132,8 @@ class Question:
             for text in cautions(rig.bow, *rig.arrows)
         )
 
-    def check_picture(self) -> None:
-        """Refuse, before the long work, a picture of what has none. Raises InputProblem."""
+    def demand_drawable(self) -> None:
+        """Refuse more than one picture can show, before the long calculation. InputProblem."""
 
     def answer(self, progress: Progress = in_silence) -> "Answer[Any]":
         """Work it out. Raises InputProblem where that cannot be."""

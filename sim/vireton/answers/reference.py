@@ -14,8 +14,11 @@ QUESTIONS = (
     ("rest", "Rest", "RestMoves"),
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
+    ("spine", "CompareShafts", "Shafts"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
+    ("spine", "CompareShafts", "Shafts"),
+    ("scatter", "ScatterShots", "ShotGroups"),
     ("rules", "CheckRules", "RuleChecks"),
 )
 

@@ -179,7 +179,7 @@ class ScatterShots(shot.OneBow):
             self.setup.scatter, **{name: sd for name, sd in given.items() if sd is not None}
         )
 
-    def check_picture(self) -> None:
+    def demand_drawable(self) -> None:
         """One set-up has a picture."""
         if len(self.each) > 1:
             raise InputProblem("--plot draws one set-up: give --vary one value, or leave it out")
@@ -481,7 +481,7 @@ class ShotGroups(Answer[ScatterShots]):
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Shots and ellipses about the target. Raises InputProblem where there are several."""
-        self.question.check_picture()
+        self.question.demand_drawable()
         return self.setups[0].figure(units)
 
 

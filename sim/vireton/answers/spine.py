@@ -1,170 +1,361 @@
-"""Other shafts on the same bow, from Python."""
+"""``spine``: how the answer to a rest move changes with the shaft."""
 
-import warnings
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from vireton.answers import asking
-from vireton.answers.asking import Quantities
-from vireton.answers.readying import Caution, caution, setup_of, shot_of
-from vireton.answers.table import flat
-from vireton.bow.arrow import assemble, bare
-from vireton.bow.cautions import cautions
-from vireton.plots import shift_band
-from vireton.rig import Rig
-from vireton.setup import Setup
-from vireton.studies.spine import (
-    ShaftChoice,
-    SpineAnswer,
-    answer_spine,
-    chosen_parts,
-    shaft_choices,
-    stiffness_of,
-    zero_crossings,
+from vireton.answers import shot
+from vireton.answers.answer import Answer
+from vireton.answers.bands import decider_words
+from vireton.answers.kinds import One, Several
+from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, ends, grid, shares
+from vireton.units.display import (
+    MILLIRADIANS,
+    OPEN,
+    SMALL,
+    SPEED,
+    STIFFNESS,
+    TURNING,
+    Display,
+    Unit,
 )
-from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded
-from vireton.units.numbers import FOOT, GRAIN, INCH, number
+from vireton.units.numbers import GRAIN, INCH
 from vireton.units.quantities import LIKE_SPINE
+from vireton.units.quantity import Quantity
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from vireton.plots.scales import System
+    from vireton.setup import Setup
+    from vireton.studies.spine import ShaftChoice, SpineAnswer
+    from vireton.uncertain import Banded
+    from vireton.units.text import UnitSystem
 
-_SWEEP = "0.25:0.50:0.05 in"
-_ENDS = ("nominal", "low", "high")
-
-
-@dataclass(frozen=True, repr=False)
-class Shafts:
-    """What :func:`compare_shafts` found: ``shafts``, one
-    :class:`~vireton.studies.spine.SpineAnswer` each.
-
-    All are for a rest move of 1/32 in, sideways and up. **Sideways the direction is open** until
-    this bow has shown it. ``draws`` and ``seed`` are those of the bands.
-    """
-
-    rig: Rig
-    shafts: list[SpineAnswer]
-    draws: int
-    seed: int
-
-    def __repr__(self) -> str:
-        spines = ", ".join(f"{one.choice.spine / INCH:.3f}" for one in self.shafts)
-        return f"<Shafts on {self.rig.bow.name}, spine in: {spines}>"
-
-    def __getitem__(self, index: int) -> SpineAnswer:
-        return self.shafts[index]
-
-    def rows(self) -> list[dict[str, Any]]:
-        """A table: one row a shaft, units in the keys."""
-        return [flat(_row(one)) for one in self.shafts]
-
-    def to_dict(self) -> dict[str, Any]:
-        """The same as ``vireton spine --json``."""
-        return {
-            "schema": 1,
-            "draws": self.draws,
-            "seed": self.seed,
-            "move_in": 1.0 / 32.0,
-            "shafts": [_row(one) for one in self.shafts],
-            "sideways_yaw_rate_is_zero_at": [
-                {
-                    "spine_in": number(spine / INCH),
-                    "point_grains": number(point / GRAIN),
-                    "length_in": number(length / INCH),
-                }
-                for spine, point, length in zero_crossings(self.shafts)
-            ],
-        }
-
-    def figure(self, units: "System" = "us") -> "Figure":
-        """The answer to the move against static spine, sideways and up."""
-        from vireton.plots import SpineCurve, spine_figure
-
-        groups: dict[tuple[float, float], list[SpineAnswer]] = {}
-        for one in self.shafts:
-            groups.setdefault((one.choice.point_mass, one.choice.length), []).append(one)
-        curves = []
-        for (point, length), some in groups.items():
-            some.sort(key=lambda one: one.choice.spine)
-            curves.append(
-                SpineCurve(
-                    label=curve_name(point, length, groups),
-                    spine=np.array([one.choice.spine for one in some]),
-                    yaw_rate=shift_band(_stacked([one.yaw_rate for one in some])),
-                    separation=shift_band(_stacked([one.separation for one in some])),
-                )
-            )
-        return spine_figure(
-            curves,
-            system=units,
-            title=f"{self.rig.bow.name}: the answer to a rest move by spine",
-            band=f"5th to 95th percentile of {self.draws} plausible bows",
-        )
+_LOAD_WARNING = 1.0
+#: Shafts are told in inches and grains in both systems, as they are marked.
+_INCHES = Unit("in", INCH, ("in", INCH), ("in", INCH))
+_GRAINS = Unit("grains", GRAIN, ("gr", GRAIN), ("gr", GRAIN))
 
 
-def compare_shafts(
-    setup: Setup | str | Path,
-    spines: Quantities = _SWEEP,
-    *,
-    points: Quantities | None = None,
-    lengths: Quantities | None = None,
-    draws: int = DEFAULT_DRAWS,
-    seed: int = DEFAULT_SEED,
-    progress: Callable[[Sequence[ShaftChoice]], Iterable[ShaftChoice]] = iter,
-) -> Shafts:
-    """Work out how the answer to one 32nd in of rest changes with spine, point mass and length.
+@dataclass(frozen=True)
+class CompareShafts(shot.OneBow):
+    """Show how the answer to one 32nd in of rest changes with spine, point mass and length.
 
-    Sideways the answer can vanish or turn round with a weaker shaft. No maker's chart is behind it:
-    each shaft is shot on this bow.
-
-    Args:
-        setup: from :func:`vireton.load`, or its file.
-        spines: static deflections, 0.1 to 3 in; text, or m.
-        points: point masses, 1 to 1000 gr; text, or kg; None keeps the arrow's own.
-        lengths: nock throat to shaft end, 10 to 45 in; text, or m; None keeps the arrow's own.
-        draws: plausible bows behind the bands, 8 to 10,000.
-        seed: of those draws.
-        progress: wraps the shafts, to show how far the work is.
-
-    Raises InputProblem for what cannot be used. Warns with a Caution of an arrow too light for the
-    bow.
+    Sideways the answer can vanish or turn round with a weaker shaft; the table shows where, and how
+    many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
 
     >>> import vireton
     >>> stiff, weak = vireton.compare_shafts(vireton.load(), "0.3, 0.5 in", draws=16).shafts
     >>> bool(stiff.yaw_rate.nominal[1] > weak.yaw_rate.nominal[1])  # up: the weaker answers less
     True
     """
-    setup = setup_of(setup)
-    wanted = asking.several(spines, "length", "spines", "0.1 in", "3 in", like=LIKE_SPINE)
-    masses = [] if points is None else asking.several(points, "mass", "points", "1 gr", "1000 gr")
-    long = [] if lengths is None else asking.several(lengths, "length", "lengths", "10 in", "45 in")
-    count = asking.draws(draws)
-    rig = shot_of(setup, sight_in="none").rig(setup)
-    caution(rig)
-    choices = shaft_choices(rig.fletched.parts, wanted, masses, long)
-    for text in light_shafts(rig, choices):
-        warnings.warn(text, Caution, stacklevel=2)
-    answers = answer_spine(
-        rig, choices, setup.uncertainty, draws=count, seed=seed, progress=progress
+
+    command = "spine"
+    function = "compare_shafts"
+    example = "vireton spine examples/mill_bow.toml --spine 0.3:0.5:0.1in"
+    by_place = ("spines",)
+
+    setup: "Setup" = asked(*shot.SETUP)
+    spines: tuple[float, ...] = asked(
+        Several(One(Quantity("length", "0.1 in", "3 in", LIKE_SPINE))),
+        "0.25:0.50:0.05 in",
+        "Static spines, a list or first:last:step.",
+        option="--spine",
+        flag="LIST",
     )
-    return Shafts(rig, answers, count, seed)
+    points: tuple[float, ...] | None = asked(
+        Several(One(Quantity("mass", "1 gr", "1000 gr", "100 gr"))),
+        None,
+        "Point masses, e.g. '100,125 gr'.",
+        option="--point",
+        flag="LIST",
+    )
+    lengths: tuple[float, ...] | None = asked(
+        Several(One(Quantity("length", "10 in", "45 in", "28.5 in"))),
+        None,
+        "Arrow lengths, nock throat to shaft end.",
+        option="--length",
+        flag="LIST",
+    )
+    draws: int = asked(*shot.DRAWN)
+    seed: int = asked(*shot.SEEDED)
+
+    @property
+    def changed(self) -> dict[str, Any]:
+        """No sight: it does not matter for what a move changes."""
+        return {"sight_in": float("inf")}
+
+    @cached_property
+    def choices(self) -> "list[ShaftChoice]":
+        """Every shaft to shoot."""
+        from vireton.studies.spine import shaft_choices
+
+        own = self.rig.fletched.parts
+        return shaft_choices(own, self.spines, self.points or (), self.lengths or ())
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """Those of the bow's own arrow, and of each point and length."""
+        from vireton.bow.arrow import assemble, bare
+        from vireton.bow.cautions import cautions
+        from vireton.studies.spine import chosen_parts
+
+        found = list(super().warnings)
+        for (point, length), one in {(c.point_mass, c.length): c for c in self.choices}.items():
+            arrow = assemble(chosen_parts(self.rig.fletched.parts, one))
+            where = f"point {point / GRAIN:.0f} gr, length {length / INCH:.4g} in"
+            found += [f"{where}: {text}" for text in cautions(self.rig.bow, arrow, bare(arrow))]
+        return tuple(found)
+
+    def demand_drawable(self) -> None:
+        """One curve for each point and length, as many as can be told apart."""
+        from vireton.plots.style import demand_strokes
+
+        demand_strokes(len({(one.point_mass, one.length) for one in self.choices}), "curves")
+
+    def answer(self, progress: Progress = in_silence) -> "Shafts":
+        """Shoot each shaft, and each plausible bow with it for the bands."""
+        from vireton.studies.spine import answer_spine
+
+        shafts = answer_spine(
+            self.rig,
+            self.choices,
+            self.setup.uncertainty,
+            draws=self.draws,
+            seed=self.seed,
+            progress=lambda choices: progress(choices, "shooting shafts"),
+        )
+        return Shafts(self, shafts)
 
 
-def light_shafts(rig: Rig, choices: Sequence[ShaftChoice]) -> list[str]:
-    """Warnings of shafts too light for the bow, once for each point and length."""
-    different = {(one.point_mass, one.length): one for one in choices}
-    found = []
-    for (point, length), one in different.items():
-        arrow = assemble(chosen_parts(rig.fletched.parts, one))
-        where = f"point {point / GRAIN:.0f} gr, length {length / INCH:.4g} in"
-        found += [f"{where}: {text}" for text in cautions(rig.bow, arrow, bare(arrow))]
-    return found
+_SIDES = ("right", "up")
+
+
+def _answers_to(side: str, nose: str) -> tuple[Column, ...]:
+    is_open = side == "right"
+    return (
+        Column(f"rest_{side}.yaw_rate", TURNING, f"{side}: nose {side},", nose,
+               band="range", open_side=is_open),
+        Column(f"rest_{side}.yaw", MILLIRADIANS, "", nose, band="range", open_side=is_open),
+        Column(f"rest_{side}.direction", MILLIRADIANS, "", f"of flight, {side}",
+               band="range", open_side=is_open),
+        Column(f"rest_{side}.separation_20yd", SMALL, f"bare − fletched {side},",
+               f"bare minus fletched goes {side}, at 20 yd", band="range", open_side=is_open),
+        Column(f"rest_{side}.share_of_draws_positive", words="bows whose bare shaft goes along"),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, repr=False)
+class Shafts(Answer[CompareShafts]):
+    """What :class:`CompareShafts` found: ``shafts``, a
+    :class:`~vireton.studies.spine.SpineAnswer` each.
+
+    All are for a rest move of 1/32 in, sideways and up. **Sideways the direction is open** until
+    this bow has shown it.
+    """
+
+    shafts: "list[SpineAnswer]"
+
+    of_shaft = (
+        Column("spine", _INCHES, "spine", "static deflection", digits=3, signed=False),
+        Column("point", _GRAINS, "point", "mass", digits=0, signed=False),
+        Column("length", _INCHES, "length", "nock throat to shaft end", signed=False),
+    )
+    columns = (
+        *of_shaft,
+        Column("bending_stiffness", STIFFNESS, words="of the shaft"),
+        Column("speed", SPEED, words="of the fletched arrow"),
+        Column("push_per_buckling_push", title="push", words="largest push ÷ what buckles it"),
+        *_answers_to("right", "nose right"),
+        *_answers_to("up", "nose up"),
+        Column("variance_shares_right", words="what makes the band of the separation sideways"),
+    )
+    head = (
+        Column("draws", words="plausible bows behind the bands"),
+        Column("seed", words="of those draws"),
+        Column("move", SMALL, words="of the rest, right and up"),
+        Column("sideways_yaw_rate_is_zero_at", words="shafts between two that turn", rows=of_shaft),
+    )
+    inner = {"sideways_yaw_rate_is_zero_at": of_shaft}
+    rows_key = "shafts"
+
+    def __repr__(self) -> str:
+        spines = ", ".join(f"{one.choice.spine / INCH:.3f}" for one in self.shafts)
+        return f"<Shafts on {self.question.rig.bow.name}, spine in: {spines}>"
+
+    def __getitem__(self, index: int) -> "SpineAnswer":
+        return self.shafts[index]
+
+    @cached_property
+    def crossings(self) -> list[tuple[float, float, float]]:
+        """(spine, point, length) at which the sideways yaw rate turns round."""
+        from vireton.studies.spine import zero_crossings
+
+        return zero_crossings(self.shafts)
+
+    def facts(self) -> dict[str, Any]:
+        """What is told once."""
+        from vireton.studies.spine import MOVE
+
+        names = ("spine", "point", "length")
+        return {
+            "draws": self.question.draws,
+            "seed": self.question.seed,
+            "move": MOVE,
+            "sideways_yaw_rate_is_zero_at": [
+                dict(zip(names, one, strict=True)) for one in self.crossings
+            ],
+        }
+
+    def values(self) -> Iterator[dict[str, Any]]:
+        """A row for each shaft."""
+        from vireton.studies.spine import stiffness_of
+
+        for one in self.shafts:
+            yield {
+                "spine": one.choice.spine,
+                "point": one.choice.point_mass,
+                "length": one.choice.length,
+                "bending_stiffness": stiffness_of(one.choice),
+                "speed": one.speed,
+                "push_per_buckling_push": one.load_share,
+                "variance_shares_right": shares(one.deciders),
+                **{
+                    f"rest_{side}.{name}": value[axis]
+                    for axis, side in enumerate(_SIDES)
+                    for name, value in (
+                        ("yaw_rate", one.yaw_rate),
+                        ("yaw", one.yaw),
+                        ("direction", one.direction),
+                        ("separation_20yd", one.separation),
+                        ("share_of_draws_positive", one.share_positive),
+                    )
+                },
+            }
+
+    def page(self, display: Display) -> list[Part]:
+        """A row for each shaft, and where the answer turns round."""
+        rig = self.question.rig
+        return [
+            Lines(
+                (
+                    f"{rig.bow.name} with {rig.fletched.parts.name} and other shafts: what one "
+                    "32nd in of rest does",
+                    f"in brackets: 9 of 10 of {self.question.draws} plausible bows; push: the "
+                    "string's largest push as a share of what would buckle the shaft between nock "
+                    "and rest",
+                )
+            ),
+            self._table(display),
+            Lines(
+                (
+                    *self._conclusions(),
+                    *decider_words(self.shafts[-1].deciders, "sideways, on the last shaft,"),
+                )
+            ),
+        ]
+
+    def _table(self, display: Display) -> Grid:
+        rows = [
+            {
+                **row,
+                "length": f"{row['length'] / INCH:.4g}",
+                "push_per_buckling_push": f"{row['push_per_buckling_push'] * 100.0:.0f} %",
+                "other_way": f"{(1.0 - row['rest_right.share_of_draws_positive']) * 100.0:.0f} %",
+            }
+            for row in self.values()
+        ]
+        # what is the same for all shafts only takes room
+        wanted = ["spine"] + [
+            name for name in ("point", "length") if len({row[name] for row in rows}) > 1
+        ]
+        wanted += ["push_per_buckling_push", "rest_right.yaw_rate", "rest_right.separation_20yd"]
+        wanted += ["other_way", "rest_up.yaw_rate", "rest_up.separation_20yd"]
+        known = {one.key: one for one in (*self.columns, Column("other_way", title="other way"))}
+        columns = [known[name] for name in wanted]
+        table = grid("", columns, rows, display)
+        # all of a column is open: the mark stands in its head
+        heads = [
+            f"{name} {OPEN}" if column.open_side else name
+            for name, column in zip(table.heads, columns, strict=True)
+        ]
+        return replace(table, heads=tuple(heads))
+
+    def _conclusions(self) -> list[str]:
+        lines = [
+            f"sideways the nose's answer passes through 0 at a spine of about {spine / INCH:.2f} in"
+            f"{self._which(point, length)}: there a rest move does not turn the nose (the group "
+            "still moves with the rest), and beyond it the opposite"
+            for spine, point, length in self.crossings
+        ]
+        touchy = [one.choice.spine for one in self.shafts if one.load_share >= _LOAD_WARNING]
+        if touchy:
+            lines.append(
+                f"from a spine of {min(touchy) / INCH:.3f} in the push reaches what would buckle "
+                "the shaft between nock and rest: its answer is touchy. Whether a shaft may be "
+                "shot from this bow is for its maker to say"
+            )
+        unsure = {
+            f"{one.choice.spine / INCH:.3f}"
+            for one in self.shafts
+            if 0.05 < one.share_positive[1] < 0.95
+        }
+        if unsure:
+            lines.append(
+                "up and down too the answer may vanish or turn round, at a spine of "
+                f"{', '.join(sorted(unsure))} in: shoot before and after one move there as well"
+            )
+        lines.append(
+            "sideways the direction is open until this bow has shown it: 'other way' is the "
+            "share of plausible bows in which the bare shaft goes against the move"
+        )
+        return lines
+
+    def _groups(self) -> "dict[tuple[float, float], list[SpineAnswer]]":
+        """Shafts by point and length."""
+        found: dict[tuple[float, float], list[SpineAnswer]] = {}
+        for one in self.shafts:
+            found.setdefault((one.choice.point_mass, one.choice.length), []).append(one)
+        return found
+
+    def _which(self, point: float, length: float) -> str:
+        groups = self._groups()
+        return f" ({curve_name(point, length, groups)})" if len(groups) > 1 else ""
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
+        """The answer to the move against static spine, sideways and up."""
+        import numpy as np
+
+        from vireton.plots import SpineCurve, shift_band, spine_figure
+
+        groups = self._groups()
+        curves = []
+        for (point, length), some in groups.items():
+            rising = sorted(some, key=lambda one: one.choice.spine)
+            curves.append(
+                SpineCurve(
+                    label=curve_name(point, length, groups),
+                    spine=np.array([one.choice.spine for one in rising]),
+                    yaw_rate=shift_band(_stacked([one.yaw_rate for one in rising])),
+                    separation=shift_band(_stacked([one.separation for one in rising])),
+                )
+            )
+        return spine_figure(
+            curves,
+            system=units,
+            title=f"{self.question.rig.bow.name}: the answer to a rest move by spine",
+            band=f"5th to 95th percentile of {self.question.draws} plausible bows",
+        )
+
+
+def _stacked(values: "Sequence[Banded]") -> "Banded":
+    import numpy as np
+
+    from vireton.uncertain import Banded
+
+    return Banded(*(np.array(one) for one in zip(*map(ends, values), strict=True)))
 
 
 def curve_name(point: float, length: float, groups: Iterable[tuple[float, float]]) -> str:
@@ -177,34 +368,4 @@ def curve_name(point: float, length: float, groups: Iterable[tuple[float, float]
     return ", ".join(parts) or "this arrow"
 
 
-def _stacked(values: Sequence[Banded]) -> Banded:
-    return Banded(*(np.array([getattr(one, end) for one in values]) for end in _ENDS))
-
-
-def _banded(values: Banded, axis: int, size: float, name: str) -> dict[str, Any]:
-    ends = (float(values.low[axis]) / size, float(values.high[axis]) / size)
-    return {
-        name: number(float(values.nominal[axis]) / size),
-        f"{name}_range": [number(end) for end in ends],
-    }
-
-
-def _row(one: SpineAnswer) -> dict[str, Any]:
-    row: dict[str, Any] = {
-        "spine_in": number(one.choice.spine / INCH),
-        "point_grains": number(one.choice.point_mass / GRAIN),
-        "length_in": number(one.choice.length / INCH),
-        "bending_stiffness_n_m2": number(stiffness_of(one.choice)),
-        "speed_fps": number(one.speed / FOOT),
-        "push_per_buckling_push": number(one.load_share),
-    }
-    for axis, side in enumerate(("right", "up")):
-        row[f"rest_{side}"] = {
-            **_banded(one.yaw_rate, axis, 1.0, "yaw_rate_rad_s"),
-            **_banded(one.yaw, axis, 1e-3, "yaw_mrad"),
-            **_banded(one.direction, axis, 1e-3, "direction_mrad"),
-            **_banded(one.separation, axis, INCH, "separation_20yd_in"),
-            "share_of_draws_positive": number(one.share_positive[axis]),
-        }
-    row["variance_shares_right"] = {k: number(v) for k, v in one.deciders.items()}
-    return row
+compare_shafts = function_of(CompareShafts, Shafts)

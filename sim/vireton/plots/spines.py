@@ -9,12 +9,12 @@ from matplotlib.figure import Figure
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
-from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     PAGE_HEIGHT,
     PAGE_WIDTH,
     SMALL,
     STROKES,
+    demand_strokes,
     draw_band,
     foot,
     head,
@@ -22,8 +22,9 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import display
 from vireton.units.numbers import INCH
-from vireton.units.problems import InputProblem
+from vireton.units.text import UnitSystem
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +41,9 @@ class SpineCurve:
     separation: ShiftBand
 
 
-def spine_figure(curves: Sequence[SpineCurve], *, system: System, title: str, band: str) -> Figure:
+def spine_figure(
+    curves: Sequence[SpineCurve], *, system: UnitSystem, title: str, band: str
+) -> Figure:
     """Draw yaw rate and separation per 1/32 in of rest against static spine, with bands.
 
     Args:
@@ -52,11 +55,8 @@ def spine_figure(curves: Sequence[SpineCurve], *, system: System, title: str, ba
 
     Raises InputProblem, a ValueError, for more than eight curves.
     """
-    if len(curves) > len(STROKES):
-        raise InputProblem(
-            f"{len(curves)} curves cannot be told apart; give at most {len(STROKES)}"
-        )
-    units = scale(system)
+    demand_strokes(len(curves), "curves")
+    units = display(system)
     rows = (
         ("yaw_rate", "turn of the nose", "rad/s", 1.0, 0.1, ("nose left", "nose right"),
          ("nose down", "nose up")),

@@ -15,6 +15,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from vireton.kernel.arrays import FloatArray
+from vireton.units.problems import InputProblem
 
 #: Inches: a letter page (8.5 × 11) with half an inch left and right and room for a heading.
 PAGE_WIDTH, PAGE_HEIGHT = 7.5, 9.6
@@ -94,6 +95,14 @@ _LOOK: dict[Any, Any] = {
     "pdf.fonttype": 42,  # text that can be searched and copied
     "svg.hashsalt": "vireton",  # names inside the file that do not change from run to run
 }
+
+
+def demand_strokes(count: int, what: str) -> None:
+    """Refuse more lines than can be told apart. Raises InputProblem, a ValueError."""
+    if count > len(STROKES):
+        raise InputProblem(
+            f"{count} {what} cannot be told apart in one picture; draw at most {len(STROKES)}"
+        )
 
 
 @contextmanager

@@ -58,7 +58,8 @@ class Display:
     """One of the two systems.
 
     ``far`` for shooting distances, ``small`` for impacts, ``speed``; each with its size in SI, two
-    of them spelled out as ``_word``.
+    of them spelled out as ``_word``. ``small_span`` is the least height of a picture's impact
+    panel, in small units: without it a panel would blow up rounding noise to look like an effect.
     """
 
     name: UnitSystem
@@ -70,6 +71,7 @@ class Display:
     small_size: float
     speed: str
     speed_size: float
+    small_span: float
 
     def unit(self, unit: Unit) -> tuple[str, float]:
         """Name and size of what this system shows the unit in."""
@@ -85,8 +87,8 @@ class Display:
         return f"{abs(meters) / self.small_size:.{digits}f} {self.small}"
 
 
-US = Display("us", "yd", "yards", YARD, "in", "inches", INCH, "fps", FOOT)
-METRIC = Display("metric", "m", "meters", 1.0, "cm", "centimeters", 0.01, "m/s", 1.0)
+US = Display("us", "yd", "yards", YARD, "in", "inches", INCH, "fps", FOOT, 1.0)
+METRIC = Display("metric", "m", "meters", 1.0, "cm", "centimeters", 0.01, "m/s", 1.0, 2.0)
 
 
 def display(system: UnitSystem) -> Display:
