@@ -54,3 +54,8 @@ def test_place_and_date_are_shown_and_nothing_is_called_lawful(checks):
 def test_without_rules_it_says_how_to_write_one():
     with pytest.raises(vireton.InputProblem, match=r"no \[\[rules\]\] to compare with\. Write"):
         vireton.check_rules(replace(vireton.load(), rules=()))
+
+
+def test_it_has_no_picture(checks):
+    with pytest.raises(vireton.InputProblem, match="a RuleChecks has no picture"):
+        vireton.plot(checks)
