@@ -14,6 +14,7 @@ QUESTIONS = (
     ("rest", "Rest", "RestMoves"),
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
+    ("holds", "FindHolds", "Holds"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
     ("spine", "CompareShafts", "Shafts"),

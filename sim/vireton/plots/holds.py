@@ -9,7 +9,6 @@ from matplotlib.figure import Figure
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
 from vireton.plots.naming import End, name_ends
-from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import (
     PAGE_HEIGHT,
     PAGE_WIDTH,
@@ -22,7 +21,8 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.units.numbers import MPH
+from vireton.units.display import WIND, Display, display
+from vireton.units.text import UnitSystem
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +40,7 @@ def holds_figure(
     heights: Sequence[HoldCurve],
     slopes: Sequence[HoldCurve],
     crooked: Sequence[HoldCurve],
-    system: System,
+    system: UnitSystem,
     title: str,
     wind: float,
 ) -> Figure:
@@ -56,8 +56,9 @@ def holds_figure(
         title: heading.
         wind: m/s, for the words.
     """
-    units = scale(system)
-    speed = f"{wind / MPH:.3g} mph" if system == "us" else f"{wind:.3g} m/s"
+    units = display(system)
+    name, size = units.unit(WIND)
+    speed = f"{wind / size:.3g} {name}"
     panels = (
         (f"WIND OF {speed} FROM THE LEFT", "right", [crosswind], ("lands left", "lands right")),
         (f"WIND OF {speed} ALONG THE SHOT", "up", heights, ("lands low", "lands high")),
@@ -86,7 +87,7 @@ def holds_figure(
 
 
 def _draw(
-    axes: Axes, distance: FloatArray, curves: Sequence[HoldCurve], axis: str, units: Scale
+    axes: Axes, distance: FloatArray, curves: Sequence[HoldCurve], axis: str, units: Display
 ) -> None:
     far = distance / units.far_size
     everything: list[FloatArray] = []
