@@ -13,6 +13,7 @@ from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
 from vireton.answers.rules import CheckRules
+from vireton.answers.scatter import ScatterShots
 from vireton.answers.spine import CompareShafts
 from vireton.answers.tune import Tune
 from vireton.answers.walkback import WalkBack
@@ -23,7 +24,6 @@ from vireton_cli import (
     new,
     record,
     report,
-    scatter,
     schema,
     target,
     validate,
@@ -65,7 +65,7 @@ add(FindHolds)
 add(FindMarks)
 add(CheckRules, draws_pictures=False)
 add(AimBroadhead)
-app.command("scatter", epilog=scatter.EXAMPLE)(scatter.scatter)
+add(ScatterShots)
 app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
 app.command("demo", epilog=demo.EXAMPLE)(demo.demo)
 app.command("target", epilog=target.EXAMPLE)(target.target)

@@ -11,11 +11,12 @@ In a notebook or a script:
 40 yd: fletched 2.3 in up
 
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
-``find_holds`` answer from it; ``tune`` and ``read_walkback`` read a tuning log; ``plot`` draws an
-answer. Quantities are text with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used
-is an ``InputProblem`` in words, what can hurt someone a ``Caution``. Answers hold arrays in SI,
-right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the
-command of that name, both with units in their keys.
+``find_holds``, ``find_marks``, ``aim_broadhead``, ``scatter_shots`` and ``check_rules`` answer from
+it; ``tune`` and ``read_walkback`` read a tuning log; ``plot`` draws an answer. Quantities are text
+with their unit (``"28 1/2 in"``), or numbers in SI. What cannot be used is an ``InputProblem`` in
+words, what can hurt someone a ``Caution``. Answers hold arrays in SI, right and up positive;
+``rows()`` is a table for pandas or csv and ``to_dict()`` the JSON of the command of that name, both
+with units in their keys.
 
 The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
 → ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands`` → ``api``.
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.rest import RestMoves, move_rest
     from vireton.answers.rules import RuleChecks, check_rules
+    from vireton.answers.scatter import ShotGroups, scatter_shots
     from vireton.answers.shot import load
     from vireton.answers.spine import Shafts, compare_shafts
     from vireton.answers.tune import Tuned, tune
@@ -55,6 +57,7 @@ _HOMES = {
     "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "ShotGroups": "vireton.answers.scatter",
     "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
     "Walkback": "vireton.answers.walkback",
@@ -69,6 +72,7 @@ _HOMES = {
     "move_rest": "vireton.answers.rest",
     "plot": "vireton.answers.answer",
     "read_walkback": "vireton.answers.walkback",
+    "scatter_shots": "vireton.answers.scatter",
     "tune": "vireton.answers.tune",
 }
 
@@ -83,6 +87,7 @@ __all__ = [
     "RuleChecks",
     "Setup",
     "Shafts",
+    "ShotGroups",
     "SightMarks",
     "Tuned",
     "Walkback",
@@ -98,6 +103,7 @@ __all__ = [
     "move_rest",
     "plot",
     "read_walkback",
+    "scatter_shots",
     "tune",
 ]
 

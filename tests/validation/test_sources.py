@@ -130,10 +130,10 @@ def test_another_year_or_a_second_author_is_another_source(sources):
     ]
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_every_citation_of_a_module_has_its_entry(module, sources):
-    code = (ROOT / module).read_text(encoding="utf-8")
-    assert [one for line in prose(code) for one in missing(line, sources)] == []
+def test_every_citation_of_a_module_has_its_entry(sources):
+    for module in MODULES:
+        code = (ROOT / module).read_text(encoding="utf-8")
+        assert [one for line in prose(code) for one in missing(line, sources)] == []
 
 
 def test_the_library_does_cite():
@@ -148,15 +148,15 @@ def test_the_library_does_cite():
     assert {"Barrowman 1967", "Mukaiyama et al. 2011", "ASTM F2031"} <= found
 
 
-@pytest.mark.parametrize("case", CASES)
-def test_every_case_and_what_it_cites_has_its_entry(case, sources):
-    folder = ROOT / "validation" / case
-    text = (folder / "case.toml").read_text(encoding="utf-8")
-    assert tomllib.loads(text)["source"] in ENTRY.findall(sources)
-    code = (folder / "reproduce.py").read_text(encoding="utf-8")
-    assert [
-        one for line in [" ".join(text.split()), *prose(code)] for one in missing(line, sources)
-    ] == []
+def test_every_case_and_what_it_cites_has_its_entry(sources):
+    for case in CASES:
+        folder = ROOT / "validation" / case
+        text = (folder / "case.toml").read_text(encoding="utf-8")
+        assert tomllib.loads(text)["source"] in ENTRY.findall(sources)
+        code = (folder / "reproduce.py").read_text(encoding="utf-8")
+        assert [
+            one for line in [" ".join(text.split()), *prose(code)] for one in missing(line, sources)
+        ] == []
 
 
 def test_no_key_stands_twice(sources):

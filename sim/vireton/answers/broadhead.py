@@ -38,6 +38,13 @@ class AimBroadhead(shot.OneBow):
     The setup needs [arrow.broadhead] beside [arrow.point]. Both arrows leave the same bow with the
     same aim. Shown are their separation, the launch error that alone opens an inch (a centimeter)
     of it, and what other vanes would do.
+
+    >>> import vireton
+    >>> aim = vireton.aim_broadhead("examples/mill_broadhead.toml", "20,40 yd", draws=8)
+    >>> aim
+    <BroadheadAim of Mill bow: 2 distances>
+    >>> bool(aim.found.broadhead_margin.nominal < aim.found.point_margin.nominal)
+    True
     """
 
     command = "broadhead"

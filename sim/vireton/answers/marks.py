@@ -118,6 +118,12 @@ class FindMarks(shot.OneBow):
 
     A lower pin is for farther. The same fit says what the marks tell of the arrow's speed and drag,
     and the bands say what they do not. Without --shot: gaps from the setup file alone.
+
+    >>> import vireton
+    >>> shots = ["20yd=1.20in", "60yd=1.97in"]
+    >>> found = vireton.find_marks(vireton.load(), "33 in", shots=shots, distances="40 yd", draws=8)
+    >>> print(f"{found.rows()[0]['mark_in']:.2f} in")
+    1.55 in
     """
 
     command = "marks"

@@ -10,17 +10,17 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from vireton.plots import ShiftBand
-    from vireton.plots.scales import System
+    from vireton.units.text import UnitSystem
 
 
 class Drawable(Protocol):
     """An answer that has a picture."""
 
-    def figure(self, units: "System" = "us") -> "Figure":
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The picture."""
 
 
-def plot(answer: Drawable, file: str | Path | None = None, units: "System" = "us") -> "Figure":
+def plot(answer: Drawable, file: str | Path | None = None, units: "UnitSystem" = "us") -> "Figure":
     """Draw an answer; with a ``file`` (.png, .svg or .pdf) write it there, whole or not at all.
 
     Args:

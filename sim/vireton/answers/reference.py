@@ -14,10 +14,11 @@ QUESTIONS = (
     ("rest", "Rest", "RestMoves"),
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
+    ("spine", "CompareShafts", "Shafts"),
     ("holds", "FindHolds", "Holds"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
-    ("spine", "CompareShafts", "Shafts"),
+    ("scatter", "ScatterShots", "ShotGroups"),
     ("rules", "CheckRules", "RuleChecks"),
 )
 

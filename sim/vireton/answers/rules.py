@@ -66,6 +66,10 @@ class CheckRules(shot.OneBow):
 
     Each with its measuring error; a value whose error reaches the limit is too close to tell. The
     place and the date are shown as you typed them; only the authority knows what holds today.
+
+    >>> import vireton
+    >>> [one.outcome for one in vireton.check_rules("examples/orchard_bow.toml").checks]
+    ['meets', 'meets', 'meets', 'meets']
     """
 
     command = "rules"

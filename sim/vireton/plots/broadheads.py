@@ -6,7 +6,6 @@ from matplotlib.figure import Figure
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import ShiftBand
-from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     PAGE_HEIGHT,
     PAGE_WIDTH,
@@ -18,6 +17,8 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import display
+from vireton.units.text import UnitSystem
 
 #: rad/s of the launch error that the lowest panel is for (our choice: about what a rest that is
 #: off by 1/64 in does).
@@ -41,7 +42,7 @@ class BroadheadCurve:
     sideways_open: bool = True
 
 
-def broadhead_figure(curve: BroadheadCurve, *, system: System, title: str, band: str) -> Figure:
+def broadhead_figure(curve: BroadheadCurve, *, system: UnitSystem, title: str, band: str) -> Figure:
     """Draw the separation up and sideways, and what a turning nose adds to it.
 
     Args:
@@ -50,7 +51,7 @@ def broadhead_figure(curve: BroadheadCurve, *, system: System, title: str, band:
         title: heading.
         band: what the band is, in words.
     """
-    units = scale(system)
+    units = display(system)
     apart = curve.separation
     turned = [NOSE_RATE * one for one in (curve.per_rate, curve.per_rate_low, curve.per_rate_high)]
     panels = (

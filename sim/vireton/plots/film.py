@@ -19,7 +19,6 @@ from matplotlib.ticker import MaxNLocator
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.near_view import NearView
-from vireton.plots.scales import DEGREE, Scale, System, scale
 from vireton.plots.style import (
     NORMAL,
     STROKES,
@@ -30,6 +29,9 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import Display, display
+from vireton.units.numbers import DEGREE
+from vireton.units.text import UnitSystem
 
 Frame = npt.NDArray[np.uint8]
 
@@ -96,7 +98,7 @@ def film(
     motions: Sequence[Motion],
     times: Iterable[float],
     *,
-    system: System,
+    system: UnitSystem,
     title: str,
     slower: float,
     reference: str,
@@ -118,7 +120,7 @@ def film(
     if not 1 <= len(motions) <= 2:
         raise ValueError(f"a film shows one arrow or two, not {len(motions)}")
     with our_look():
-        stage = _Stage.build(motions, scale(system), title, slower, reference, notes)
+        stage = _Stage.build(motions, display(system), title, slower, reference, notes)
         canvas = FigureCanvasAgg(stage.figure)
         canvas.draw()  # type: ignore[no-untyped-call]
         background = canvas.copy_from_bbox(stage.figure.bbox)  # type: ignore[no-untyped-call]
@@ -179,7 +181,7 @@ class _Stage:
     @staticmethod
     def build(
         motions: Sequence[Motion],
-        units: Scale,
+        units: Display,
         title: str,
         slower: float,
         reference: str,
@@ -236,7 +238,7 @@ class _Stage:
         return [*drawn, *self.near.artists, self.clock]
 
 
-def _trail(axes: Axes, stroke: Stroke, place: str, angle: str, units: Scale) -> _Trail:
+def _trail(axes: Axes, stroke: Stroke, place: str, angle: str, units: Display) -> _Trail:
     (line,) = axes.plot([], [], **stroke.line, animated=True)
     (spot,) = axes.plot([], [], **{**stroke.spot, "animated": True, "markersize": 5.0})
     (shaft,) = axes.plot([], [], color=stroke.color, linewidth=2.6, animated=True, clip_on=False)

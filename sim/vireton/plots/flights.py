@@ -13,7 +13,6 @@ from matplotlib.gridspec import SubplotSpec
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import MOST_CURVES, FlightCurve
 from vireton.plots.naming import End, name_ends
-from vireton.plots.scales import DEGREE, Scale, System, scale
 from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
@@ -27,7 +26,10 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import Display, display
+from vireton.units.numbers import DEGREE
 from vireton.units.problems import InputProblem
+from vireton.units.text import UnitSystem
 
 Reference = Literal["sight", "bore"]
 
@@ -59,7 +61,7 @@ class _Panel:
 def flight_figure(
     curves: Sequence[FlightCurve],
     *,
-    system: System,
+    system: UnitSystem,
     title: str,
     reference: Reference,
     marks: Sequence[float] = (),
@@ -82,7 +84,7 @@ def flight_figure(
     Raises InputProblem, a ValueError, for too many curves, and ValueError for an unknown system or
     reference.
     """
-    units = scale(system)
+    units = display(system)
     if reference not in _REFERENCES:
         raise ValueError(f"reference {reference!r} is not known; it is 'sight' or 'bore'")
     if len(curves) > MOST_CURVES:
@@ -135,7 +137,7 @@ def _ends_early(curve: FlightCurve) -> bool:
     return bool(known.any() and not known[-1])
 
 
-def _panels(units: Scale, line: str) -> tuple[_Panel, ...]:
+def _panels(units: Display, line: str) -> tuple[_Panel, ...]:
     small, size, span = units.small, units.small_size, units.small_span
     swing = _LEAST_SWING
     return (
@@ -160,7 +162,7 @@ def _draw_panel(
     place: SubplotSpec,
     panel: _Panel,
     curves: Sequence[FlightCurve],
-    units: Scale,
+    units: Display,
     marks: Sequence[float],
     first: Axes | None,
 ) -> Axes:
@@ -189,7 +191,7 @@ def _draw_curve(
     curve: FlightCurve,
     values: FloatArray,
     stroke: Stroke,
-    units: Scale,
+    units: Display,
     marks: Sequence[float],
 ) -> End | None:
     """Line, markers and the cross of an early end; None where there is nothing to draw."""
@@ -230,14 +232,14 @@ def _farthest(curves: Sequence[FlightCurve]) -> float:
     return max([float(c.distance[-1]) for c in curves if len(c.distance)], default=0.0) or 1.0
 
 
-def _below(units: Scale, line: str) -> str:
+def _below(units: Display, line: str) -> str:
     return (
         f"Archer's view: + is up, right, nose up, nose right. Measured from the {line}; "
         f"{units.small_word} up the page against {units.far_word} across it, not to one scale."
     )
 
 
-def _notes(curves: Sequence[FlightCurve], marks: Sequence[float], units: Scale) -> list[str]:
+def _notes(curves: Sequence[FlightCurve], marks: Sequence[float], units: Display) -> list[str]:
     notes = []
     empty = [c.label for c in curves if not np.any(np.isfinite(c.up))]
     if not curves:

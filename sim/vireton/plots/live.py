@@ -28,8 +28,9 @@ from vireton.plots.live_parts import (
     add_slider,
     shifts,
 )
-from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import foot, head, our_look, signed
+from vireton.units.display import Display, display
+from vireton.units.text import UnitSystem
 
 #: Inches; a window of 1100 × 700 pixels at 100 pixels an inch.
 WIDTH, HEIGHT, PIXELS_PER_INCH = 11.0, 7.0, 100
@@ -47,7 +48,7 @@ class LiveWindow:
 
     figure: Figure
     shoot: Shoot
-    units: Scale
+    units: Display
     knobs: dict[str, Knob]
     sliders: dict[str, Slider]
     vanes: CheckButtons
@@ -178,7 +179,13 @@ def _reach(set_limits: Any, limits: tuple[float, float], largest: float) -> bool
 
 
 def live_window(
-    figure: Figure, shoot: Shoot, *, system: System, title: str, face: float, notes: Sequence[str]
+    figure: Figure,
+    shoot: Shoot,
+    *,
+    system: UnitSystem,
+    title: str,
+    face: float,
+    notes: Sequence[str],
 ) -> LiveWindow:
     """Fill ``figure`` with the panels and controls, and let them answer to the hand.
 
@@ -192,7 +199,7 @@ def live_window(
         face: m, where the face stands at first.
         notes: at the foot.
     """
-    units = scale(system)
+    units = display(system)
     with our_look():
         flights = shoot(0.0, 0.0, 0.0)
         below = (

@@ -12,7 +12,6 @@ from matplotlib.widgets import Button, CheckButtons, Slider
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import FlightCurve
-from vireton.plots.scales import DEGREE, Scale, System
 from vireton.plots.style import (
     FAINT,
     NORMAL,
@@ -23,7 +22,9 @@ from vireton.plots.style import (
     prepare,
     prepare_face,
 )
-from vireton.units.numbers import INCH, MPH
+from vireton.units.display import Display
+from vireton.units.numbers import DEGREE, INCH, MPH
+from vireton.units.text import UnitSystem
 
 #: Half widths that the axes may take, small units or degrees: they jump, so the eye keeps a scale.
 REACHES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
@@ -40,7 +41,7 @@ class Knob:
     size: float
 
 
-KNOBS: dict[System, dict[str, Knob]] = {
+KNOBS: dict[UnitSystem, dict[str, Knob]] = {
     "us": {
         "right": Knob("rest right, 1/32 in", -4.0, 4.0, 0.5, INCH / 32.0),
         "up": Knob("rest up, 1/32 in", -4.0, 4.0, 0.5, INCH / 32.0),
@@ -70,7 +71,7 @@ def shifts(flight: FlightCurve, start: FlightCurve) -> tuple[FloatArray, FloatAr
 
 
 def add_panels(
-    figure: Figure, units: Scale, start: FlightCurve, room: tuple[float, float]
+    figure: Figure, units: Display, start: FlightCurve, room: tuple[float, float]
 ) -> list[Panel]:
     """Three panels over distance, one below the other, between the heights of ``room``."""
     low, high = room
@@ -99,7 +100,7 @@ def add_panels(
 
 
 def add_face(
-    figure: Figure, units: Scale, room: tuple[float, float]
+    figure: Figure, units: Display, room: tuple[float, float]
 ) -> tuple[Axes, list[Line2D], list[Annotation], Text]:
     """The square face with a spot and its name for each arrow, and its heading."""
     low, high = room

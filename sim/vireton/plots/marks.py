@@ -9,7 +9,6 @@ from matplotlib.figure import Figure
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.naming import spread
-from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     FAINT,
     INK,
@@ -22,7 +21,9 @@ from vireton.plots.style import (
     head,
     our_look,
 )
+from vireton.units.display import display
 from vireton.units.numbers import INCH
+from vireton.units.text import UnitSystem
 
 _STRIP_LEFT, _STRIP_WIDTH = 0.6, 0.55  # inches on the page
 _SPARE = 0.25  # inches of the strip above the first and below the last mark
@@ -45,7 +46,7 @@ def marks_figure(
     *,
     shots: Sequence[tuple[float, float]],
     downwards: bool,
-    system: System,
+    system: UnitSystem,
     title: str,
 ) -> Figure:
     """Draw the strip and the curve.
@@ -61,7 +62,7 @@ def marks_figure(
 
     The strip is in true size where the page holds it: print it at 100 %.
     """
-    units = scale(system)
+    units = display(system)
     unit, size = ("in", INCH) if system == "us" else ("mm", 1e-3)
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))

@@ -13,8 +13,8 @@ from matplotlib.patches import Circle, Polygon
 from matplotlib.text import Text
 
 from vireton.kernel.arrays import FloatArray
-from vireton.plots.scales import DEGREE
 from vireton.plots.style import FAINT, NORMAL, PAPER, SMALL, Stroke, signed
+from vireton.units.numbers import DEGREE
 
 # an arrow along x about its point of turning, in lane units
 _SHAFT = np.array([(-3.0, 0.0), (2.6, 0.0)])

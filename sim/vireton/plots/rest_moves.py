@@ -11,7 +11,6 @@ from matplotlib.gridspec import SubplotSpec
 
 from vireton.plots.curves import MOST_CURVES, RestCurve, ShiftBand
 from vireton.plots.naming import End, name_ends, sample
-from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
@@ -27,7 +26,9 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import Display, display
 from vireton.units.problems import InputProblem
+from vireton.units.text import UnitSystem
 
 _ROWS = ("fletched", "bare", "separation")
 _ROW_NAMES = {
@@ -59,7 +60,7 @@ class _Move:
     hatched: bool
 
 
-def rest_figure(moves: Sequence[RestCurve], *, system: System, title: str, band: str) -> Figure:
+def rest_figure(moves: Sequence[RestCurve], *, system: UnitSystem, title: str, band: str) -> Figure:
     """Draw what rest moves do, on one letter page: sideways at the left, up at the right.
 
     The rows are the shift of the fletched arrow, the shift of the bare shaft, and the separation
@@ -75,7 +76,7 @@ def rest_figure(moves: Sequence[RestCurve], *, system: System, title: str, band:
     row share their scale, the rows do not. Raises InputProblem, a ValueError, for too many moves,
     and ValueError for an unknown system.
     """
-    units = scale(system)
+    units = display(system)
     if len(moves) > MOST_CURVES:
         raise InputProblem(
             f"{len(moves)} rest moves in one picture cannot be told apart; "
@@ -97,7 +98,7 @@ def rest_figure(moves: Sequence[RestCurve], *, system: System, title: str, band:
     return figure
 
 
-def _below(units: Scale) -> str:
+def _below(units: Display) -> str:
     return (
         f"Archer's view: + is right, + is up. {units.small_word.capitalize()} against distance in "
         f"{units.far_word}, the sight untouched. Shift: from before the move. Separation: bare "
@@ -111,7 +112,7 @@ def _shift(move: _Move, row: str) -> ShiftBand:
 
 
 def _draw_row(
-    figure: Figure, places: Sequence[SubplotSpec], row: str, moves: Sequence[_Move], units: Scale
+    figure: Figure, places: Sequence[SubplotSpec], row: str, moves: Sequence[_Move], units: Display
 ) -> None:
     """The two panels of a row, on one scale: a shift that is small beside the other looks small."""
     everything = [
@@ -146,7 +147,7 @@ def _title(axes: Axes, row: str, axis: str, moves: Sequence[_Move]) -> None:
     )
 
 
-def _draw_move(axes: Axes, move: _Move, row: str, axis: str, units: Scale) -> End | None:
+def _draw_move(axes: Axes, move: _Move, row: str, axis: str, units: Display) -> End | None:
     """Band, line and markers of one move in one panel; None where there is nothing to draw."""
     shift = _shift(move, row)
     far = move.curve.distance / units.far_size

@@ -10,7 +10,6 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Ellipse
 
 from vireton.kernel.arrays import FloatArray
-from vireton.plots.scales import Scale, System, scale
 from vireton.plots.style import (
     FAINT,
     NORMAL,
@@ -23,7 +22,9 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import Display, display
 from vireton.units.problems import InputProblem
+from vireton.units.text import UnitSystem
 
 #: Panels that a page has room for.
 MOST_PANELS = 6
@@ -50,7 +51,7 @@ def scatter_figure(
     clouds: Sequence[Sequence[ShotCloud]],
     *,
     target: float,
-    system: System,
+    system: UnitSystem,
     title: str,
 ) -> Figure:
     """Draw one panel a distance, in the archer's view, right and up to one scale.
@@ -70,7 +71,7 @@ def scatter_figure(
         )
     if max(map(len, clouds)) > len(STROKES):
         raise InputProblem(f"more than {len(STROKES)} kinds of arrow cannot be told apart")
-    units = scale(system)
+    units = display(system)
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
@@ -90,7 +91,7 @@ def scatter_figure(
     return figure
 
 
-def _notes(kinds: Sequence[ShotCloud], target: float, units: Scale) -> list[str]:
+def _notes(kinds: Sequence[ShotCloud], target: float, units: Display) -> list[str]:
     marks = {"o": "circles", "s": "squares", "^": "triangles", "D": "diamonds"}
     named = [
         f"{cloud.label}: {marks.get(stroke.marker, 'marks')}"
@@ -105,7 +106,7 @@ def _notes(kinds: Sequence[ShotCloud], target: float, units: Scale) -> list[str]
 
 
 def _draw(
-    axes: Axes, distance: float, kinds: Sequence[ShotCloud], target: float, units: Scale
+    axes: Axes, distance: float, kinds: Sequence[ShotCloud], target: float, units: Display
 ) -> None:
     size = units.small_size
     prepare(axes, "up", units.small, "low", "high")

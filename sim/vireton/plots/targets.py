@@ -10,7 +10,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
-from vireton.plots.scales import System
 from vireton.plots.sheets import (
     HAIR,
     MILLIMETER,
@@ -30,17 +29,18 @@ from vireton.plots.sheets import (
 from vireton.plots.style import FAINT, INK, SMALL, our_look
 from vireton.plots.tear_card import draw_tear
 from vireton.units.problems import InputProblem
+from vireton.units.text import UnitSystem
 
 Kind = Literal["tear", "group", "plumb", "plumb-below"]
 
 #: To read a hit to an eighth of an inch or a quarter of a centimeter, by eye between the lines.
-_GROUP: dict[System, Ruling] = {
+_GROUP: dict[UnitSystem, Ruling] = {
     "us": Ruling(0.25, 4, "in", 1.0),
     "metric": Ruling(5.0 * MILLIMETER, 2, "cm", 1.0),
 }
 
 
-def target_figure(kind: Kind, *, paper: Paper, system: System, caution: str) -> Figure:
+def target_figure(kind: Kind, *, paper: Paper, system: UnitSystem, caution: str) -> Figure:
     """Draw one sheet at true scale.
 
     Args:
@@ -110,7 +110,7 @@ def _aim_mark(axes: Axes, x: float, y: float, ways: Sequence[tuple[float, float]
         axes.add_patch(Polygon(points, facecolor=INK, edgecolor="none", zorder=3.0))
 
 
-def _draw_group(axes: Axes, room: Room, system: System) -> None:
+def _draw_group(axes: Axes, room: Room, system: UnitSystem) -> None:
     ruling = _GROUP[system]
     left, bottom, right, top = room
     lines_of_writing = 0.5
@@ -150,7 +150,7 @@ def _writing(axes: Axes, left: float, level: float, right: float) -> None:
         )  # fmt: skip
 
 
-def _draw_plumb(axes: Axes, room: Room, system: System) -> None:
+def _draw_plumb(axes: Axes, room: Room, system: UnitSystem) -> None:
     ruling = _GROUP[system]
     left, bottom, right, top = room
     side = whole_steps((right - left) / 2.0 - 0.3, ruling.fine)
@@ -163,7 +163,7 @@ def _draw_plumb(axes: Axes, room: Room, system: System) -> None:
     _join(axes, x, y - below, side, "lay the top line of the next sheet on this line")
 
 
-def _draw_plumb_below(axes: Axes, room: Room, system: System) -> None:
+def _draw_plumb_below(axes: Axes, room: Room, system: UnitSystem) -> None:
     ruling = _GROUP[system]
     left, bottom, right, top = room
     side = whole_steps((right - left) / 2.0 - 0.3, ruling.fine)
@@ -182,7 +182,7 @@ def _join(axes: Axes, x: float, y: float, side: float, text: str) -> None:
     )  # fmt: skip
 
 
-_Draw = Callable[[Axes, Room, System], None]
+_Draw = Callable[[Axes, Room, UnitSystem], None]
 
 #: Title, what to do with the sheet, and what draws it.
 KINDS: dict[Kind, tuple[str, str, _Draw]] = {

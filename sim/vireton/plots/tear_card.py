@@ -4,7 +4,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
-from vireton.plots.scales import System
 from vireton.plots.sheets import (
     HAIR,
     MILLIMETER,
@@ -17,15 +16,16 @@ from vireton.plots.sheets import (
     number_at,
 )
 from vireton.plots.style import FAINT, INK, SMALL
+from vireton.units.text import UnitSystem
 
 #: To read a tear to a sixteenth of an inch or a millimeter.
-_TEAR: dict[System, Ruling] = {
+_TEAR: dict[UnitSystem, Ruling] = {
     "us": Ruling(1.0 / 16.0, 8, "in", 0.5),
     "metric": Ruling(MILLIMETER, 10, "mm", 10.0),
 }
 
 
-def draw_tear(axes: Axes, room: Room, system: System) -> None:
+def draw_tear(axes: Axes, room: Room, system: UnitSystem) -> None:
     """Two windows, one above the other; each edge of a window counts from one of its corners."""
     ruling = _TEAR[system]
     left, bottom, right, top = room

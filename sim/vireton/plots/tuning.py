@@ -9,7 +9,6 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Ellipse
 
 from vireton.kernel.arrays import FloatArray
-from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     FAINT,
     INK,
@@ -21,6 +20,8 @@ from vireton.plots.style import (
     our_look,
     prepare_face,
 )
+from vireton.units.display import display
+from vireton.units.text import UnitSystem
 
 _AFTER = "Solid and hatched: where the next group should be after the advised move. "
 
@@ -39,7 +40,7 @@ def tuning_figure(
     now: FloatArray,
     after: FloatArray | None,
     *,
-    system: System,
+    system: UnitSystem,
     tolerance: float,
     title: str,
 ) -> Figure:
@@ -53,7 +54,7 @@ def tuning_figure(
         tolerance: m, drawn as a circle.
         title: heading.
     """
-    units = scale(system)
+    units = display(system)
     size = units.small_size
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))

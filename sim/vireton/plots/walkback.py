@@ -7,7 +7,6 @@ from matplotlib.figure import Figure
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.naming import End, name_ends
-from vireton.plots.scales import System, scale
 from vireton.plots.style import (
     INK,
     NORMAL,
@@ -19,6 +18,8 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
+from vireton.units.display import display
+from vireton.units.text import UnitSystem
 
 _NAME_WIDTH = 17  # letters of a name beside the panel
 
@@ -29,7 +30,7 @@ def walkback_figure(
     error: FloatArray,
     curves: Mapping[str, FloatArray],
     *,
-    system: System,
+    system: UnitSystem,
     title: str,
 ) -> Figure:
     """Draw the points over distance, right toward the top, and each cause's line with its name.
@@ -42,7 +43,7 @@ def walkback_figure(
         system: units.
         title: heading.
     """
-    units = scale(system)
+    units = display(system)
     order = np.argsort(distance)
     far = distance[order] / units.far_size
     with our_look():

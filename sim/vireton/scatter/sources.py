@@ -2,6 +2,19 @@
 
 from dataclasses import dataclass, fields
 
+from vireton.units.quantity import Quantity
+from vireton.units.seen_angle import SeenAngle
+
+#: How an SD is typed, and how large it may be: of the aim, of the nose's angle and turning as the
+#: arrow leaves the string, of speed, wind, mass and spine.
+AIM = SeenAngle("angle", "0 mrad", "50 mrad", "1 in at 20 yd")
+NOSE = Quantity("angle", "0 deg", "5 deg", "0.1 deg")
+TURNING = Quantity("angular_rate", "0 rad/s", "10 rad/s", "0.1 rad/s")
+SPEED = Quantity("speed", "0 fps", "15 fps", "1 fps")
+GUST = Quantity("speed", "0 mph", "40 mph", "1 mph")
+MASS = Quantity("mass", "0 gr", "30 gr", "1 gr")
+SPINE = Quantity("length", "0 in", "0.05 in", "0.003 in")
+
 
 @dataclass(frozen=True)
 class Scatter:

@@ -1,7 +1,7 @@
 """Shoot until the answer is as sure as asked, or as many arrows as allowed."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,7 +43,6 @@ def run_study(
     most: int = 1_048_576,
     fewest: int = REPLICATES * FIRST_SHOTS,
     runner: Runner = run_here,
-    progress: Callable[[int], None] | None = None,
 ) -> list[Answer]:
     """Shoot all cases with the same draws, doubling the number of arrows until all are sure.
 
@@ -56,7 +55,6 @@ def run_study(
         fewest: arrows to begin with. Both are rounded down to 16 times a power of two, which
             keeps the points balanced, but not below 32.
         runner: who shoots the blocks.
-        progress: told after each block how many arrows of each kind it was.
 
     The result is the same to the last bit whoever shoots the blocks and in whatever order; across
     machines of another kind the last bits may differ, for their processors do.
@@ -69,8 +67,6 @@ def run_study(
         for block, record in zip(blocks, runner(cases, blocks), strict=True):
             key = block.case, block.replicate
             totals[key] = totals[key] + record if key in totals else record
-            if progress is not None:
-                progress(block.count)
         done = shots
         answers = [
             _answer(case, [totals[i, r] for r in range(REPLICATES)], done, precision)

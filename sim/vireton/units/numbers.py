@@ -6,6 +6,7 @@ from collections.abc import Iterable
 YARD, INCH, FOOT = 0.9144, 0.0254, 0.3048  # m, by definition
 MPH = 0.44704  # m/s, by definition
 GRAIN = 6.479891e-5
+DEGREE = math.pi / 180.0  # rad
 
 
 def number(value: float) -> float | None:

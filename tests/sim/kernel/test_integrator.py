@@ -230,23 +230,23 @@ def _flagged(start: FloatArray, p: Parameters, planes: list[float], station: flo
         return True
 
 
-@pytest.mark.parametrize("index", range(13))
-@pytest.mark.parametrize("value", [np.nan, np.inf, -np.inf])
-def test_a_state_that_is_no_number_is_flagged(index: int, value: float) -> None:
-    start = launch_state()
-    start[index] = value
-    assert _flagged(start, FLETCHED, [20.0], 0.0)
+def test_a_state_that_is_no_number_is_flagged() -> None:
+    for value in [np.nan, np.inf, -np.inf]:
+        for index in range(13):
+            start = launch_state()
+            start[index] = value
+            assert _flagged(start, FLETCHED, [20.0], 0.0)
 
 
-@pytest.mark.parametrize("name", Parameters._fields)
-def test_a_parameter_that_is_no_number_never_gives_false_numbers(name: str) -> None:
+def test_a_parameter_that_is_no_number_never_gives_false_numbers() -> None:
     """Flagged, or the field plays no part in this flight and the answer is the usual one."""
-    start = launch_state(yaw=0.02, yaw_rate=1.0)
-    usual = fly_to_planes(start, FLETCHED, [20.0], 0.0).states
-    spoilt = FLETCHED._replace(**{name: np.nan})
-    assert _flagged(start, spoilt, [20.0], 0.0) or np.array_equal(
-        fly_to_planes(start, spoilt, [20.0], 0.0).states, usual
-    )
+    for name in Parameters._fields:
+        start = launch_state(yaw=0.02, yaw_rate=1.0)
+        usual = fly_to_planes(start, FLETCHED, [20.0], 0.0).states
+        spoilt = FLETCHED._replace(**{name: np.nan})
+        assert _flagged(start, spoilt, [20.0], 0.0) or np.array_equal(
+            fly_to_planes(start, spoilt, [20.0], 0.0).states, usual
+        )
 
 
 @pytest.mark.parametrize(

@@ -86,12 +86,12 @@ def test_angles_are_enlarged_as_far_as_the_shaft_stays_readable(yaw, factor):
 
 def stage(motions, **changed):
     from vireton.plots.film import _Stage
-    from vireton.plots.scales import scale
     from vireton.plots.style import our_look
+    from vireton.units.display import display
 
     words = {"title": "Mill bow", "slower": 40.0, "reference": "line of sight", "notes": ["One."]}
     with our_look():
-        return _Stage.build(motions, scale("us"), **{**words, **changed})
+        return _Stage.build(motions, display("us"), **{**words, **changed})
 
 
 def near_turn(line):

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from demo import FPS, GRAIN, INCH, YARD, mill_rig
-from vireton.scatter.blocks import shots
+from vireton.scatter.blocks import run_here, shots
 from vireton.scatter.case import make_case
 from vireton.scatter.sources import SOURCES, Scatter
 from vireton.scatter.study import BLOCK_SHOTS, REPLICATES, plan, run_study
@@ -109,7 +109,12 @@ def test_the_standard_error_holds_the_truth_over_seeds():
 
 def test_it_shoots_until_it_is_sure_and_not_more():
     seen = []
-    (answer,) = run_study([case(aim_right=AIM, aim_up=AIM)], progress=seen.append)
+
+    def counted(cases, blocks):
+        seen.extend(one.count for one in blocks)
+        return run_here(cases, blocks)
+
+    (answer,) = run_study([case(aim_right=AIM, aim_up=AIM)], runner=counted)
     assert answer.reached_precision
     for group in answer.groups.values():
         assert (group.sd.error <= 0.01 * group.sd.value).all()

@@ -1,13 +1,19 @@
 """From checked tables to the library's own dataclasses."""
 
+import tomllib
+from functools import reduce
+from typing import Any
+
 import pytest
 
+from demo import MILL
 from vireton.bow.parts import Blades, Wrap
 from vireton.flight.air import from_measured, standard
 from vireton.setup.build import build_air
 from vireton.setup.load import Setup, parse_setup
-from vireton.setup.models_around import AirTable
+from vireton.setup.models_around import AirTable, SetupFile
 from vireton.setup.template import template_text
+from vireton.uncertain.inputs import INPUTS
 from vireton.units.text import parse
 
 HEAD, MARK, BODY = template_text().partition("schema = 1")
@@ -175,17 +181,15 @@ def test_the_band_of_the_let_go_stays_within_the_stroke(
 
 
 def test_every_band_holds_its_own_value() -> None:
-    read = without_uncertainty()
-    own = {
-        "rest_lets_go": read.bow.rest.lets_go,
-        "string_mass": read.bow.string_mass,
-        "sideways_softness": read.bow.sideways_softness,
-        "arrow_speed": read.bow.arrow_speed,
-        "rest_stiffness": read.bow.rest.stiffness,
-        "shaft_damping": read.bow.shaft_damping,
-    }
-    for name, (low, high) in read.uncertainty.items():
-        assert low <= own.get(name, 1.0) <= high
+    bands = without_uncertainty().uncertainty
+    file = SetupFile.model_validate(tomllib.loads(template_text()))
+    for key, own in [(one.key, one.own) for one in INPUTS if one.own and one.key in bands]:
+        value: Any = reduce(getattr, own.split("."), file)
+        assert bands[key][0] <= value <= bands[key][1]
+    for one in INPUTS:
+        if one.is_factor and one.key in bands:
+            assert bands[one.key][0] <= 1.0 <= bands[one.key][1]
+    assert bands["shaft_damping"][0] <= MILL.shaft_damping <= bands["shaft_damping"][1]
 
 
 @pytest.mark.parametrize(
