@@ -8,6 +8,7 @@ import typer
 
 from vireton.answers.broadhead import AimBroadhead
 from vireton.answers.fly import Fly
+from vireton.answers.holds import FindHolds
 from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
 from vireton.answers.rest import Rest
@@ -20,7 +21,6 @@ from vireton_cli import (
     animate,
     compare,
     demo,
-    holds,
     new,
     record,
     report,
@@ -61,7 +61,7 @@ add(WalkBack)
 app.command("report", epilog=report.EXAMPLE)(report.report)
 add(CompareShafts)
 app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
-app.command("holds", epilog=holds.EXAMPLE)(holds.holds)
+add(FindHolds)
 add(FindMarks)
 add(CheckRules, draws_pictures=False)
 add(AimBroadhead)

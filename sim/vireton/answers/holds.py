@@ -1,188 +1,149 @@
-"""What to hold for, from Python."""
+"""``holds``: what wind, slope, a crooked hold and other air do at each distance."""
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers import asking
-from vireton.answers.arrow import arrow_json
-from vireton.answers.asking import Quantities, Quantity
-from vireton.answers.readying import caution, setup_of, shot_of
-from vireton.answers.table import flat
-from vireton.bow.cautions import cautions
-from vireton.flight.air import Air, from_measured, standard
-from vireton.plots import shift_band
-from vireton.rig import Rig
-from vireton.setup import Setup
-from vireton.studies.holds import HoldAnswer, HoldQuestion, answer_holds
-from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded
-from vireton.units.numbers import INCH, MPH, YARD, number
+from vireton.answers import shot
+from vireton.answers.answer import Answer
+from vireton.answers.arrow import ARROW, arrow_facts, arrow_json
+from vireton.answers.kinds import One, Several, angle
+from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, ends, flat, grid
+from vireton.units.display import (
+    DEGREES,
+    DENSITY,
+    FAR,
+    SMALL,
+    WIND,
+    Display,
+    Unit,
+    digits_for,
+    plain,
+    with_band,
+)
+from vireton.units.quantity import Quantity
 from vireton.units.text import show
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from vireton.setup import Setup
+    from vireton.studies.holds import HoldAnswer, HoldQuestion, SlopeHold
+    from vireton.uncertain import Banded
     from vireton.units.text import UnitSystem
 
-
-@dataclass(frozen=True, repr=False)
-class Holds:
-    """What :func:`find_holds` found: ``answer``, a :class:`~vireton.studies.holds.HoldAnswer`, in
-    SI.
-
-    Shifts of the fletched arrow from the aim point, (right, up); hold the other way.
-    """
-
-    rig: Rig
-    question: HoldQuestion
-    answer: HoldAnswer
-    draws: int
-    seed: int
-
-    def __repr__(self) -> str:
-        return f"<Holds of {self.rig.bow.name} at {self.answer.distance.size} distances>"
-
-    def rows(self) -> list[dict[str, Any]]:
-        """A table: one row a distance, units in the keys.
-
-        ``slopes`` and ``other_air`` stay lists of such rows.
-        """
-        return [
-            {**flat(row), "slopes": [flat(one) for one in row["slopes"]]}
-            for row in _rows(self.answer)
-        ]
-
-    def to_dict(self) -> dict[str, Any]:
-        """The same as ``vireton holds --json``."""
-        wind, question = self.rig.conditions.wind, self.question
-        return {
-            "schema": 1,
-            "warnings": list(cautions(self.rig.bow, self.rig.fletched)),
-            "notes": list(self.rig.notes),
-            "draws": self.draws,
-            "seed": self.seed,
-            "arrow": arrow_json(self.rig),
-            "wind_mph": number(question.wind_speed / MPH),
-            "wind_profile_exponent": wind.exponent,
-            "wind_reference_height_m": wind.reference_height,
-            "cant_deg": number(math.degrees(question.cant)),
-            "third_axis_deg": number(math.degrees(question.third_axis)),
-            "air_density_kg_m3": number(self.rig.conditions.air.density),
-            "other_airs": [
-                {"name": name, "density_kg_m3": number(air.density)}
-                for name, air in question.airs.items()
-            ],
-            "rows": _rows(self.answer),
-        }
-
-    def figure(self, units: "UnitSystem" = "us") -> "Figure":
-        """Drift and heights in wind, on slopes, with a crooked hold, against distance."""
-        from vireton.plots.holds import HoldCurve, holds_figure
-
-        answer, question = self.answer, self.question
-        steep = (answer.slopes[0], answer.slopes[-1]) if len(answer.slopes) > 1 else answer.slopes
-        return holds_figure(
-            answer.distance,
-            crosswind=HoldCurve("crosswind", shift_band(answer.crosswind)),
-            heights=[
-                HoldCurve("headwind", shift_band(answer.headwind)),
-                HoldCurve("tailwind", shift_band(answer.tailwind)),
-            ],
-            slopes=[HoldCurve(slope_name(one.slope), shift_band(one.shift)) for one in steep],
-            crooked=[
-                HoldCurve(f"cant {math.degrees(question.cant):.3g}°", shift_band(answer.cant)),
-                *(
-                    HoldCurve(f"level, {slope_name(one.slope)}", shift_band(one.third_axis))
-                    for one in steep
-                ),
-            ],
-            system=units,
-            title=f"{self.rig.bow.name}, {self.rig.fletched.parts.name}: what to hold for",
-            wind=question.wind_speed,
-        )
+#: Departure from proportion that is worth a line (our choice).
+_BENT = 0.05
+#: Bands of this share of the value, or this wide in the unit shown, take room and change nothing.
+_NARROW, _TENTH = 0.05, 0.1
+_METERS = Unit("m", 1.0, ("m", 1.0), ("m", 1.0))
 
 
-def find_holds(
-    setup: Setup | str | Path,
-    distances: Quantities = "10:100:10 yd",
-    *,
-    wind_speed: Quantity = "10 mph",
-    slopes: Quantities = "-30,-20,-10,10,20,30 deg",
-    cant: Quantity = "2 deg",
-    third_axis: Quantity = "1 deg",
-    altitudes: Quantities = "5000 ft",
-    temperatures: Quantities = "86 degF",
-    draws: int = DEFAULT_DRAWS,
-    seed: int = DEFAULT_SEED,
-    progress: Callable[[Sequence[Rig]], Iterable[Rig]] = iter,
-) -> Holds:
-    """Work out what to hold for: wind, up- and downhill, cant, a crooked level, other air.
+@dataclass(frozen=True)
+class FindHolds(shot.OneBow):
+    """Show what to hold for: crosswind, head and tail wind, up- and downhill, cant, other air.
 
-    At each distance the sight is set for that very distance, on level ground in still air; the
-    answer is where the fletched arrow then lands.
-
-    Args:
-        setup: from :func:`vireton.load`, or its file.
-        distances: see :func:`vireton.fly`.
-        wind_speed: from the side, in the face and from behind, 0.1 to 60 mph; text, or m/s.
-        slopes: uphill positive, -60 to 60 deg; text, or rad.
-        cant: top of the bow to the right positive, -45 to 45 deg; text, or rad.
-        third_axis: error of the level about the bow's upright axis, its right end forward, -20 to
-            20 deg; text, or rad.
-        altitudes: of other air, standard, -1500 to 30,000 ft; text, or m.
-        temperatures: of other air, pressure and moisture kept, -40 to 130 degF; text, or K.
-        draws: plausible bows behind the bands, 8 to 10,000.
-        seed: of those draws.
-        progress: wraps the rigs, to show how far the work is.
-
-    Raises InputProblem for what cannot be used and for a distance that is never reached. Warns with
-    a Caution of an arrow too light for the bow.
+    At each distance the sight is set for that very distance (a pin, or a slider dialed there), on
+    level ground in still air; the table says where the fletched arrow then lands.
 
     >>> import vireton
     >>> holds = vireton.find_holds(vireton.load(), "20,40 yd", draws=8)
-    >>> drift = holds.answer.crosswind.nominal[:, 0]
+    >>> drift = holds.shifts.crosswind.nominal[:, 0]
     >>> bool(0.0 < 2.0 * drift[0] < drift[1])  # twice as far drifts more than twice as much
     True
     """
-    setup = setup_of(setup)
-    where = asking.distances(distances)
-    inclined = asking.several(slopes, "angle", "slopes", "-60 deg", "60 deg")
-    question = HoldQuestion(
-        asking.one(wind_speed, "speed", "wind_speed", "0.1 mph", "60 mph", like="10 mph"),
-        tuple(sorted({one for one in inclined if one != 0.0})),
-        asking.one(cant, "angle", "cant", "-45 deg", "45 deg"),
-        asking.one(third_axis, "angle", "third_axis", "-20 deg", "20 deg"),
-        other_airs(
-            setup.air,
-            asking.several(
-                altitudes, "length", "altitudes", "-1500 ft", "30000 ft", like="5000 ft"
-            ),
-            asking.several(temperatures, "temperature", "temperatures", "-40 degF", "130 degF"),
-        ),
+
+    command = "holds"
+    function = "find_holds"
+    example = "vireton holds examples/mill_bow.toml --distances '20:60:10 yd'"
+    by_place = ("distances",)
+
+    setup: "Setup" = asked(*shot.SETUP)
+    distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
+    wind_speed: float = asked(
+        One(Quantity("speed", "0.1 mph", "60 mph", "10 mph")),
+        "10 mph",
+        "Wind to work out, from the side, in the face and from behind. Without it 10 mph, or 5 m/s "
+        "with metric units.",
+        metric="5 m/s",
+        flag="SPEED",
     )
-    count = asking.draws(draws)
-    rig = shot_of(setup, sight_in="none").rig(setup)
-    caution(rig)
-    answer = answer_holds(
-        rig, where, question, setup.uncertainty, draws=count, seed=seed, progress=progress
+    slopes: tuple[float, ...] = asked(
+        Several(angle("60 deg"), rising=True),
+        "-30,-20,-10,10,20,30 deg",
+        "Slopes, uphill positive, downhill minus.",
+        flag="LIST",
     )
-    return Holds(rig, question, answer, count, seed)
+    cant: float = asked(
+        angle("45 deg"), "2 deg", "Cant to work out, top of the bow right.", flag="ANGLE"
+    )
+    third_axis: float = asked(
+        angle("20 deg"),
+        "1 deg",
+        "Error of the level about the bow's upright axis, its right end forward.",
+        flag="ANGLE",
+    )
+    altitudes: tuple[float, ...] = asked(
+        Several(One(Quantity("length", "-1500 ft", "30000 ft", "5000 ft"), bare=False)),
+        "5000 ft",
+        "Other altitudes (standard air).",
+        option="--altitude",
+        flag="LIST",
+    )
+    temperatures: tuple[float, ...] = asked(
+        Several(One(Quantity("temperature", "-40 degF", "130 degF", "86 degF"))),
+        "86 degF",
+        "Other temperatures, pressure and moisture kept.",
+        option="--temperature",
+        flag="LIST",
+    )
+    draws: int = asked(*shot.DRAWN)
+    seed: int = asked(*shot.SEEDED)
+
+    @property
+    def changed(self) -> dict[str, Any]:
+        """No sight-in: the sight is set for each distance."""
+        return {"sight_in": math.inf}
+
+    @cached_property
+    def wanted(self) -> "HoldQuestion":
+        """What to work out."""
+        from vireton.flight.air import from_measured, standard
+        from vireton.studies.holds import HoldQuestion
+
+        own = self.setup.air
+        airs = {_named(height, "height"): standard(height) for height in self.altitudes}
+        airs |= {
+            _named(kelvin, "temperature"): from_measured(
+                kelvin, own.pressure, own.relative_humidity
+            )
+            for kelvin in self.temperatures
+        }
+        slopes = tuple(one for one in self.slopes if one != 0.0)
+        return HoldQuestion(self.wind_speed, slopes, self.cant, self.third_axis, airs)
+
+    def answer(self, progress: Progress = in_silence) -> "Holds":
+        """Shoot under each condition, and each plausible arrow for the bands."""
+        from vireton.studies.holds import answer_holds
+
+        shifts = answer_holds(
+            self.rig,
+            self.distances,
+            self.wanted,
+            self.setup.uncertainty,
+            draws=self.draws,
+            seed=self.seed,
+            progress=lambda rigs: progress(rigs, "shooting"),
+        )
+        return Holds(self, shifts)
 
 
-def other_airs(
-    own: Air, altitudes: Sequence[float], temperatures: Sequence[float]
-) -> dict[str, Air]:
-    """Airs at other altitudes (m) and temperatures (K), by names that tell both units."""
-    found = {}
-    for height in altitudes:
-        name = f"{show(height, 'height', 'us')} ({show(height, 'height', 'metric')})"
-        found[name] = standard(height)
-    for kelvin in temperatures:
-        name = f"{show(kelvin, 'temperature', 'us')} ({show(kelvin, 'temperature', 'metric')})"
-        found[name] = from_measured(kelvin, own.pressure, own.relative_humidity)
-    return found
+def _named(value: float, dimension: str) -> str:
+    """``"5000 ft (1524 m)"``: both units."""
+    return f"{show(value, dimension, 'us')} ({show(value, dimension, 'metric')})"
 
 
 def slope_name(slope: float) -> str:
@@ -190,42 +151,284 @@ def slope_name(slope: float) -> str:
     return f"{abs(math.degrees(slope)):.3g}° {'up' if slope > 0.0 else 'down'}"
 
 
-def _banded(name: str, values: Banded, i: int, axis: int) -> dict[str, Any]:
-    ends = (values.nominal, values.low, values.high)
-    value, low, high = (number(float(one[i, axis]) / INCH) for one in ends)
-    return {name: value, f"{name}_range": [low, high]}
+def _shift(key: str = "", words: str = "", right: str = "", up: str = "") -> tuple[Column, Column]:
+    dot = "." if key else ""
+    return (
+        Column(f"{key}{dot}right", SMALL, right, words, band="range"),
+        Column(f"{key}{dot}up", SMALL, up, words, band="range"),
+    )
 
 
-def _both(values: Banded, i: int) -> dict[str, Any]:
-    return _banded("right_in", values, i, 0) | _banded("up_in", values, i, 1)
+def _moved(key: str, values: "Banded", i: int) -> dict[str, "Banded"]:
+    dot = "." if key else ""
+    return {f"{key}{dot}right": values[i, 0], f"{key}{dot}up": values[i, 1]}
 
 
-def _rows(answer: HoldAnswer) -> list[dict[str, Any]]:
-    """One object a distance; shifts from the aim point with the sight set for that distance."""
-    rows = []
-    for i, distance in enumerate(answer.distance):
-        rows.append(
-            {
-                "distance_yd": number(distance / YARD),
-                "elevation_deg": number(math.degrees(answer.elevation.nominal[i])),
-                "wind_from_left": _both(answer.crosswind, i),
-                "drift_share_at_half_the_wind": number(answer.drift_at_half[i]),
-                "wind_in_the_face": _both(answer.headwind, i),
-                "wind_from_behind": _both(answer.tailwind, i),
-                "canted": _both(answer.cant, i),
+@dataclass(frozen=True, repr=False)
+class Holds(Answer[FindHolds]):
+    """What :class:`FindHolds` found: ``shifts``, a :class:`~vireton.studies.holds.HoldAnswer`.
+
+    In SI: where the fletched arrow lands from the aim point, (right, up); hold the other way.
+    """
+
+    shifts: "HoldAnswer"
+
+    of_slope = (
+        Column("slope", DEGREES, words="uphill positive"),
+        *_shift(words="from the aim point, across the line of sight"),
+        Column("shoot_as", FAR, words="level distance whose setting hits there", band="range"),
+        *_shift("third_axis", "what the crooked level adds"),
+    )
+    of_air = (Column("name", words="altitude or temperature"), *_shift(words="from the aim point"))
+    other_airs = (Column("name", words="altitude or temperature"), Column("density", DENSITY))
+    columns = (
+        Column("distance", FAR, "at", "along the line of sight, and where the sight is set",
+               with_unit=True),
+        Column("elevation", DEGREES, words="of the bore line above the line of sight"),
+        *_shift("wind_from_left", "full wind from 9", "from the left: right,"),
+        Column("drift_share_at_half_the_wind", words="of the drift in all of it"),
+        *_shift("wind_in_the_face", "from 12", up="in the face: up,"),
+        *_shift("wind_from_behind", "from 6", up="from behind: up,"),
+        *_shift("canted", "top of the bow to the right"),
+        Column("slopes", words="uphill and downhill", rows=of_slope),
+        Column("other_air", words="with the sight as set in the own air", rows=of_air),
+    )  # fmt: skip
+    head = (
+        Column("draws", words="plausible bows behind the bands"),
+        Column("seed", words="of those draws"),
+        Column("wind", WIND, words="that is worked out"),
+        Column("wind_profile_exponent", words="how it grows with height", exact=True),
+        Column("wind_reference_height", _METERS, words="where it is that strong", exact=True),
+        Column("cant", DEGREES, words="that is worked out, top of the bow right"),
+        Column("third_axis", DEGREES, words="error of the level, its right end forward"),
+        Column("air_density", DENSITY, words="of the own air"),
+        Column("other_airs", words="that are worked out", rows=other_airs),
+    )
+    inner = {
+        "arrow": ARROW, "other_airs": other_airs, "rows[].slopes": of_slope,
+        "rows[].other_air": of_air,
+    }  # fmt: skip
+
+    def __repr__(self) -> str:
+        return f"<Holds of {self.question.rig.bow.name} at {self.shifts.distance.size} distances>"
+
+    def facts(self) -> dict[str, Any]:
+        """What was worked out."""
+        wanted, conditions = self.question.wanted, self.question.rig.conditions
+        return {
+            "draws": self.question.draws,
+            "seed": self.question.seed,
+            "wind": wanted.wind_speed,
+            "wind_profile_exponent": conditions.wind.exponent,
+            "wind_reference_height": conditions.wind.reference_height,
+            "cant": wanted.cant,
+            "third_axis": wanted.third_axis,
+            "air_density": conditions.air.density,
+            "other_airs": [
+                {"name": name, "density": air.density} for name, air in wanted.airs.items()
+            ],
+        }
+
+    def values(self) -> Iterator[dict[str, Any]]:
+        """A row for each distance."""
+        found = self.shifts
+        for i, distance in enumerate(found.distance):
+            yield {
+                "distance": distance,
+                "elevation": found.elevation.nominal[i],
+                "drift_share_at_half_the_wind": found.drift_at_half[i],
+                **_moved("wind_from_left", found.crosswind, i),
+                **_moved("wind_in_the_face", found.headwind, i),
+                **_moved("wind_from_behind", found.tailwind, i),
+                **_moved("canted", found.cant, i),
                 "slopes": [
                     {
-                        "slope_deg": number(math.degrees(one.slope)),
-                        **_both(one.shift, i),
-                        "shoot_as_yd": number(one.shoot_as.nominal[i] / YARD),
-                        "shoot_as_yd_range": [
-                            number(end[i] / YARD) for end in (one.shoot_as.low, one.shoot_as.high)
-                        ],
-                        "third_axis": _both(one.third_axis, i),
+                        "slope": one.slope,
+                        **_moved("", one.shift, i),
+                        "shoot_as": one.shoot_as[i],
+                        **_moved("third_axis", one.third_axis, i),
                     }
-                    for one in answer.slopes
+                    for one in found.slopes
                 ],
-                "other_air": [{"name": name, **_both(one, i)} for name, one in answer.airs.items()],
+                "other_air": [
+                    {"name": name, **_moved("", one, i)} for name, one in found.airs.items()
+                ],
             }
+
+    def rows(self) -> list[dict[str, Any]]:
+        """A table: one row a distance; ``slopes`` and ``other_air`` stay lists of such rows."""
+        return [{**row, "slopes": [flat(one) for one in row["slopes"]]} for row in super().rows()]
+
+    def body(self) -> dict[str, Any]:
+        """The arrow."""
+        return {"arrow": arrow_json(self.question.rig)}
+
+    def page(self, display: Display) -> list[Part]:
+        """Wind; slopes; a crooked hold; other air."""
+        from vireton.bow.cautions import SHOOTING
+
+        head = (
+            *arrow_facts(self.question.rig, display),
+            "at each distance the sight is set for that distance, level, in still air: where the "
+            "fletched arrow lands from the aim point, right and up positive. Hold the other way",
+            f"in brackets: 9 of 10 of {self.question.draws} plausible bows (see [uncertainty] in "
+            "the setup file); shot scatter and gusts come on top. No brackets: narrower than a "
+            "twentieth of the number, or a tenth",
+            *self.notes,
         )
-    return rows
+        closing = (
+            "other air changes the flight only: what heat or cold does to limbs and string is not "
+            "in it",
+            SHOOTING,
+        )
+        return [
+            Lines(head),
+            self._wind(display),
+            Lines(tuple(self._wind_words(display))),
+            *(self._slopes(display) if self.shifts.slopes else ()),
+            self._crooked(display),
+            *([self._airs(display)] if self.shifts.airs else ()),
+            Lines(closing),
+        ]
+
+    def _wind(self, display: Display) -> Grid:
+        from vireton.uncertain import Banded
+
+        name, size = display.unit(WIND)
+        share = size / self.question.wind_speed
+        rows = [
+            {**row, "per": Banded(*(share * end for end in ends(row["wind_from_left.right"])))}
+            for row in self.values()
+        ]
+        at, left, face, behind = (
+            next(one for one in self.columns if one.key == key)
+            for key in (
+                "distance", "wind_from_left.right", "wind_in_the_face.up", "wind_from_behind.up"
+            )
+        )  # fmt: skip
+        per = Column("per", SMALL, f"per {name}: right,", band="range")
+        title = f"wind of {self.question.wind_speed / size:.3g} {name}"
+        return grid(title, (at, left, per, face, behind), rows, display)
+
+    def _wind_words(self, display: Display) -> list[str]:
+        """How to use the wind table for other directions and speeds."""
+        found = self.shifts
+        lines = [
+            "from the right: as much to the left. From a quarter (1:30 or 4:30 on the clock) about "
+            "seven tenths of it, from 1 or 5 o'clock about half or a little less"
+        ]
+        share = float(found.drift_at_half[-1])
+        if abs(share - 0.5) > _BENT * 0.5:
+            lines.append(
+                f"drift does not quite go with the wind: half of it gives {share:.0%} of the drift "
+                f"at {display.distance(float(found.distance[-1]))}"
+            )
+        if self.question.rig.conditions.wind.exponent > 0.0:
+            lines.append("the wind grows with height as [wind] in the setup file says")
+        if float(found.crosswind.nominal[0, 0]) < 0.0:
+            lines.append(
+                "close up the drift goes against the wind: the point swings into it before the "
+                "arrow is carried along"
+            )
+        return lines
+
+    def _slopes(self, display: Display) -> list[Grid]:
+        found = self.shifts.slopes
+        high = {slope_name(one.slope): _sure_cells(one.shift[:, 1], display) for one in found}
+        level = {slope_name(one.slope): _level_cells(one.shoot_as, display) for one in found}
+        return [
+            self._side_by_side(
+                f"slope: lands high by, {display.small} (across the line of sight)", high, display
+            ),
+            self._side_by_side(
+                f"slope: shoot it as if it were level at, {display.far}", level, display
+            ),
+        ]
+
+    def _crooked(self, display: Display) -> Grid:
+        wanted, small = self.question.wanted, display.small
+        title = (
+            "held crooked: top of the bow to the right; level off its third axis, right end forward"
+        )
+        canted = f"bow canted {math.degrees(wanted.cant):.3g}°: right, {small}"
+        cells = {canted: _sure_cells(self.shifts.cant[:, 0], display)}
+        off = math.degrees(wanted.third_axis)
+        for one in _steepest(self.shifts.slopes):
+            name = f"level {off:.3g}° off, {slope_name(one.slope)}: right, {small}"
+            cells[name] = _sure_cells(one.third_axis[:, 0], display)
+        return self._side_by_side(title, cells, display)
+
+    def _airs(self, display: Display) -> Grid:
+        column = self.of_air[2]
+        cells = {
+            name: [column.cell(one[i, 1], display) for i in range(len(one.nominal))]
+            for name, one in self.shifts.airs.items()
+        }
+        return self._side_by_side(f"other air: lands high by, {display.small}", cells, display)
+
+    def _side_by_side(self, title: str, cells: dict[str, list[str]], display: Display) -> Grid:
+        at = [display.distance(float(distance)) for distance in self.shifts.distance]
+        return Grid(title, ("at", *cells), tuple(zip(at, *cells.values(), strict=True)))
+
+    def figure(self, units: "UnitSystem" = "us") -> "Figure":
+        """Drift and heights in wind, on slopes, with a crooked hold, against distance."""
+        from vireton.plots import shift_band
+        from vireton.plots.holds import HoldCurve, holds_figure
+
+        found, wanted, rig = self.shifts, self.question.wanted, self.question.rig
+        steep = (found.slopes[0], found.slopes[-1]) if len(found.slopes) > 1 else found.slopes
+        return holds_figure(
+            found.distance,
+            crosswind=HoldCurve("crosswind", shift_band(found.crosswind)),
+            heights=[
+                HoldCurve("headwind", shift_band(found.headwind)),
+                HoldCurve("tailwind", shift_band(found.tailwind)),
+            ],
+            slopes=[HoldCurve(slope_name(one.slope), shift_band(one.shift)) for one in steep],
+            crooked=[
+                HoldCurve(f"cant {math.degrees(wanted.cant):.3g}°", shift_band(found.cant)),
+                *(
+                    HoldCurve(f"level, {slope_name(one.slope)}", shift_band(one.third_axis))
+                    for one in steep
+                ),
+            ],
+            system=units,
+            title=f"{rig.bow.name}, {rig.fletched.parts.name}: what to hold for",
+            wind=wanted.wind_speed,
+        )
+
+
+def _sure(value: float, low: float, high: float) -> str:
+    """A number with its band, but a narrow band only limits the digits and is not shown."""
+    width = high - low
+    if not math.isfinite(width) or width > max(_NARROW * abs(value), _TENTH):
+        return with_band(value, low, high)
+    return plain(value, min(1, digits_for(width)))
+
+
+def _sure_cells(values: "Banded", display: Display) -> list[str]:
+    size = display.small_size
+    return [_sure(*(float(end) / size for end in row)) for row in zip(*ends(values), strict=True)]
+
+
+def _level_cells(values: "Banded", display: Display) -> list[str]:
+    size = display.far_size
+    return [
+        _sure(*(float(end) / size for end in row)).replace("+", "")
+        if math.isfinite(row[0])
+        else "no pin"
+        for row in zip(*ends(values), strict=True)
+    ]
+
+
+def _steepest(slopes: "Sequence[SlopeHold]") -> "list[SlopeHold]":
+    """The steepest slope downhill and uphill, of those that were asked for."""
+    found = []
+    for sign in (-1.0, 1.0):
+        side = [one for one in slopes if sign * one.slope > 0.0]
+        if side:
+            found.append(max(side, key=lambda one: abs(one.slope)))
+    return found
+
+
+find_holds = function_of(FindHolds, Holds)

@@ -12,6 +12,7 @@ from typing import Any
 from vireton.units.kind import Kind, shown
 from vireton.units.quantities import FARTHEST, LARGEST_MOVE, LIKE_MOVE, NEAREST, quantities, wind
 from vireton.units.quantity import Quantity
+from vireton.units.text import split
 
 _SI = {
     "length": "m",
@@ -47,8 +48,9 @@ class One(Kind):
                 f"number in {unit}"
             ) from None
         if not self.bare:
+            _, usual = split(self.quantity.like)
             raise ValueError(
-                f"{shown(number)} has no unit; write '{number:g} yd' or '{number:g} {unit}'"
+                f"{shown(number)} has no unit; write '{number:g} {usual}' or '{number:g} {unit}'"
             )
         low, high = self.quantity.bounds
         if not low <= number <= high:

@@ -15,9 +15,9 @@ QUESTIONS = (
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
     ("spine", "CompareShafts", "Shafts"),
+    ("holds", "FindHolds", "Holds"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
-    ("spine", "CompareShafts", "Shafts"),
     ("scatter", "ScatterShots", "ShotGroups"),
     ("rules", "CheckRules", "RuleChecks"),
 )

@@ -52,7 +52,7 @@ class Column:
         name, _ = display.unit(self.unit)
         if self.with_unit:
             return self.title
-        return f"{self.title} {name}".strip() if name not in self.title.split() else self.title
+        return f"{self.title} {name}".strip() if name not in self.title.split()[-1:] else self.title
 
     def cell(self, value: Any, display: Display, *, is_open: bool = False) -> str:
         """The value as a table shows it, marked where its direction is open."""

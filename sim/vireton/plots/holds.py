@@ -21,8 +21,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.units.display import Display, display
-from vireton.units.numbers import MPH
+from vireton.units.display import WIND, Display, display
 from vireton.units.text import UnitSystem
 
 
@@ -58,7 +57,8 @@ def holds_figure(
         wind: m/s, for the words.
     """
     units = display(system)
-    speed = f"{wind / MPH:.3g} mph" if system == "us" else f"{wind:.3g} m/s"
+    name, size = units.unit(WIND)
+    speed = f"{wind / size:.3g} {name}"
     panels = (
         (f"WIND OF {speed} FROM THE LEFT", "right", [crosswind], ("lands left", "lands right")),
         (f"WIND OF {speed} ALONG THE SHOT", "up", heights, ("lands low", "lands high")),
