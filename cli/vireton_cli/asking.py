@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
-from vireton.answers.kinds import File, Flag, LogFile, Repeated, SetupFiles, Whole
+from vireton.answers.kinds import File, Flag, LogSource, Repeated, SetupSources, Whole
 from vireton.answers.question import Asked, Question, about, option_of
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
@@ -78,8 +78,8 @@ def _spelled(name: str, one: Asked) -> str:
 def _parameter(name: str, one: Asked) -> inspect.Parameter:
     kind, usual = _typed(one), one.usual
     if isinstance(one.kind, File):
-        label = "LOG" if isinstance(one.kind, LogFile) else "SETUP"
-        metavar = f"{label}..." if isinstance(one.kind, SetupFiles) else label
+        label = "LOG" if isinstance(one.kind, LogSource) else "SETUP"
+        metavar = f"{label}..." if isinstance(one.kind, SetupSources) else label
         info: Any = typer.Argument(metavar=metavar, help=one.help)
         usual = inspect.Parameter.empty
     elif isinstance(one.kind, Whole):
@@ -98,7 +98,7 @@ def _parameter(name: str, one: Asked) -> inspect.Parameter:
 
 def _typed(one: Asked) -> Any:
     """What typer reads."""
-    if isinstance(one.kind, SetupFiles):
+    if isinstance(one.kind, SetupSources):
         return list[Path]
     if isinstance(one.kind, File):
         return Path

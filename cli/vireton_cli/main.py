@@ -12,7 +12,7 @@ from vireton.answers.fly import Fly
 from vireton.answers.holds import FindHolds
 from vireton.answers.marks import FindMarks
 from vireton.answers.question import Question
-from vireton.answers.rest import Rest
+from vireton.answers.rest import MoveRest
 from vireton.answers.rules import CheckRules
 from vireton.answers.scatter import ScatterShots
 from vireton.answers.spine import CompareShafts
@@ -54,7 +54,7 @@ def add(question: type[Question], *, draws_pictures: bool = True) -> None:
 
 app.command("new", epilog=new.EXAMPLE)(new.new)
 add(Fly)
-add(Rest)
+add(MoveRest)
 app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
 add(Tune)
 add(WalkBack)

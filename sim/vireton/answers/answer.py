@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from vireton.answers.question import Question
-from vireton.answers.table import Column, Grid, Lines, Part, flat, record
+from vireton.answers.table import Column, Grid, Lines, Part, flat, json_row
 from vireton.units.display import Display
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Answer(Generic[Q]):
 
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row each, units in the keys, inner objects flattened."""
-        return [flat(record(self.columns, row)) for row in self.values()]
+        return [flat(json_row(self.columns, row)) for row in self.values()]
 
     def to_dict(self) -> dict[str, Any]:
         """The same as the command's ``--json``."""
@@ -65,10 +65,10 @@ class Answer(Generic[Q]):
             "schema": 1,
             "warnings": list(self.warnings),
             "notes": list(self.notes),
-            **record(self.head, self.facts()),
+            **json_row(self.head, self.facts()),
         }
         if self.rows_key:
-            found[self.rows_key] = [record(self.columns, row) for row in self.values()]
+            found[self.rows_key] = [json_row(self.columns, row) for row in self.values()]
         return found | self.body()
 
     def body(self) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers.table import Column, record
+from vireton.answers.table import Column, json_row
 from vireton.units.display import ENERGY, MASS, SMALL, SPEED, Display, Unit
 from vireton.units.numbers import FOOT
 
@@ -49,7 +49,7 @@ def arrow_json(rig: "Rig") -> dict[str, Any]:
     from vireton.bow.arrow import grains_per_pound, kinetic_energy, momentum
 
     arrow, bow = rig.fletched, rig.bow
-    return record(
+    return json_row(
         ARROW,
         {
             "name": arrow.parts.name,
@@ -73,7 +73,7 @@ def broadhead_json(rig: "Rig") -> dict[str, Any]:
     arrow = rig.broadhead
     if arrow is None or arrow.parts.point.blades is None:
         return {}
-    return record(
+    return json_row(
         BROADHEAD,
         {
             "blades": arrow.parts.point.blades.count,

@@ -16,9 +16,9 @@ from vireton.answers.compare_words import (
     reading,
     value_text,
 )
-from vireton.answers.kinds import DISTANCES, Repeated, SetupFiles, Words
+from vireton.answers.kinds import DISTANCES, Repeated, SetupSources, Words
 from vireton.answers.question import Progress, Question, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, record
+from vireton.answers.table import Column, Grid, Lines, Part, json_row
 from vireton.studies.figures import FIGURES
 from vireton.units.display import FAR, TURNING, WIND, Display
 from vireton.units.problems import InputProblem
@@ -62,7 +62,7 @@ class CompareArrows(Question):
     function = "compare_arrows"
     example = "vireton compare examples/mill_bow.toml --vary vanes.count=3,4"
 
-    setups: tuple[Any, ...] = asked(SetupFiles(), (), "One setup file or several.")
+    setups: tuple[Any, ...] = asked(SetupSources(), (), "One setup file or several.")
     vary: tuple[str, ...] = asked(
         Repeated(Words("vanes.count=3,4")),
         (),
@@ -299,9 +299,9 @@ class Comparison(Answer[CompareArrows]):
             "warnings": list(self.question.cautions[label]),
         }
         return {
-            **record(self.of_variant, facts),
-            "figures": record(self.of_flight, _figures(one, ())),
-            "rows": [record(self.at_distance, row) for row in self._at_distances(one)],
+            **json_row(self.of_variant, facts),
+            "figures": json_row(self.of_flight, _figures(one, ())),
+            "rows": [json_row(self.at_distance, row) for row in self._at_distances(one)],
         }
 
     def page(self, display: Display) -> list[Part]:

@@ -10,7 +10,7 @@ from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json, broadhead_facts, broadhead_json, heading
 from vireton.answers.kinds import MOVE
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, grid, record
+from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
 from vireton.units.display import DEGREES, FAR, OPEN, SECONDS, SMALL, SPEED, SPIN, Display
 
 if TYPE_CHECKING:
@@ -167,7 +167,9 @@ class Flights(Answer[Fly]):
         """A table: one row an arrow and a distance, units in the keys; of one arrow if asked."""
         kinds = self.flights if arrow is None else (arrow,)
         return [
-            {"arrow": kind, **record(self.columns, row)} for kind in kinds for row in self.of(kind)
+            {"arrow": kind, **json_row(self.columns, row)}
+            for kind in kinds
+            for row in self.of(kind)
         ]
 
     def body(self) -> dict[str, Any]:
@@ -176,7 +178,8 @@ class Flights(Answer[Fly]):
             "arrow": arrow_json(self.question.rig),
             "broadhead": broadhead_json(self.question.rig),
             "flights": {
-                kind: [record(self.columns, row) for row in self.of(kind)] for kind in self.flights
+                kind: [json_row(self.columns, row) for row in self.of(kind)]
+                for kind in self.flights
             },
         }
 

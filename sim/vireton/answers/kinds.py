@@ -240,7 +240,7 @@ class File(Kind):
         return ""
 
 
-class SetupFile(File):
+class SetupSource(File):
     """A setup, or the file of one."""
 
     def read(self, value: Any) -> Any:
@@ -250,7 +250,7 @@ class SetupFile(File):
         return value if isinstance(value, Setup) else load_setup(Path(value))
 
 
-class SetupFiles(SetupFile):
+class SetupSources(SetupSource):
     """Setups or their files, one or several, each read by the question itself."""
 
     def read(self, value: Any) -> Any:
@@ -258,7 +258,7 @@ class SetupFiles(SetupFile):
         return tuple(value)
 
 
-class LogFile(File):
+class LogSource(File):
     """A tuning log, or the file of one."""
 
     def read(self, value: Any) -> Any:

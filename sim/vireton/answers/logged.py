@@ -3,7 +3,7 @@
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers.kinds import LogFile
+from vireton.answers.kinds import LogSource
 from vireton.answers.question import Question
 
 if TYPE_CHECKING:
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from vireton.setup import Setup
 
 #: The field of the log, see :func:`vireton.answers.question.asked`.
-LOG = (LogFile(), None, "Tuning log written by `vireton record`.")
+LOG = (LogSource(), None, "Tuning log written by `vireton record`.")
 
 
 class OneLog(Question):

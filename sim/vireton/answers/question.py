@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, Self, TypeVar
 
-from vireton.answers.kinds import File, SetupFiles, allowed
+from vireton.answers.kinds import File, SetupSources, allowed
 from vireton.units.kind import Kind
 from vireton.units.problems import InputProblem
 
@@ -179,7 +179,7 @@ def _parameters(question: type[Question]) -> Iterable[inspect.Parameter]:
         needed = isinstance(one.kind, File) or one.usual is ...
         usual = inspect.Parameter.empty if needed else one.usual
         kind: Any = inspect.Parameter.KEYWORD_ONLY
-        if isinstance(one.kind, SetupFiles):
+        if isinstance(one.kind, SetupSources):
             kind, usual = inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.empty
         elif isinstance(one.kind, File) or name in question.by_place:
             kind = inspect.Parameter.POSITIONAL_OR_KEYWORD

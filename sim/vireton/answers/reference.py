@@ -11,7 +11,7 @@ from vireton.answers.table import Column
 #: Module, question and answer of every command that is a question, in the order of help.
 QUESTIONS = (
     ("fly", "Fly", "Flights"),
-    ("rest", "Rest", "RestMoves"),
+    ("rest", "MoveRest", "RestMoves"),
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
     ("spine", "CompareShafts", "Shafts"),

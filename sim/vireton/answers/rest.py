@@ -10,7 +10,7 @@ from vireton.answers.arrow import arrow_json, heading
 from vireton.answers.bands import decider_words, tear_words, where_words
 from vireton.answers.kinds import MOVE, One, Several
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, record, shares
+from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, json_row, shares
 from vireton.units.display import FAR, OPEN, SMALL, Display
 from vireton.units.move_names import move_name
 from vireton.units.quantity import Quantity
@@ -27,7 +27,7 @@ _MOVES_IN_FULL = 3
 
 
 @dataclass(frozen=True)
-class Rest(shot.OneBow):
+class MoveRest(shot.OneBow):
     """Show what moving the rest does to fletched and bare arrows at every distance.
 
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
@@ -108,8 +108,8 @@ _AXES = ("right", "up")
 
 
 @dataclass(frozen=True, repr=False)
-class RestMoves(Answer[Rest]):
-    """What :class:`Rest` found: ``moves``, one :class:`~vireton.studies.rest_moves.RestMove` each.
+class RestMoves(Answer[MoveRest]):
+    """What :class:`MoveRest` found: ``moves``, each a :class:`~vireton.studies.rest_moves.RestMove`.
 
     Arrays in SI, (n, 2) (right, up) m with their bands. **Sideways the direction is open** until
     this bow has shown it, whatever the bands hold.
@@ -179,9 +179,9 @@ class RestMoves(Answer[Rest]):
         """A table: one row a move and a distance, units in the keys."""
         return [
             {
-                **{f"rest_{k}": v for k, v in record(self.of_move[:2], vars(one)).items()},
+                **{f"rest_{k}": v for k, v in json_row(self.of_move[:2], vars(one)).items()},
                 "sideways_direction": _sideways(one),
-                **flat(record(self.columns, row)),
+                **flat(json_row(self.columns, row)),
             }
             for one in self.moves
             for row in _rows(one)
@@ -332,4 +332,4 @@ def sideways_words(move: "RestMove", display: Display) -> list[str]:
     return lines + decider_words(move.deciders_right, "sideways")
 
 
-move_rest = function_of(Rest, RestMoves)
+move_rest = function_of(MoveRest, RestMoves)

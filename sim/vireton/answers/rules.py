@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, Span, flat, grid, record
+from vireton.answers.table import Column, Grid, Lines, Part, Span, flat, grid, json_row
 from vireton.units.display import (
     BENCH,
     ENERGY,
@@ -137,7 +137,7 @@ class RuleChecks(Answer[CheckRules]):
             words = {"rule": rule.name, "place": rule.place, "date": rule.date}
             words |= {"limit": one.limit, "outcome": one.outcome}
             sizes = {"limit": one.bound, "value": Span(one.value, one.low, one.high)}
-            yield record(self.columns, words) | record(self.numbers[one.limit], sizes)
+            yield json_row(self.columns, words) | json_row(self.numbers[one.limit], sizes)
 
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row a limit, units in the keys."""

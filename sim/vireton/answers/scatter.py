@@ -11,7 +11,7 @@ from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json
 from vireton.answers.kinds import DISTANCES, DRAWS, One, Repeated, Whole, Words
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Lines, Part, flat, record, shares
+from vireton.answers.table import Column, Lines, Part, flat, json_row, shares
 from vireton.scatter import sources
 from vireton.units.display import (
     DEGREES,
@@ -375,7 +375,7 @@ class SetupGroups(Answer[ScatterShots]):
     def rows(self) -> list[dict[str, Any]]:
         """A table: one row a kind of arrow and a distance, units in the keys."""
         return [
-            {"label": self.case.label, "arrow": kind, **flat(record(self.columns, row))}
+            {"label": self.case.label, "arrow": kind, **flat(json_row(self.columns, row))}
             for kind in self.study.groups
             for row in self.of(kind)
         ]
@@ -385,7 +385,7 @@ class SetupGroups(Answer[ScatterShots]):
         return {
             "arrow": arrow_json(self.question.rig),
             "groups": {
-                kind: [record(self.columns, row) for row in self.of(kind)]
+                kind: [json_row(self.columns, row) for row in self.of(kind)]
                 for kind in self.study.groups
             },
         }

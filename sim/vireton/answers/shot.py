@@ -5,7 +5,16 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from vireton.answers.kinds import DISTANCES, DRAWS, SEED, SIGHT_IN, SetupFile, WindFrom, angle, rate
+from vireton.answers.kinds import (
+    DISTANCES,
+    DRAWS,
+    SEED,
+    SIGHT_IN,
+    SetupSource,
+    WindFrom,
+    angle,
+    rate,
+)
 from vireton.answers.question import Question
 
 if TYPE_CHECKING:
@@ -13,7 +22,7 @@ if TYPE_CHECKING:
     from vireton.setup import Setup
 
 #: Fields that several questions have, in the same words.
-SETUP = (SetupFile(), None, "Setup file written by `vireton new`.")
+SETUP = (SetupSource(), None, "Setup file written by `vireton new`.")
 SIGHTED = (
     SIGHT_IN,
     None,

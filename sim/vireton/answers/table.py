@@ -77,7 +77,7 @@ class Column:
         for key in outer:
             found = found.setdefault(key, {})
         if self.rows:
-            found[last] = [record(self.rows, row) for row in value]
+            found[last] = [json_row(self.rows, row) for row in value]
         elif not self.band:
             found[last] = self._number(value)
         else:
@@ -107,7 +107,7 @@ def ends(value: Any) -> tuple[Any, Any, Any]:
     return value.nominal, value.low, value.high
 
 
-def record(columns: Iterable[Column], row: Row) -> dict[str, Any]:
+def json_row(columns: Iterable[Column], row: Row) -> dict[str, Any]:
     """A row as JSON; a column that it does not have is left out."""
     found: dict[str, Any] = {}
     for column in columns:

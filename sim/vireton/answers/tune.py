@@ -10,7 +10,7 @@ from vireton.answers.answer import Answer
 from vireton.answers.kinds import DISTANCE, One, Several
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, grid, record
+from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
 from vireton.units.display import FAR, SMALL, Display
 from vireton.units.numbers import number, percent
 from vireton.units.quantity import Quantity
@@ -183,7 +183,7 @@ class Tuned(Answer[Tune]):
         return {
             "schema": 1,
             "warnings": list(self.warnings),
-            **record(self.head, self.facts()),
+            **json_row(self.head, self.facts()),
             "separation_now_in": _interval(self.advice.now),
             "predicted_separation_in": _interval(self.advice.predicted),
             "posterior": _posterior_json(self.posterior),
@@ -195,7 +195,7 @@ class Tuned(Answer[Tune]):
             **self.advice_json(),
             "left": [
                 {
-                    **record(self.columns[:1], {"distance": one.distance}),
+                    **json_row(self.columns[:1], {"distance": one.distance}),
                     "separation_in": _interval(one.separation),
                     "fletched_in": _interval(one.fletched),
                 }
@@ -270,7 +270,7 @@ def _interval(values: Any) -> dict[str, Any]:
     """Mean and 95 % interval (low, high), each (right, up), in inches."""
     mean, low, high = values
     inches = Column("v", SMALL)
-    found = record((inches,), {"v": [mean, low, high]})["v_in"]
+    found = json_row((inches,), {"v": [mean, low, high]})["v_in"]
     return {"mean": found[0], "interval_95": found[1:]}
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from vireton.answers.answer import Answer
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, record, shares
+from vireton.answers.table import Column, Grid, Lines, Part, json_row, shares
 from vireton.units.display import DEGREES, FAR, MILLIRADIANS, SMALL, TURNING, WIND, Display, Unit
 from vireton.units.numbers import percent
 
@@ -127,7 +127,7 @@ class Walkback(Answer[WalkBack]):
         """A table: one row a point, what was seen and the line of each cause, in inches."""
         lines = {name: Column(name, SMALL) for name in self.weighed.curves}
         return [
-            record(
+            json_row(
                 (*self.columns, *lines.values()),
                 row | {name: line[i] for name, line in self.weighed.curves.items()},
             )
@@ -138,7 +138,7 @@ class Walkback(Answer[WalkBack]):
         """How large each cause would be."""
         return {
             "sizes": {
-                name: record(self.sizes[name], {"value": value, "sd": sd})
+                name: json_row(self.sizes[name], {"value": value, "sd": sd})
                 for name, (value, sd) in self.weighed.sizes.items()
             }
         }

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from vireton.answers.table import Column, flat, grid, record
+from vireton.answers.table import Column, flat, grid, json_row
 from vireton.uncertain import Banded
 from vireton.units.display import FAR, METRIC, SHARE, SMALL, US
 
@@ -17,7 +17,7 @@ ROW = {
 
 
 def test_a_row_as_json_has_units_in_its_keys_and_bands_beside_it():
-    assert record((AT, RIGHT, UP), ROW) == {
+    assert json_row((AT, RIGHT, UP), ROW) == {
         "distance_yd": 20.0,
         "bare": {
             "right_in": 1.0,
@@ -29,12 +29,12 @@ def test_a_row_as_json_has_units_in_its_keys_and_bands_beside_it():
 
 
 def test_a_column_that_the_row_lacks_is_left_out_and_nan_is_none():
-    assert record((AT, RIGHT), {"distance": float("nan")}) == {"distance_yd": None}
+    assert json_row((AT, RIGHT), {"distance": float("nan")}) == {"distance_yd": None}
 
 
 def test_what_belongs_to_a_number_stands_behind_its_unit():
     column = Column("groups.sd_right_error", SMALL, after="error")
-    assert record((column,), {"groups.sd_right_error": 0.0254}) == {
+    assert json_row((column,), {"groups.sd_right_error": 0.0254}) == {
         "groups": {"sd_right_in_error": 1.0}
     }
 
@@ -42,14 +42,14 @@ def test_what_belongs_to_a_number_stands_behind_its_unit():
 def test_lists_of_rows_and_of_numbers():
     column = Column("moves", rows=(AT, Column("tear", SMALL)))
     row = {"distance": 9.144, "tear": np.array([0.0254, -0.0254])}
-    assert record((column,), {"moves": [row]}) == {
+    assert json_row((column,), {"moves": [row]}) == {
         "moves": [{"distance_yd": 10.0, "tear_in": [1.0, -1.0]}]
     }
 
 
 def test_programs_get_twelve_digits_or_all_of_them():
     third = 1.0 / 3.0
-    assert record((Column("a"), Column("b", exact=True)), {"a": third, "b": third}) == {
+    assert json_row((Column("a"), Column("b", exact=True)), {"a": third, "b": third}) == {
         "a": 0.333333333333,
         "b": third,
     }
@@ -57,7 +57,7 @@ def test_programs_get_twelve_digits_or_all_of_them():
 
 def test_people_read_percentages_and_programs_shares():
     column = Column("hit", SHARE, "hit", digits=0, signed=False)
-    assert record((column,), {"hit": 0.25}) == {"hit": 0.25}
+    assert json_row((column,), {"hit": 0.25}) == {"hit": 0.25}
     assert column.cell(0.25, US) == "25"
     assert column.heading(US) == "hit %"
 
