@@ -109,7 +109,8 @@ _AXES = ("right", "up")
 
 @dataclass(frozen=True, repr=False)
 class RestMoves(Answer[MoveRest]):
-    """What :class:`MoveRest` found: ``moves``, each a :class:`~vireton.studies.rest_moves.RestMove`.
+    """What :class:`MoveRest` found: ``moves``, each a
+    :class:`~vireton.studies.rest_moves.RestMove`.
 
     Arrays in SI, (n, 2) (right, up) m with their bands. **Sideways the direction is open** until
     this bow has shown it, whatever the bands hold.
