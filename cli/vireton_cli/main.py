@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from vireton.answers.broadhead import AimBroadhead
+from vireton.answers.compare import CompareArrows
 from vireton.answers.fly import Fly
 from vireton.answers.holds import FindHolds
 from vireton.answers.marks import FindMarks
@@ -19,7 +20,6 @@ from vireton.answers.tune import Tune
 from vireton.answers.walkback import WalkBack
 from vireton_cli import (
     animate,
-    compare,
     demo,
     new,
     record,
@@ -60,7 +60,7 @@ add(Tune)
 add(WalkBack)
 app.command("report", epilog=report.EXAMPLE)(report.report)
 add(CompareShafts)
-app.command("compare", epilog=compare.EXAMPLE)(compare.compare)
+add(CompareArrows)
 add(FindHolds)
 add(FindMarks)
 add(CheckRules, draws_pictures=False)

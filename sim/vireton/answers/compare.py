@@ -1,233 +1,185 @@
-"""Arrows side by side, from Python."""
+"""``compare``: arrows or vane set-ups side by side."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from pathlib import Path
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from vireton.answers import asking
-from vireton.answers.arrow import FOOT_POUND
-from vireton.answers.asking import Quantities
-from vireton.answers.readying import caution
-from vireton.bow.arrow import assemble
-from vireton.bow.cautions import cautions
-from vireton.flight.flight import Conditions
-from vireton.flight.reaching import demand_reached
-from vireton.kernel.arrays import FloatArray
-from vireton.rig import assemble_rig
-from vireton.setup import Setup
-from vireton.setup.variants import MOST_VARIANTS, Variant, variants
-from vireton.studies.arrow_figures import CROSSWIND, YAW_RATE
-from vireton.studies.compare import Compared, Contender, at_index, compare, contender
-from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded
-from vireton.units.numbers import FOOT, GRAIN, INCH, MPH, YARD, number
+from vireton.answers import shot
+from vireton.answers.answer import Answer
+from vireton.answers.compare_words import (
+    NONE,
+    SAME,
+    difference_text,
+    named,
+    places,
+    reading,
+    value_text,
+)
+from vireton.answers.kinds import DISTANCES, Repeated, SetupFiles, Words
+from vireton.answers.question import Progress, Question, asked, function_of, in_silence
+from vireton.answers.table import Column, Grid, Lines, Part, record
+from vireton.studies.figures import FIGURES
+from vireton.units.display import FAR, TURNING, WIND, Display
 from vireton.units.problems import InputProblem
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure as Picture
 
-class FigureKey(NamedTuple):
-    """How a figure is called outside: its JSON key, the size of that unit in SI, and whether it has
-    a value at each distance.
-    """
+    from vireton.plots.comparison import ComparisonPanel
+    from vireton.rig import Rig
+    from vireton.setup.variants import Variant
+    from vireton.studies.compare import Compared, Contender, Place
+    from vireton.studies.figures import Figure
+    from vireton.units.text import UnitSystem
 
-    key: str
-    size: float
-    at_distance: bool = False
-
-
-#: By the names of :class:`~vireton.studies.arrow_figures.ArrowFigures`.
-FIGURES = {
-    "mass": FigureKey("mass_grains", GRAIN),
-    "foc": FigureKey("foc_percent", 0.01),
-    "launch_speed": FigureKey("launch_speed_fps", FOOT),
-    "drag_area": FigureKey("drag_area_cm2", 1e-4),
-    "drag_coefficient": FigureKey("drag_coefficient", 1.0),
-    "spinning_drag_coefficient": FigureKey("spinning_drag_coefficient", 1.0),
-    "margin": FigureKey("static_margin_in", INCH),
-    "margin_share": FigureKey("static_margin_percent_of_length", 0.01),
-    "wavelength": FigureKey("yaw_wavelength_yd", YARD),
-    "settling": FigureKey("settling_distance_yd", YARD),
-    "steady_spin": FigureKey("steady_spin_rev_s", 2.0 * np.pi),
-    "spin_up": FigureKey("spin_up_distance_yd", YARD),
-    "bare_separation": FigureKey("bare_separation_20yd_in", INCH),
-    "speed": FigureKey("speed_fps", FOOT, at_distance=True),
-    "energy": FigureKey("kinetic_energy_ft_lbf", FOOT_POUND, at_distance=True),
-    "drop": FigureKey("drop_in", INCH, at_distance=True),
-    "drift": FigureKey("drift_in", INCH, at_distance=True),
-    "yaw_rate_shift": FigureKey("yaw_rate_shift_in", INCH, at_distance=True),
-}
+#: Arrows side by side in one table of the fixed width.
+_COLUMNS = 4
 
 
-@dataclass(frozen=True, repr=False)
-class Comparison:
-    """What :func:`compare_arrows` found: ``arrows``, one :class:`~vireton.studies.compare.Compared`
-    each.
-
-    Every one is compared with the first. ``distances`` (n,) m; ``notes`` what had to be assumed;
-    ``draws`` and ``seed`` those of the bands.
-    """
-
-    arrows: list[Compared]
-    distances: FloatArray
-    notes: list[str]
-    draws: int
-    seed: int
-
-    def __repr__(self) -> str:
-        return f"<Comparison of {', '.join(one.contender.label for one in self.arrows)}>"
-
-    def __getitem__(self, index: int) -> Compared:
-        return self.arrows[index]
-
-    def rows(self) -> list[dict[str, Any]]:
-        """A table: one row an arrow and a distance, all its figures with units in the keys."""
-        return [
-            {
-                "label": one.contender.label,
-                "distance_yd": number(distance / YARD),
-                **_figures(one, None),
-                **_figures(one, i),
-            }
-            for one in self.arrows
-            for i, distance in enumerate(self.distances)
-        ]
-
-    def to_dict(self) -> dict[str, Any]:
-        """The same as ``vireton compare --json``."""
-        return {
-            "schema": 1,
-            "reference": "bore",
-            "compared_with": self.arrows[0].contender.label,
-            "notes": self.notes,
-            "draws": self.draws,
-            "seed": self.seed,
-            "crosswind_mph": number(CROSSWIND / MPH),
-            "yaw_rate_rad_s": YAW_RATE,
-            "variants": [self._variant(one) for one in self.arrows],
-        }
-
-    def _variant(self, one: Compared) -> dict[str, Any]:
-        rig = one.contender.rig
-        rows = []
-        for i, distance in enumerate(self.distances):
-            row = {"distance_yd": number(distance / YARD), **_figures(one, i)}
-            shift = float(one.figures["yaw_rate_shift"].nominal[i])
-            row["yaw_rate_shift_mrad_per_rad_s"] = number(1e3 * shift / distance / YAW_RATE)
-            rows.append(row)
-        vanes = rig.fletched.parts.vanes
-        return {
-            "label": one.contender.label,
-            "bow": rig.bow.name,
-            "arrow": rig.fletched.parts.name,
-            "spin_direction": vanes.turn if vanes and vanes.offset else None,
-            "warnings": list(cautions(rig.bow, rig.fletched, rig.bare)),
-            "figures": _figures(one, None),
-            "rows": rows,
-        }
-
-
-def _figures(one: Compared, index: int | None) -> dict[str, Any]:
-    """Those at a distance, or without an index those that hold for the whole flight."""
-    found: dict[str, Any] = {}
-    for name, (key, size, at_distance) in FIGURES.items():
-        if at_distance != (index is not None):
-            continue
-        value = at_index(one.figures[name], index)
-        change = at_index(one.differences[name], index)
-        found |= {
-            key: number(float(value.nominal) / size),
-            f"{key}_range": _ends(value, size),
-            f"{key}_difference": number(float(change.nominal) / size),
-            f"{key}_difference_range": _ends(change, size),
-            f"{key}_verdict": one.verdict(name, index),
-        }
-    return found
-
-
-def _ends(values: Banded, size: float) -> list[float | None]:
-    return [number(float(values.low) / size), number(float(values.high) / size)]
-
-
-def compare_arrows(
-    *setups: Setup | str | Path,
-    vary: str | Sequence[str] = (),
-    distances: Quantities = "20,40,60 yd",
-    draws: int = DEFAULT_DRAWS,
-    seed: int = DEFAULT_SEED,
-) -> Comparison:
+@dataclass(frozen=True)
+class CompareArrows(Question):
     """Set arrows side by side: weight, drag, spin, settling, drop, wind drift, crooked launches.
 
-    Each is compared with the first. Every plausible draw of what nobody knows is put on all of them
-    at once, so two bands may overlap while the difference is clear; where the band of the
-    difference holds 0, or what nobody could see, the verdict is ``no_clear_difference``. Still air,
-    level ground, as the bow launches it, from the bore line.
+    All are compared with the first. Every plausible draw of what nobody knows is put on all of
+    them at once, so two bands may overlap while the difference is clear; where the band of the
+    difference itself holds 0, or what nobody could see, there is no clear difference.
 
-    Args:
-        setups: setups or their files, one or several.
-        vary: a key of the setup file and its values, written as in the file, such as
-            ``"vanes.count=3,4"``; several give every pairing. The bow stays, and the launch speed
-            follows from what it stores.
-        distances: see :func:`vireton.fly`.
-        draws: plausible cases behind the bands, 8 to 10,000.
-        seed: of those draws.
-
-    Raises InputProblem for what cannot be used and for a distance that is never reached. Warns with
-    a Caution of an arrow too light for the bow.
+    With --vary the bow stays: the launch speed follows from what it stores. Separate files keep
+    their own measured speeds. Still air, level ground, as the bow launches it. Vanes are geometry
+    (a helical one by its mean angle); whether they touch the rest is not looked at.
 
     >>> import vireton
     >>> file = "examples/mill_bow.toml"
     >>> both = vireton.compare_arrows(file, vary="vanes.count=3,4", distances="60 yd")
     >>> both
     <Comparison of vanes.count 3, vanes.count 4>
-    >>> both[1].verdict("settling"), both[1].verdict("yaw_rate_shift", 0)
+    >>> both[1].verdict("settling_distance"), both[1].verdict("yaw_rate_shift", 0)
     ('lower', 'no_clear_difference')
     """
-    where = asking.distances(distances)
-    count = asking.draws(draws)
-    found = find_variants(setups, [vary] if isinstance(vary, str) else list(vary))
-    contenders = [contender_of(file, label, one) for file, label, one in found]
-    for one in contenders:
-        caution(one.rig)
-    answers = compare(contenders, where, draws=count, seed=seed)
-    demand_speeds(answers, where)
-    notes = notes_of(contenders, [one for _, _, one in found])
-    return Comparison(answers, np.array(where), notes, count, seed)
 
+    command = "compare"
+    function = "compare_arrows"
+    example = "vireton compare examples/mill_bow.toml --vary vanes.count=3,4"
 
-def find_variants(
-    setups: Sequence[Setup | str | Path], vary: Sequence[str]
-) -> list[tuple[int, str, Variant]]:
-    """(number of the file, label, variant) of every arrow to compare. Raises InputProblem."""
-    files = [_variants(given, vary) for given in setups]
-    count = sum(len(some) for some in files)
-    if count < 2:
-        raise InputProblem(
-            "one arrow alone cannot be compared: give a second setup file, or "
-            "--vary with two values or more, such as --vary vanes.count=3,4"
-        )
-    if count > MOST_VARIANTS:
-        raise InputProblem(f"{count} variants; at most {MOST_VARIANTS} at once")
-    for key in files[0][0].changed:
-        if key.startswith(("wind.", "sight.")):
+    setups: tuple[Any, ...] = asked(SetupFiles(), (), "One setup file or several.")
+    vary: tuple[str, ...] = asked(
+        Repeated(Words("vanes.count=3,4")),
+        (),
+        "A key of the setup file, or the end of its path, and its values, written as in the file: "
+        "'vanes.length=1.75,2,2.25 in', 'vanes.turn=left,right'. Several --vary: every pairing.",
+        flag="KEY=LIST",
+    )
+    distances: tuple[float, ...] = asked(
+        DISTANCES,
+        "20,40,60 yd",
+        "Distances, e.g. '20,40 yd'; without it 20, 40 and 60, in yd or m by --units.",
+        metric="20,40,60 m",
+        flag="LIST",
+    )
+    draws: int = asked(*shot.DRAWN)
+    seed: int = asked(*shot.SEEDED)
+
+    @cached_property
+    def variants(self) -> "list[tuple[int, str, Variant]]":
+        """(number of the file, label, variant) of every arrow. Raises InputProblem."""
+        from vireton.setup import Setup
+        from vireton.setup.variants import MOST_VARIANTS
+
+        files = [_variants(given, self.vary) for given in self.setups]
+        count = sum(map(len, files))
+        if count < 2:
             raise InputProblem(
-                f"--vary: {key} changes nothing here: arrows are compared in still air and from "
-                "the bore line"
+                "one arrow alone cannot be compared: give a second setup file, or "
+                "--vary with two values or more, such as --vary vanes.count=3,4"
             )
-    names = [some[0].setup.name for some in files]
-    if len(set(names)) < len(names):
-        names = [
-            f"{given.name} ({place})" if isinstance(given, Setup) else str(given)
-            for place, given in enumerate(setups, 1)
+        if count > MOST_VARIANTS:
+            raise InputProblem(f"{count} variants; at most {MOST_VARIANTS} at once")
+        for key in files[0][0].changed:
+            if key.startswith(("wind.", "sight.")):
+                raise InputProblem(
+                    f"--vary: {key} changes nothing here: arrows are compared in still air and "
+                    "from the bore line"
+                )
+        names = [some[0].setup.name for some in files]
+        if len(set(names)) < len(names):
+            names = [
+                f"{given.name} ({place})" if isinstance(given, Setup) else str(given)
+                for place, given in enumerate(self.setups, 1)
+            ]
+        return [
+            (file, _label(names[file] if len(files) > 1 else "", one), one)
+            for file, some in enumerate(files)
+            for one in some
         ]
-    return [
-        (file, _label(names[file] if len(files) > 1 else "", one), one)
-        for file, some in enumerate(files)
-        for one in some
-    ]
+
+    @cached_property
+    def contenders(self) -> "list[Contender]":
+        """Every arrow on its bow, ready to be compared."""
+        from vireton.bow.arrow import assemble
+        from vireton.studies.compare import contender
+
+        return [
+            contender(
+                label,
+                shot.rig_for(one.setup, sight_in=float("inf")),
+                one.setup.uncertainty,
+                measured_bow=one.measured.bow,
+                measured_arrow=assemble(one.measured.parts),
+                file=file,
+            )
+            for file, label, one in self.variants
+        ]
+
+    @property
+    def rigs(self) -> "dict[str, Rig]":
+        """By label."""
+        return {one.label: one.rig for one in self.contenders}
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What parts and numbers disagree about; what not all share is named with its label."""
+        notes: dict[str, list[str]] = {}
+        for one, (_, label, variant) in zip(self.contenders, self.variants, strict=True):
+            for text in (*one.rig.notes, *variant.notes):
+                notes.setdefault(text, []).append(label)
+        return tuple(
+            text if len(labels) == len(self.contenders) else f"{'; '.join(labels)}: {text}"
+            for text, labels in notes.items()
+        )
+
+    def demand_drawable(self) -> None:
+        """A line for each arrow, as many as can be told apart."""
+        from vireton.plots.style import demand_strokes
+
+        demand_strokes(len(self.variants), "arrows")
+
+    def answer(self, progress: Progress = in_silence) -> "Comparison":
+        """Shoot each arrow, and each in every plausible case for the bands."""
+        from vireton.flight.reaching import demand_reached
+        from vireton.studies.compare import compare
+
+        arrows = compare(
+            self.contenders,
+            self.distances,
+            draws=self.draws,
+            seed=self.seed,
+            progress=lambda some: progress(some, "shooting arrows"),
+        )
+        for one in arrows:
+            demand_reached(
+                f"{one.contender.label}: shot along the bore line the arrow",
+                self.distances,
+                one.figures["speed"].nominal,
+                instead="Ask for shorter distances",
+            )
+        return Comparison(self, arrows)
 
 
-def _variants(given: Setup | str | Path, vary: Sequence[str]) -> list[Variant]:
+def _variants(given: Any, vary: Sequence[str]) -> "list[Variant]":
+    from vireton.setup import Setup
+    from vireton.setup.variants import Variant, variants
+
     if not isinstance(given, Setup):
         return variants(given, vary)
     if vary:
@@ -235,44 +187,270 @@ def _variants(given: Setup | str | Path, vary: Sequence[str]) -> list[Variant]:
     return [Variant(given.name, given, given, (), ())]
 
 
-def _label(file: str, one: Variant) -> str:
+def _label(file: str, one: "Variant") -> str:
     """File and what was varied, as far as there are several of each."""
     return ", ".join(part for part in (file, one.label if one.changed else "") if part)
 
 
-def contender_of(file: int, label: str, one: Variant) -> Contender:
-    """The variant on its bow, ready to be compared."""
-    setup = one.setup
-    conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
-    rig = assemble_rig(setup.bow, setup.parts, conditions, replace(setup.sight, sight_in=None))
-    return contender(
-        label,
-        rig,
-        setup.uncertainty,
-        measured_bow=one.measured.bow,
-        measured_arrow=assemble(one.measured.parts),
-        file=file,
-    )
-
-
-def notes_of(contenders: Sequence[Contender], found: Sequence[Variant]) -> list[str]:
-    """What parts and numbers disagree about; what not all share is named with its label."""
-    notes: dict[str, list[str]] = {}
-    for one, variant in zip(contenders, found, strict=True):
-        for text in (*one.rig.notes, *variant.notes):
-            notes.setdefault(text, []).append(one.label)
-    return [
-        text if len(labels) == len(contenders) else f"{'; '.join(labels)}: {text}"
-        for text, labels in notes.items()
-    ]
-
-
-def demand_speeds(answers: Sequence[Compared], where: Sequence[float]) -> None:
-    """Refuse distances that an arrow never reaches. Raises InputProblem."""
-    for one in answers:
-        demand_reached(
-            f"{one.contender.label}: shot along the bore line the arrow",
-            where,
-            one.figures["speed"].nominal,
-            instead="Ask for shorter distances",
+def _columns(*, at_distance: bool) -> tuple[Column, ...]:
+    """Of each figure: its value, its difference from the first arrow's, whether that is clear."""
+    return tuple(
+        column
+        for one in FIGURES
+        if one.at_distance == at_distance
+        for column in (
+            Column(one.name, one.unit, one.title, one.words, band="range"),
+            Column(f"{one.name}_difference", one.unit, "", "from the first arrow's",
+                   band="range", after="difference"),
+            Column(f"{one.name}_verdict", one.unit, "",
+                   "higher, lower, no_clear_difference or cannot_tell", after="verdict"),
         )
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, repr=False)
+class Comparison(Answer[CompareArrows]):
+    """What :class:`CompareArrows` found: ``arrows``, a
+    :class:`~vireton.studies.compare.Compared` each, every one compared with the first.
+    """
+
+    arrows: "list[Compared]"
+
+    of_flight = _columns(at_distance=False)
+    at_distance = (
+        Column("distance", FAR, "at", "from the grip", with_unit=True),
+        *_columns(at_distance=True),
+        Column("yaw_rate_shift_mrad_per_rad_s", words="the shift as an angle, for each rad/s"),
+    )
+    of_variant = (
+        Column("label", words="what sets it apart"),
+        Column("bow", words="its name"),
+        Column("arrow", words="its name"),
+        Column("spin_direction", words="right, left, or null where the vanes do not turn it"),
+        Column("warnings", words="what can hurt someone with this arrow"),
+    )
+    columns = (Column("label", words="of the arrow"), *of_flight, *at_distance[:-1])
+    head = (
+        Column("reference", words="the line that impacts are measured from"),
+        Column("compared_with", words="label of the first arrow"),
+        Column("draws", words="plausible cases behind the bands, the same for all arrows"),
+        Column("seed", words="of those draws"),
+        Column("crosswind", WIND, words="of the drift, out of 3 o'clock"),
+        Column("yaw_rate", TURNING, words="nose right, of the crooked launch"),
+    )
+    inner = {
+        "variants": of_variant, "variants[].figures": of_flight, "variants[].rows": at_distance
+    }  # fmt: skip
+    rows_key = ""
+
+    def __repr__(self) -> str:
+        return f"<Comparison of {', '.join(one.contender.label for one in self.arrows)}>"
+
+    def __getitem__(self, index: int) -> "Compared":
+        return self.arrows[index]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Those of the question."""
+        return self.question.notes
+
+    def facts(self) -> dict[str, Any]:
+        """What is told once."""
+        from vireton.studies.arrow_figures import CROSSWIND, YAW_RATE
+
+        return {
+            "reference": "bore",
+            "compared_with": self.arrows[0].contender.label,
+            "draws": self.question.draws,
+            "seed": self.question.seed,
+            "crosswind": CROSSWIND,
+            "yaw_rate": YAW_RATE,
+        }
+
+    def values(self) -> Iterator[dict[str, Any]]:
+        """A row for each arrow and distance."""
+        for one in self.arrows:
+            for row in self._at_distances(one):
+                yield {"label": one.contender.label, **_figures(one, ()), **row}
+
+    def _at_distances(self, one: "Compared") -> Iterator[dict[str, Any]]:
+        from vireton.studies.arrow_figures import YAW_RATE
+
+        for i, distance in enumerate(self.question.distances):
+            shift = float(one.figures["yaw_rate_shift"].nominal[i])
+            yield {
+                "distance": distance,
+                **_figures(one, i),
+                "yaw_rate_shift_mrad_per_rad_s": 1e3 * shift / distance / YAW_RATE,
+            }
+
+    def body(self) -> dict[str, Any]:
+        """Each arrow with its figures and rows."""
+        return {"variants": [self._variant(one) for one in self.arrows]}
+
+    def _variant(self, one: "Compared") -> dict[str, Any]:
+        rig, label = one.contender.rig, one.contender.label
+        vanes = rig.fletched.parts.vanes
+        facts = {
+            "label": label,
+            "bow": rig.bow.name,
+            "arrow": rig.fletched.parts.name,
+            "spin_direction": vanes.turn if vanes and vanes.offset else None,
+            "warnings": list(self.question.cautions[label]),
+        }
+        return {
+            **record(self.of_variant, facts),
+            "figures": record(self.of_flight, _figures(one, ())),
+            "rows": [record(self.at_distance, row) for row in self._at_distances(one)],
+        }
+
+    def page(self, display: Display) -> list[Part]:
+        """Reading in words, figures, differences from the first."""
+        from vireton.bow.cautions import SHOOTING_BARE
+
+        said = [line for one in self.arrows[1:] for line in self._read(one, display)]
+        closing = (
+            *self._unknown_words(display),
+            f"{SAME} no clear difference: its band holds 0, or what is too small for anyone to see",
+            "drag before it spins, straight into the air; pressure, swing: at small yaw; settled: "
+            "the swing from a launch yaw of 1° is below a tenth of it; spun up: nine tenths of the "
+            "steady turns per yard",
+            "drop: below the bore line, so a difference is what an untouched sight shows; drift: "
+            "10 mph from 3; crooked launch: 0.1 rad/s more of nose right, sideways, and bare minus "
+            "fletched at 20 yd",
+            "all arrows share the model's errors; what it gets wrong for one shape and not for "
+            "another is in no band. Weights are taken as the setup gives them",
+            SHOOTING_BARE,
+        )
+        return [
+            Lines((*self._heading(), *self.notes)),
+            Lines(()),
+            Lines(tuple(said)),
+            *self._tables(display),
+            Lines(closing),
+        ]
+
+    def _read(self, one: "Compared", display: Display) -> list[str]:
+        lines = reading(one, self.question.distances, display)
+        # of many, only what is clear: the tables have the rest
+        return lines if len(self.arrows) <= _COLUMNS else lines[:1]
+
+    def _heading(self) -> list[str]:
+        first = self.arrows[0].contender
+        rigs = [one.contender.rig for one in self.arrows]
+        # in the order given, each once, every arrow with its own bow
+        pairs = dict.fromkeys(f"{rig.bow.name}, {rig.fletched.parts.name}" for rig in rigs)
+        lines = [
+            f"{'; '.join(pairs)}: {len(self.arrows)} arrows, each against the first, {first.label}"
+        ]
+        if len({one.contender.file for one in self.arrows}) > 1:
+            lines.append("each file keeps its own measured speed, and those err each by itself")
+        if len({rig.bow.name for rig in rigs}) > 1:
+            lines.append("DIFFERENT BOWS: what differs is bow and arrow together")
+        lines.append(
+            f"in brackets: 9 of 10 of {self.question.draws} plausible cases, the same for all of "
+            "them: a difference can be clear although two brackets overlap; shot scatter comes on "
+            "top"
+        )
+        return lines
+
+    def _unknown_words(self, display: Display) -> list[str]:
+        """What ``none`` and ``?`` mean, where an arrow has no such figure in some case."""
+        import numpy as np
+
+        from vireton.flight.stability import FARTHEST_SETTLING, FARTHEST_SPIN_UP
+
+        figures = [values for one in self.arrows for values in one.figures.values()]
+        if all(np.isfinite([values.low, values.high]).all() for values in figures):
+            return []
+        return [
+            f"{NONE}: an arrow that does not swing about its path, spin or carry vanes, or is not "
+            f"settled by {display.distance(FARTHEST_SETTLING)}, spun up by "
+            f"{display.distance(FARTHEST_SPIN_UP)}; (?): so in some of the cases"
+        ]
+
+    def _tables(self, display: Display) -> Iterator[Grid]:
+        """Values, then differences, a few columns a table."""
+
+        def value(one: "Compared", figure: "Figure", place: "Place") -> str:
+            return value_text(figure, one.figures[figure.name][place], display)
+
+        def difference(one: "Compared", figure: "Figure", place: "Place") -> str:
+            change = one.differences[figure.name][place]
+            return difference_text(figure, change, display, one.verdict(figure.name, place))
+
+        count = len(self.arrows)
+        for start in range(0, count, _COLUMNS):
+            yield self._table("figures", self.arrows[start : start + _COLUMNS], value, display)
+        name = f"differences from {self.arrows[0].contender.label}"
+        for start in range(1, count, _COLUMNS):
+            yield self._table(name, self.arrows[start : start + _COLUMNS], difference, display)
+
+    def _table(
+        self,
+        title: str,
+        some: "Sequence[Compared]",
+        cell: "Callable[[Compared, Figure, Place], str]",
+        display: Display,
+    ) -> Grid:
+        """One row a figure, at each distance where it has one; a column for each of ``some``."""
+        where = self.question.distances
+        rows = []
+        for figure, place in places(len(where)):
+            unit, _ = display.unit(figure.unit)
+            name = named(figure, where[place] if isinstance(place, int) else 0.0, display)
+            cells = (cell(one, figure, place) for one in some)
+            rows.append((f"{name}{', ' * bool(unit)}{unit}", *cells))
+        heads = ("", *(one.contender.label for one in some))
+        return Grid(title, heads, tuple(rows), frozenset({0}))
+
+    def figure(self, units: "UnitSystem" = "us") -> "Picture":
+        """The figures that words tell of, at the last distance."""
+        from vireton.plots.comparison import comparison_figure
+        from vireton.units.display import display
+
+        return comparison_figure(
+            [self._panel(one, display(units)) for one in FIGURES if one.higher],
+            labels=[one.contender.label for one in self.arrows],
+            title=self._heading()[0],
+            band=f"5th to 95th percentile of {self.question.draws} plausible cases",
+        )
+
+    def _panel(self, figure: "Figure", display: Display) -> "ComparisonPanel":
+        import numpy as np
+
+        from vireton.plots.comparison import ComparisonPanel
+
+        where = self.question.distances
+        unit, size = display.unit(figure.unit)
+        place: Place = len(where) - 1 if figure.at_distance else ()
+        values = [one.figures[figure.name][place] for one in self.arrows]
+        changes = [one.differences[figure.name][place] for one in self.arrows]
+        first = float(values[0].nominal)
+        return ComparisonPanel(
+            name=named(figure, where[-1], display),
+            unit=unit,
+            value=np.array([float(one.nominal) for one in values]) / size,
+            low=np.array([float(one.low) for one in values]) / size,
+            high=np.array([float(one.high) for one in values]) / size,
+            apart_low=np.array([first + float(one.low) for one in changes]) / size,
+            apart_high=np.array([first + float(one.high) for one in changes]) / size,
+            clear=tuple(
+                one.verdict(figure.name, place) in {"higher", "lower"} for one in self.arrows
+            ),
+        )
+
+
+def _figures(one: "Compared", place: "Place") -> dict[str, Any]:
+    """Those at a distance, or those that hold for the whole flight."""
+    found: dict[str, Any] = {}
+    for figure in FIGURES:
+        if figure.at_distance == (place != ()):
+            name = figure.name
+            found[name] = one.figures[name][place]
+            found[f"{name}_difference"] = one.differences[name][place]
+            found[f"{name}_verdict"] = one.verdict(name, place)
+    return found
+
+
+compare_arrows = function_of(CompareArrows, Comparison)

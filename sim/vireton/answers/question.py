@@ -122,14 +122,19 @@ class Question:
         raise NotImplementedError
 
     @cached_property
-    def warnings(self) -> tuple[str, ...]:
-        """What can hurt someone, known before anything is shot."""
+    def cautions(self) -> dict[str, tuple[str, ...]]:
+        """What can hurt someone with each of :attr:`rigs`, by its label."""
         from vireton.bow.cautions import cautions
 
+        return {label: cautions(rig.bow, *rig.arrows) for label, rig in self.rigs.items()}
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """What can hurt someone, known before anything is shot."""
         return tuple(
             f"{label}: {text}" if label else text
-            for label, rig in self.rigs.items()
-            for text in cautions(rig.bow, *rig.arrows)
+            for label, texts in self.cautions.items()
+            for text in texts
         )
 
     def demand_drawable(self) -> None:

@@ -15,6 +15,7 @@ QUESTIONS = (
     ("tune", "Tune", "Tuned"),
     ("walkback", "WalkBack", "Walkback"),
     ("spine", "CompareShafts", "Shafts"),
+    ("compare", "CompareArrows", "Comparison"),
     ("holds", "FindHolds", "Holds"),
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),

@@ -18,11 +18,11 @@ from vireton.plots.style import (
     PAPER,
     SMALL,
     STROKES,
+    demand_strokes,
     foot,
     head,
     our_look,
 )
-from vireton.units.problems import InputProblem
 
 _COLUMNS = 3
 LETTERS = "ABCDEFGH"
@@ -46,14 +46,6 @@ class ComparisonPanel:
     clear: tuple[bool, ...]
 
 
-def check_count(arrows: int) -> None:
-    """Refuse more arrows than markers. Raises InputProblem, a ValueError."""
-    if arrows > len(STROKES):
-        raise InputProblem(
-            f"{arrows} arrows cannot be told apart in one picture; draw at most {len(STROKES)}"
-        )
-
-
 def comparison_figure(
     panels: Sequence[ComparisonPanel], *, labels: Sequence[str], title: str, band: str
 ) -> Figure:
@@ -65,7 +57,7 @@ def comparison_figure(
         title: heading.
         band: what the bands are, in words.
     """
-    check_count(len(labels))
+    demand_strokes(len(labels), "arrows")
     rows = -(-len(panels) // _COLUMNS)
     below = (
         "One line for each arrow, by its letter; the dotted line is the first arrow's value. Thin "

@@ -14,33 +14,15 @@ from vireton.kernel.arrays import FloatArray
 from vireton.launch import speed_on_bow
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.studies.arrow_figures import arrow_figures
+from vireton.studies.figures import BY_NAME
 from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
 from vireton.uncertain.inputs import INPUTS
 
 Verdict = Literal["higher", "lower", "no_clear_difference", "cannot_tell"]
 
-#: SI. A difference below this nobody could see, and the model is not that good (our choice): to be
-#: called clear it must be beyond this all over its band.
-LEAST = {
-    "mass": 3e-5,  # half a grain
-    "foc": 1e-3,
-    "margin": 2e-3,
-    "margin_share": 2e-3,
-    "drag_area": 1e-6,
-    "drag_coefficient": 0.03,
-    "spinning_drag_coefficient": 0.03,
-    "launch_speed": 0.15,  # half a foot per second
-    "wavelength": 0.2,
-    "settling": 1.0,
-    "steady_spin": 3.0,  # half a turn per second
-    "spin_up": 0.25,
-    "bare_separation": 5e-4,
-    "speed": 0.15,
-    "energy": 0.3,  # a quarter of a foot-pound
-    "drop": 2.5e-3,  # a tenth of an inch
-    "drift": 2.5e-3,
-    "yaw_rate_shift": 5e-4,
-}
+#: Of a figure: the whole flight, or the index of a distance.
+Place = int | tuple[()]
+WHOLE: Place = ()
 
 
 @dataclass(frozen=True)
@@ -64,25 +46,17 @@ class Contender:
 class Compared:
     """One contender's figures, and their differences from the first contender's.
 
-    Both by the names of :class:`~vireton.studies.arrow_figures.ArrowFigures`, arrays of shape () or
-    (n,). The band of a difference is of the difference within each draw, not of two bands.
+    Both by the names of :data:`~vireton.studies.figures.FIGURES`, arrays of shape () or (n,). The
+    band of a difference is of the difference within each draw, not of two bands.
     """
 
     contender: Contender
     figures: dict[str, Banded]
     differences: dict[str, Banded]
 
-    def verdict(self, name: str, index: int | None = None) -> Verdict:
+    def verdict(self, name: str, place: Place = WHOLE) -> Verdict:
         """Whether this figure clearly differs from the first contender's (at one distance)."""
-        return verdict(at_index(self.differences[name], index), LEAST[name])
-
-
-def at_index(values: Banded, index: int | None) -> Banded:
-    """One of the (n,) values; the value itself where it is the only one (None)."""
-    if index is None:
-        return values
-    ends = (values.nominal, values.low, values.high)
-    return Banded(*(np.asarray(end[index]) for end in ends))
+        return verdict(self.differences[name][place], BY_NAME[name].least)
 
 
 def verdict(difference: Banded, least: float) -> Verdict:
@@ -152,7 +126,7 @@ def compare(
     for one in progress(contenders):
         drawn = _draws(one, first, draws, seed)
         rigs = [one.rig, *(_drawn(one, values) for values in drawn)]
-        rows = [arrow_figures(rig, where).by_name() for rig in rigs]
+        rows = [arrow_figures(rig, where) for rig in rigs]
         reference = reference or rows
         figures, differences = {}, {}
         for name in rows[0]:

@@ -3,32 +3,18 @@
 import numpy as np
 import pytest
 
-from vireton.studies.arrow_figures import ArrowFigures
+from vireton.answers.compare_words import SAME, difference_text, named, reading, value_text
 from vireton.studies.compare import Compared
+from vireton.studies.figures import BY_NAME, FIGURES
 from vireton.uncertain import Banded
-from vireton_cli.figure_rows import ROWS, SAME, difference_text, reading, value_text
-from vireton_cli.options import UnitChoice
+from vireton.units.display import METRIC, US
+from vireton.units.numbers import GRAIN, INCH, YARD
 
-BY_NAME = {row.name: row for row in ROWS}
 NAN = float("nan")
 
 
 def banded(value, low, high, size=1.0):
     return Banded(*(np.asarray(v * size) for v in (value, low, high)))
-
-
-def test_every_figure_has_one_row_and_its_unit_in_its_key():
-    assert set(BY_NAME) == set(ArrowFigures.__dataclass_fields__)
-    assert len({row.key for row in ROWS}) == len(ROWS)
-    endings = ("grains", "percent", "fps", "cm2", "coefficient", "in", "length", "yd", "s", "lbf")
-    assert all(row.key.endswith(endings) for row in ROWS)
-
-
-def test_every_row_can_be_read_alone():
-    titles = [f"{row.title}, {row.us[0]}" for row in ROWS]
-    assert len(set(titles)) == len(ROWS)
-    assert not any(row.title.startswith("the same") for row in ROWS)
-    assert "pressure behind balance, % of length" in titles
 
 
 @pytest.mark.parametrize(
@@ -37,14 +23,15 @@ def test_every_row_can_be_read_alone():
         ("mass", (414.74, 414.74, 414.74), "414.7"),
         ("drag_coefficient", (2.802, 2.513, 3.084), "2.8 (2.5…3.1)"),
         ("drag_area", (0.8592, 0.8592, 0.8592), "0.859"),
-        ("settling", (87.3, 74.1, 106.2), "87 (74…106)"),
-        ("margin", (-10.2, -11.4, -9.3), "-10.2 (-11.4…-9.3)"),
-        ("wavelength", (NAN, NAN, NAN), "none"),
-        ("settling", (87.3, NAN, NAN), "87 (?)"),
+        ("settling_distance", (87.3, 74.1, 106.2), "87 (74…106)"),
+        ("static_margin", (-10.2, -11.4, -9.3), "-10.2 (-11.4…-9.3)"),
+        ("yaw_wavelength", (NAN, NAN, NAN), "none"),
+        ("settling_distance", (87.3, NAN, NAN), "87 (?)"),
     ],
 )
 def test_values(name, values, said):
-    assert value_text(BY_NAME[name], banded(*values), 1.0) == said
+    figure = BY_NAME[name]
+    assert value_text(figure, banded(*values, US.unit(figure.unit)[1]), US) == said
 
 
 @pytest.mark.parametrize(
@@ -58,32 +45,33 @@ def test_values(name, values, said):
     ],
 )
 def test_differences(values, verdict, said):
-    assert difference_text(BY_NAME["drop"], banded(*values), 1.0, verdict) == said
+    assert difference_text(BY_NAME["drop"], banded(*values, INCH), US, verdict) == said
+
+
+def test_a_figure_at_a_distance_says_where():
+    assert named(BY_NAME["speed"], 20 * YARD, US) == "speed at 20 yd"
+    assert named(BY_NAME["mass"], 20 * YARD, US) == "mass"
 
 
 class Named:
     label = "four vanes"
 
 
-def compared(**differences):
+def read(display=US, **differences):
     """All differences nothing but these, in SI; those at a distance at the second of two."""
     found = {}
-    for row in ROWS:
-        values = banded(*differences.get(row.name, (0.0, 0.0, 0.0)))
-        if row.at_distance:
+    for figure in FIGURES:
+        values = banded(*differences.get(figure.name, (0.0, 0.0, 0.0)))
+        if figure.at_distance:
             values = Banded(
                 *(np.array([0.0, float(v)]) for v in (values.nominal, values.low, values.high))
             )
-        found[row.name] = values
-    return Compared(Named, found, found)
-
-
-def read(units=UnitChoice.US, **differences):
-    return reading(compared(**differences), 1, "60 yd", units)
+        found[figure.name] = values
+    return reading(Compared(Named, found, found), (20 * YARD, 60 * YARD), display)
 
 
 def test_what_is_clear_comes_first_with_its_band():
-    lines = read(mass=(6.5 * 6.479891e-5,) * 3, drop=(0.0445, 0.0432, 0.0462), foc=(-0.008,) * 3)
+    lines = read(mass=(6.5 * GRAIN,) * 3, drop=(0.0445, 0.0432, 0.0462), foc=(-0.008,) * 3)
     assert lines[0] == (
         "four vanes: 6.5 gr heavier; FOC 0.8 points lower; at 60 yd hits 1.75 in (1.70 to 1.82) "
         "lower"
@@ -94,12 +82,12 @@ def test_what_is_clear_comes_first_with_its_band():
 
 
 def test_a_negative_difference_has_its_own_word_and_rising_ends():
-    (clear, _) = read(speed=(-1.5, -1.8, -1.2), units=UnitChoice.METRIC)
-    assert clear == "four vanes: at 60 yd 1.5 m/s (1.2 to 1.8) slower"
+    (clear, _) = read(speed=(-1.5, -1.8, -1.2), display=METRIC)
+    assert clear == "four vanes: at 54.86 m 1.5 m/s (1.2 to 1.8) slower"
 
 
 def test_nothing_clear_and_nothing_known():
-    clear, alike, unknown = read(wavelength=(NAN, NAN, NAN), drop=(0.1, -0.1, 0.2))
+    clear, alike, unknown = read(yaw_wavelength=(NAN, NAN, NAN), drop=(0.1, -0.1, 0.2))
     assert clear == "four vanes: nothing clearly different"
     assert "drop at 60 yd" in alike
     assert unknown == "cannot tell: length of one swing"
