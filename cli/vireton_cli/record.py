@@ -15,7 +15,7 @@ from vireton_cli.recording import Repeatable, Typed, new_round, today
 
 if TYPE_CHECKING:
     from vireton.job import NewRound, TuningLog
-    from vireton.tuning.observations import Round
+    from vireton.tuning.rounds import Round
 
 __all__ = ["EXAMPLE", "Repeatable", "advice_lines", "record"]
 

@@ -93,7 +93,9 @@ def today() -> str:
 
 def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
     """The round that was typed. Raises InputProblem with the option that is wrong."""
-    from vireton.job import NewRound, parse_rest
+    from vireton.bow.setting import BowSetting
+    from vireton.job import NewRound
+    from vireton.units.move_names import parse_rest
 
     if typed.rest is not None and typed.rest_at is not None:
         raise InputProblem("--rest is a move, --rest-at is a place: give one of them")
@@ -101,18 +103,19 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
     place = parse_rest(typed.rest_at, "--rest-at") if typed.rest_at is not None else (None, None)
     return NewRound(
         observations=(*_tears(typed), *_groups(typed, units), *_walkback(typed, units)),
-        move_right=move[0] or 0.0,
-        move_up=move[1] or 0.0,
-        rest_right=place[0],
-        rest_up=place[1],
+        move=BowSetting(move[0] or 0.0, move[1] or 0.0),
+        stands={
+            name: where
+            for name, where in zip(("rest_right", "rest_up"), place, strict=True)
+            if where is not None
+        },
         note=typed.note or "",
         date=today(),
     )
 
 
 def _tears(typed: Typed) -> "list[Observation]":
-    from vireton.job import parse_arrow, parse_tear
-    from vireton.tuning.observations import Tear
+    from vireton.tuning.observations import Tear, parse_arrow, parse_tear
     from vireton.units.text import parse
 
     if typed.at is not None and not typed.tears:
@@ -126,8 +129,13 @@ def _tears(typed: Typed) -> "list[Observation]":
 
 
 def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
-    from vireton.job import parse_arrow, parse_center, parse_shots
-    from vireton.tuning.observations import group_of_center, group_of_shots
+    from vireton.tuning.observations import (
+        group_of_center,
+        group_of_shots,
+        parse_arrow,
+        parse_center,
+        parse_shots,
+    )
     from vireton.units.text import parse
 
     unit = _usual_unit(units)
@@ -157,7 +165,7 @@ def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
 
 
 def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
-    from vireton.job import parse_walkback
+    from vireton.tuning.observations import parse_walkback
 
     if typed.walkback is None:
         return ()

@@ -98,11 +98,11 @@ def _made(question: "Tune | SetupPage", units: UnitChoice) -> "tuple[Page, dict[
 
 def _is_log(file: Path) -> bool:
     """A log names its setup file or holds rounds, even one that is damaged."""
-    from vireton.job.read import LARGEST_FILE
+    from vireton.job.errors import LOG_FILE
     from vireton.setup.mistaken import has_log_keys
 
     try:
         with file.open("rb") as stream:
-            return has_log_keys(stream.read(LARGEST_FILE).decode("utf-8", "replace"))
+            return has_log_keys(stream.read(LOG_FILE.largest).decode("utf-8", "replace"))
     except (OSError, ValueError):
         return False  # the reader of setup files says what is wrong

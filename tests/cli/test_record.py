@@ -70,7 +70,7 @@ def test_everything_in_one_line(record, log):
     )
     (one,) = read_log(log).rounds.all
     cm = 0.01
-    assert (one.rest_right, one.rest_up, one.note) == (STEP, 0.0, "a  quiet\nday")
+    assert (one.setting.rest, one.note) == ((STEP, 0.0), "a  quiet\nday")
     assert one.observations == (
         Tear("bare", 6 * FOOT, -INCH / 16, 0.0),
         Tear("fletched", 6 * FOOT, 0.0, 0.0),
@@ -115,9 +115,9 @@ def test_moves_add_up_and_places_replace(record, log):
     assert "· the rest now stands right 3/32 in of where it was at the start of the log" in done.out
     done = record("--rest-at", "left 1/32 in")
     assert "· round 3: rest moved left 1/8 in\n" in done.out
-    assert read_log(log).rest == (-STEP, 0.0)
+    assert read_log(log).setting.rest == (-STEP, 0.0)
     done = record("--rest-at", "right 0 in, down 1/32 in")
-    assert read_log(log).rest == (0.0, -STEP)
+    assert read_log(log).setting.rest == (0.0, -STEP)
 
 
 def test_undo_says_the_way_back(record, log):
@@ -197,7 +197,7 @@ def test_changing_two_things_warns_and_records(record, log):
     assert done.err.startswith(
         "vireton: two things changed in round 1: the rest moved right 1/32 in and up 1/16 in, so "
     )
-    assert read_log(log).rest == (STEP, 2 * STEP)
+    assert read_log(log).setting.rest == (STEP, 2 * STEP)
     assert record("--rest", "left 1/32 in").err == ""
     done = record("--rest", "left 1/32 in", "--note", "and new nocks", "--json")
     assert 'its note speaks of "nocks"' in done.err

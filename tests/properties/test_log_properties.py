@@ -2,26 +2,32 @@
 
 import tempfile
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from vireton.bow.setting import BowSetting
 from vireton.job import (
     LogError,
     NewRound,
     append_round,
-    parse_rest,
+    read_log,
+    undo_last,
+)
+from vireton.tuning.observations import (
+    Tear,
+    WalkbackPoint,
+    group_of_center,
+    group_of_shots,
     parse_shots,
     parse_tear,
     parse_walkback,
-    read_log,
-    spelled,
-    tidy,
-    undo_last,
 )
-from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center, group_of_shots
+from vireton.units.move_names import parse_rest
 from vireton.units.problems import InputProblem
+from vireton.units.spelling import spelled, tidy
 from vireton.units.text import parse
 
 QUICK = settings(deadline=None, max_examples=150)
@@ -67,7 +73,9 @@ NOTES = st.text(
 REST = lengths(-0.025, 0.025)
 NEW_ROUNDS = st.builds(
     lambda tears, groups, points, right, up, note: NewRound(
-        (*tears, *groups, *points), rest_right=right, rest_up=up, note=note
+        (*tears, *groups, *points),
+        stands={k: v for k, v in {"rest_right": right, "rest_up": up}.items() if v is not None},
+        note=note,
     ),
     st.lists(TEARS, max_size=2),
     st.lists(GROUPS, max_size=2),
@@ -84,13 +92,12 @@ def test_rounds_read_back_exactly_and_stay_as_they_are(news, units):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "log.toml"
         path.write_text(HEAD, encoding="utf-8")
-        right = up = 0.0
+        setting = BowSetting()
         for number, new in enumerate(news, start=1):
             before = path.read_bytes()
             done = append_round(path, new, units)
-            right = right if new.rest_right is None else new.rest_right
-            up = up if new.rest_up is None else new.rest_up
-            assert (done.number, done.rest_right, done.rest_up) == (number, right, up)
+            setting = replace(setting, **new.stands)
+            assert (done.number, done.setting) == (number, setting)
             assert done.observations == new.observations
             assert done.note == new.note
             assert path.read_bytes().startswith(before)
@@ -123,7 +130,7 @@ def test_comments_and_odd_formatting_survive_byte_for_byte(between, behind, end,
         path = Path(folder) / "log.toml"
         path.write_bytes(raw)
         old = read_log(path).rounds.all
-        append_round(path, NewRound(move_up=INCH / 32))
+        append_round(path, NewRound(move=BowSetting(rest_up=INCH / 32)))
         undo_last(path)
         assert path.read_bytes().startswith(raw)
         rounds = read_log(path).rounds

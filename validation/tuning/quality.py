@@ -18,6 +18,7 @@ from pathlib import Path
 import numpy as np
 from matplotlib.figure import Figure
 
+from vireton.bow.setting import BowSetting
 from vireton.flight.flight import Conditions
 from vireton.kernel.arrays import FloatArray
 from vireton.plots import save
@@ -25,11 +26,14 @@ from vireton.plots.style import INK, PAGE_WIDTH, foot, our_look
 from vireton.rig import Rig, assemble_rig, vary
 from vireton.setup import load_setup
 from vireton.tuning.advice import separation_samples
-from vireton.tuning.fit import CENTER_ERROR, MODEL_ERROR, TEAR_ERROR, predict
+from vireton.tuning.fit import predict
 from vireton.tuning.loop import Tuner
-from vireton.tuning.observations import ArrowKind, Group, Observation, Round, Tear, group_of_shots
+from vireton.tuning.observations import ArrowKind, Group, Observation, Tear, group_of_shots
+from vireton.tuning.observations.group import CENTER_ERROR, MODEL_ERROR
+from vireton.tuning.observations.tear import TEAR_ERROR
 from vireton.tuning.prior import ANGLE_SPREAD, PER_AXIS, RATE_SPREAD, SIZE, gains_of
-from vireton.tuning.response import Question, Shooter
+from vireton.tuning.response import Planes, Shooter
+from vireton.tuning.rounds import Round
 from vireton.tuning.spread import UNKNOWN_SHOOTER
 
 HERE = Path(__file__).parent
@@ -42,6 +46,11 @@ MOST_ROUNDS, SHOTS = 12, 3
 TRUE_SIGHT = 0.003  # rad: how far off the sights are set (invented)
 #: m of separation at 20 yd a step by which the proportional rule goes (invented).
 RULE_SLOPE = 0.45 * INCH
+
+
+def setting_of(rest: FloatArray) -> BowSetting:
+    """The setting with the rest at (2,) m."""
+    return BowSetting(float(rest[0]), float(rest[1]))
 
 
 @dataclass
@@ -62,7 +71,9 @@ class Bow:
         seen: list[Observation] = []
         for kind in KINDS:
             papers = (PAPER,) if paper and kind == "bare" else ()
-            true, _ = predict(self.shooter, Question(kind, (AT,), papers), self.theta, rest)
+            true, _ = predict(
+                self.shooter, Planes(kind, (AT,), papers), self.theta, setting_of(rest)
+            )
             spots = true[0] + self.scatter * AT * self.random.normal(size=(shots, 2))
             if self.misread:
                 spots += np.hypot(CENTER_ERROR, MODEL_ERROR * AT) * self.random.normal(size=2)
@@ -70,22 +81,23 @@ class Bow:
             if papers:
                 read = true[1] + TEAR_ERROR * self.random.normal(size=2)
                 seen.append(Tear(kind, PAPER, float(read[0]), float(read[1])))
-        return Round(number, float(rest[0]), float(rest[1]), tuple(seen))
+        return Round(number, setting_of(rest), tuple(seen))
 
     def separation(self, rest: FloatArray) -> FloatArray:
         """True bare minus fletched at 20 yd, m."""
         fletched, bare = (
-            predict(self.shooter, Question(kind, (AT,)), self.theta, rest)[0][0] for kind in KINDS
+            predict(self.shooter, Planes(kind, (AT,)), self.theta, setting_of(rest))[0][0]
+            for kind in KINDS
         )
         return np.asarray(bare - fletched)
 
 
 def bow_of_prior(tuner: Tuner, seed: int) -> Bow:
-    """A bow drawn from the very prior: unknowns from its lobes, scatter from its shooter."""
+    """A bow drawn from the very prior: unknowns from its components, scatter from its shooter."""
     random = np.random.default_rng(seed)
-    lobes = tuner.prior.lobes
-    lobe = lobes[int(random.choice(len(lobes), p=[one.weight for one in lobes]))]
-    theta = random.multivariate_normal(lobe.mean, lobe.covariance, method="eigh")
+    components = tuner.prior.components
+    drawn = components[int(random.choice(2, p=[one.weight for one in components]))]
+    theta = random.multivariate_normal(drawn.mean, drawn.covariance, method="eigh")
     known = UNKNOWN_SHOOTER
     scatter = known.sd * float(np.sqrt(known.degrees / random.chisquare(known.degrees)))
     return Bow(theta, tuner.shooter, scatter, random, misread=True)
@@ -174,7 +186,7 @@ def by_vireton(tuner: Tuner) -> Strategy:
 
     def play(rounds: list[Round]) -> tuple[str, FloatArray]:
         advice = tuner.turn(rounds).advice
-        return advice.verdict, np.array([advice.move_right, advice.move_up])
+        return advice.verdict, np.array(advice.move.rest)
 
     return play
 
@@ -186,9 +198,7 @@ def by_rule(sideways: float, size: float | None) -> Strategy:
     """
 
     def play(rounds: list[Round]) -> tuple[str, FloatArray]:
-        groups = {
-            g.arrow: np.array(g.center) for g in rounds[-1].observations if isinstance(g, Group)
-        }
+        groups = {g.arrow: np.array(g.center) for g in rounds[-1].seen(Group)}
         apart = groups["bare"] - groups["fletched"]
         if not np.all(np.isfinite(apart)):
             return "lost", np.zeros(2)  # moved so far that the arrow tumbles

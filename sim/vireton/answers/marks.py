@@ -327,7 +327,7 @@ class SightMarks(Answer[FindMarks]):
             "drag_coefficient": self.drag_coefficient,
             "speed_drag_correlation": fit.correlation,
             "misfit_probability": fit.misfit,
-            "bands_widened_by": fit.widened,
+            "bands_widened_by": fit.error_inflation,
             "shots": [
                 {"distance": one.distance, "mark": bar.sign * one.mark, "off": bar.sign * off}
                 for one, off in zip(self.question.shots, fit.residuals, strict=False)
@@ -402,7 +402,7 @@ class SightMarks(Answer[FindMarks]):
         fit, shots = self.fit, self.question.shots
         if not shots:
             return ["shoot in two marks, one near and one far, and give them with --shot"]
-        if fit.widened > 1.0:
+        if fit.error_inflation > 1.0:
             return []
         speed, drag = fit.speed, fit.drag
         low, high = (self.drag_coefficient * max(end, 0.0) / drag.value for end in drag.interval)
@@ -431,7 +431,7 @@ class SightMarks(Answer[FindMarks]):
 
     def _misfit(self, display: Display) -> list[str]:
         fit = self.fit
-        if fit.widened <= 1.0:
+        if fit.error_inflation <= 1.0:
             return []
         worst = max(range(len(fit.residuals)), key=lambda i: abs(float(fit.residuals[i])))
         off = float(fit.residuals[worst])
@@ -440,7 +440,7 @@ class SightMarks(Answer[FindMarks]):
             "A wrong mark, a peep that moved, a wrong radius or speed? Farthest off is "
             f"{display.distance(self.question.shots[worst].distance)}, by "
             f"{self.question.bar.plain(abs(off), display)} {'low' if off > 0.0 else 'high'} on the "
-            f"bar. All bands are {fit.widened:.1f} times as wide for it"
+            f"bar. All bands are {fit.error_inflation:.1f} times as wide for it"
         ]
 
     def _checked(self, display: Display) -> list[str]:

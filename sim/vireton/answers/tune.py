@@ -71,7 +71,7 @@ class Tune(OneLog):
 
     def answer(self, progress: Progress = in_silence) -> "Tuned":
         """Work the log out."""
-        return Tuned(self, self.tuner.turn(self.log.rounds.counting, self.log.rest))
+        return Tuned(self, self.tuner.turn(self.log.rounds.counting, self.log.setting))
 
 
 def tune_log(log: "TuningLog", tolerance: float | None = None) -> "Tuned":
@@ -152,15 +152,15 @@ class Tuned(Answer[Tune]):
         advice = self.advice
         return {
             "advice": advice.verdict,
-            "move_right": advice.move_right,
-            "move_up": advice.move_up,
+            "move_right": advice.move.rest_right,
+            "move_up": advice.move.rest_up,
             "probability_better": advice.probability_better,
             "shots_needed": advice.shots_needed,
             "is_test": advice.is_test,
-            "rest_now": self.question.log.rest,
+            "rest_now": self.question.log.setting.rest,
             "probability_inside_tolerance": advice.probability_inside,
             "tolerance": advice.tolerance,
-            "misfit": self.turn.stretch,
+            "misfit": self.turn.error_inflation,
             "shot_sd_20yd": self.turn.spread.at(TALKING_DISTANCE),
         }
 
@@ -223,7 +223,7 @@ class Tuned(Answer[Tune]):
         causes = [
             f"cause: {one.name}, {percent(one.probability)}"
             for one in self.causes()
-            if one.probability >= 0.01 and self.turn.settings
+            if one.probability >= 0.01 and self.turn.data
         ]
         best = self.next_tests()[0]
         return [
@@ -245,7 +245,7 @@ class Tuned(Answer[Tune]):
 
         spots = []
         for one in self.question.log.rounds.counting:
-            groups = {g.arrow: g for g in one.observations if isinstance(g, Group)}
+            groups = {g.arrow: g for g in one.seen(Group)}
             if len(groups) == 2 and groups["bare"].distance == groups["fletched"].distance:
                 apart = np.subtract(groups["bare"].center, groups["fletched"].center)
                 error = self.turn.spread.at(groups["bare"].distance) * np.sqrt(
@@ -253,8 +253,8 @@ class Tuned(Answer[Tune]):
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
         shooter = self.question.tuner.shooter
-        now, slopes = separation_samples(shooter, self.posterior, self.turn.rest)
-        step = np.array([self.advice.move_right, self.advice.move_up])
+        now, slopes = separation_samples(shooter, self.posterior, self.turn.setting)
+        step = np.array(self.advice.move.rest)
         after = now + np.einsum("kij,j->ki", slopes, step)
         return tuning_figure(
             spots,
@@ -292,7 +292,7 @@ def _posterior_json(posterior: "Posterior") -> dict[str, Any]:
         "units": "SI: rad/s, rad, per m of rest",
         "unknowns": unknowns,
         "probability_rest_right_turns_nose_right": number(posterior.probability_right),
-        "lobe_weights": [number(lobe.weight) for lobe in posterior.lobes],
+        "lobe_weights": [number(one.weight) for one in posterior.components],
     }
 
 

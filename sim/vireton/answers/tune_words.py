@@ -38,8 +38,7 @@ def _stray_words(tuned: "Tuned", display: Display) -> list[str]:
         f"round {one.number} stands apart from the rest of its group. It counts all the same; if "
         "it was a bad shot, take the round back and record it without"
         for one in tuned.question.log.rounds.counting
-        for group in one.observations
-        if isinstance(group, Group)
+        for group in one.seen(Group)
         for place in outliers(group, tuned.turn.spread)
     ]
 
@@ -56,11 +55,11 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
     advice = tuned.turn.advice
     at = display.distance(TALKING_DISTANCE)
     lines = []
-    if tuned.turn.stretch > 1.0:
+    if tuned.turn.error_inflation > 1.0:
         lines.append(
-            f"what was seen fits together badly ({tuned.turn.stretch:.1f} times worse than it "
-            "should): something is not in the model, or one entry is wrong. All errors are taken "
-            "as that much larger"
+            f"what was seen fits together badly ({tuned.turn.error_inflation:.1f} times worse "
+            "than it should): something is not in the model, or one entry is wrong. All errors are "
+            "taken as that much larger"
         )
     lines += _stray_words(tuned, display)
     lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, display)}")
@@ -78,7 +77,7 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     chance = percent(advice.probability_better)
     at = display.distance(TALKING_DISTANCE)
     if advice.verdict == "move":
-        name = move_name(advice.move_right, advice.move_up)
+        name = move_name(*advice.move.rest)
         if advice.is_test:
             side = max(advice.probability_right, 1.0 - advice.probability_right)
             return f"NEXT, as a test: {name}", (
@@ -124,9 +123,9 @@ def standing_words(tuned: "Tuned", display: Display) -> str:
     from vireton.studies.rest_moves import TALKING_DISTANCE
 
     count = len(tuned.question.log.rounds.counting)
-    stands = move_name(*tuned.question.log.rest).removeprefix("rest ")
+    stands = move_name(*tuned.question.log.setting.rest).removeprefix("rest ")
     sd = tuned.turn.spread.at(TALKING_DISTANCE) / display.small_size
-    stands = stands if any(tuned.question.log.rest) else "where it was"
+    stands = stands if any(tuned.question.log.setting.rest) else "where it was"
     return (
         f"{tuned.question.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest "
         f"stands {stands} from the start; one arrow scatters {sd:.1f} {display.small} (SD) at "
@@ -140,7 +139,7 @@ def _disproof(tuned: "Tuned", display: Display) -> str:
     from vireton.studies.rest_moves import TALKING_DISTANCE
 
     advice = tuned.turn.advice
-    axis = 0 if advice.move_right else 1
+    axis = 0 if advice.move.rest_right else 1
     now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
     words = (("right of", "left of"), ("above", "below"))[axis]
     away = words[0] if now > then else words[1]
@@ -163,7 +162,7 @@ def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
 
     samples = tuned.turn.posterior.samples(4000)
     step = tuned.question.tuner.step
-    wide = np.sqrt(np.diag(tuned.question.tuner.prior.lobes[0].covariance))
+    wide = np.sqrt(np.diag(tuned.question.tuner.prior.components[0].covariance))
     names = {
         "rate_right": ("yaw rate at the start, rad/s", 1.0),
         "angle_right": ("yaw at the start, °", np.pi / 180.0),

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from vireton.job import TuningLog
     from vireton.tuning.observations import WalkbackPoint
     from vireton.tuning.spread import Spread
-    from vireton.tuning.walkback import WalkbackAnswer
+    from vireton.tuning.walkback import WalkbackCauses
     from vireton.units.text import UnitSystem
 
 #: What each cause's size is told in. Right is positive: sight, top of the bow, where the wind blows
@@ -54,14 +54,10 @@ class WalkBack(OneLog):
     def points(self) -> "list[WalkbackPoint]":
         """Those of the log. Raises InputProblem where they are from fewer than two distances."""
         from vireton.tuning.observations import WalkbackPoint
+        from vireton.tuning.rounds import all_seen
         from vireton.units.problems import InputProblem, named
 
-        found = [
-            seen
-            for one in self.log.rounds.counting
-            for seen in one.observations
-            if isinstance(seen, WalkbackPoint)
-        ]
+        found = list(all_seen(self.log.rounds.counting, WalkbackPoint))
         apart = len({point.distance for point in found})
         if apart < 2:
             raise InputProblem(
@@ -78,20 +74,19 @@ class WalkBack(OneLog):
     def answer(self, progress: Progress = in_silence) -> "Walkback":
         """Weigh the causes."""
         from vireton.tuning.observations import Group
+        from vireton.tuning.rounds import all_seen
         from vireton.tuning.spread import pooled_spread
-        from vireton.tuning.walkback import read_walkback as weigh
+        from vireton.tuning.walkback import weigh_causes
 
-        counting = self.log.rounds.counting
-        groups = [o for one in counting for o in one.observations if isinstance(o, Group)]
-        spread = pooled_spread(groups)
-        return Walkback(self, weigh(self.rig, self.points, spread.sd), spread)
+        spread = pooled_spread(all_seen(self.log.rounds.counting, Group))
+        return Walkback(self, weigh_causes(self.rig, self.points, spread.sd), spread)
 
 
 @dataclass(frozen=True, repr=False)
 class Walkback(Answer[WalkBack]):
     """What :class:`WalkBack` found: ``weighed``, in SI, and the ``spread`` of one arrow."""
 
-    weighed: "WalkbackAnswer"
+    weighed: "WalkbackCauses"
     spread: "Spread"
 
     columns = (

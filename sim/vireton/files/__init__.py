@@ -1,1 +1,1 @@
-"""The files that users own appear whole or not at all."""
+"""The files that users own: read in words, locked, and written whole or not at all."""

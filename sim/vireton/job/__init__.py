@@ -1,21 +1,11 @@
 """The tuning log: what was seen at the bench, round by round, in one TOML file.
 
 ``format`` says which keys there are, ``read`` turns a file into a :class:`TuningLog`, ``write``
-appends rounds and takes the last one back; ``words`` reads the trade's words, ``spelling`` writes
-lengths that read back exactly, ``files`` locks and replaces. What is in a log is never rewritten.
+appends rounds and takes the last one back. What is in a log is never rewritten.
 """
 
 from vireton.job.errors import LogError
 from vireton.job.read import TuningLog, parse_log, read_log
-from vireton.job.spelling import spelled, tidy
-from vireton.job.words import (
-    parse_arrow,
-    parse_center,
-    parse_rest,
-    parse_shots,
-    parse_tear,
-    parse_walkback,
-)
 from vireton.job.write import NewRound, append_round, check_round, create_log, undo_last
 
 __all__ = [
@@ -25,15 +15,7 @@ __all__ = [
     "append_round",
     "check_round",
     "create_log",
-    "parse_arrow",
-    "parse_center",
     "parse_log",
-    "parse_rest",
-    "parse_shots",
-    "parse_tear",
-    "parse_walkback",
     "read_log",
-    "spelled",
-    "tidy",
     "undo_last",
 ]

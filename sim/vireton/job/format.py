@@ -1,26 +1,22 @@
 """The tables and keys of a tuning log: what each is and what it may be.
 
-As in a setup file, every value is an annotation of a kind that reads it into SI.
+As in a setup file, every value is an annotation of a kind that reads it into SI. The tables of what
+was seen are those of :data:`vireton.tuning.observations.KINDS`.
 """
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any
 
-from pydantic import Field, model_validator
+from pydantic import Field, create_model
 
-from vireton.job.words import parse_pair
-from vireton.tuning.observations import ArrowKind
+from vireton.tuning.observations import KINDS, Observation
 from vireton.units.kind import Kind, shown
-from vireton.units.kinds import Choice, Count, Text, Version
-from vireton.units.problems import InputProblem
+from vireton.units.kinds import Count, Text, Version
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table, may, need
 
 SCHEMA_VERSION = 1
-
-#: More are no group (our choice).
-_MOST_SHOTS = 200
 
 
 @dataclass(frozen=True)
@@ -61,132 +57,11 @@ class Day(Kind):
         return '"2026-05-01"'
 
 
-@dataclass(frozen=True)
-class Shots(Kind):
-    """Every shot of a group, each ``"0.2 in, 0.1 in"`` or ``["0.2 in", "0.1 in"]``."""
-
-    one: Quantity
-
-    def read(self, value: object) -> tuple[tuple[float, float], ...]:
-        """Right and up of each shot, m."""
-        if not isinstance(value, list) or not 1 <= len(value) <= _MOST_SHOTS:
-            raise ValueError(
-                f"{shown(value)} is no list of 1 to {_MOST_SHOTS} shots; write {self.example}"
-            )
-        return tuple(self._shot(index, shot) for index, shot in enumerate(value, start=1))
-
-    def _shot(self, index: int, shot: object) -> tuple[float, float]:
-        try:
-            match shot:
-                case str():
-                    right, up = parse_pair(shot)
-                    low, high = self.one.bounds
-                    if not (low <= right <= high and low <= up <= high):
-                        raise ValueError(
-                            f"{shown(shot)} is outside {self.one.low} to {self.one.high}"
-                        )
-                    return right, up
-                case [first, second]:
-                    return self.one.read(first), self.one.read(second)
-            raise ValueError(f"{shown(shot)} is not right and up; write {self._example_shot}")
-        except InputProblem as problem:
-            raise ValueError(f"shot {index}: {problem}") from None
-        except ValueError as problem:
-            raise ValueError(f"shot {index}: {problem}") from None
-
-    @property
-    def _example_shot(self) -> str:
-        return '"0.2 in, 0.1 in"'
-
-    @property
-    def example(self) -> str:
-        """Two shots."""
-        return '["0.2 in, 0.1 in", "-0.3 in, 0.4 in"]'
-
-
-_ARROW = Choice(get_args(ArrowKind))
 _REST = Quantity("length", "-1 in", "1 in", "1/32 in")
-_TEAR = Quantity("length", "-12 in", "12 in", "-1/16 in")
-_PAPER = Quantity("length", "3 ft", "30 yd", "6 ft")
-_TARGET = Quantity("length", "2 yd", "300 yd", "20 yd")
-_IMPACT = Quantity("length", "-10 ft", "10 ft", "0.5 in")
-_SPREAD = Quantity("length", "0 in", "10 ft", "1 in")
 
 
-class TearTable(Table):
-    """``[[round.tear]]``: tail hole minus point hole."""
-
-    arrow: Annotated[ArrowKind, _ARROW] = need("Which arrow")
-    at: Annotated[float, _PAPER] = need("Distance of the paper from the grip")
-    right: Annotated[float, _TEAR] = need("Tail right of the point, left negative")
-    up: Annotated[float, _TEAR] = need("Tail above the point, below negative")
-
-
-class GroupTable(Table):
-    """``[[round.group]]``: every shot, or center and count."""
-
-    arrow: Annotated[ArrowKind, _ARROW] = need("Which arrow")
-    at: Annotated[float, _TARGET] = need("Distance of the target")
-    shots: Annotated[tuple[tuple[float, float], ...] | None, Shots(_IMPACT)] = may(
-        "Every shot, right and up of where you aimed"
-    )
-    center_right: Annotated[float | None, _IMPACT] = may(
-        "Middle of the group right of where you aimed, left negative"
-    )
-    center_up: Annotated[float | None, _IMPACT] = may(
-        "Middle of the group above where you aimed, below negative"
-    )
-    count: Annotated[int | None, Count(1, _MOST_SHOTS, 3)] = may("How many shots that middle is of")
-    spread: Annotated[float | None, _SPREAD] = may(
-        "Standard deviation of one arrow on one axis, where it is known"
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _older_spelling(cls, table: Any) -> Any:
-        """Version 0.1.0 wrote ``centre_right`` and ``centre_up``."""
-        if not isinstance(table, dict):
-            return table
-        return {key.replace("centre", "center"): value for key, value in table.items()}
-
-    @model_validator(mode="after")
-    def _one_way(self) -> "GroupTable":
-        named = {
-            "center_right": self.center_right,
-            "center_up": self.center_up,
-            "count": self.count,
-        }
-        if self.shots is not None:
-            given = {**named, "spread": self.spread}
-            both = [key for key, value in given.items() if value is not None]
-            if both:
-                raise ValueError(f"choose: every shot, or its middle; delete {' and '.join(both)}")
-            return self
-        lacking = [key for key, value in named.items() if value is None]
-        if len(lacking) == len(named):
-            raise ValueError(
-                f"has no shots; write shots = {Shots(_IMPACT).example}, or center_right, "
-                "center_up and count"
-            )
-        if lacking:
-            raise ValueError(
-                f"the middle of a group needs center_right, center_up and count: "
-                f"{' and '.join(lacking)} {'is' if len(lacking) == 1 else 'are'} missing"
-            )
-        return self
-
-
-class WalkbackTable(Table):
-    """``[[round.walkback]]``."""
-
-    at: Annotated[float, _TARGET] = need("Distance of the shot")
-    right: Annotated[float, _IMPACT] = need(
-        "Fletched impact right of the plumb line through the aim point, left negative"
-    )
-
-
-class RoundTable(Table):
-    """``[[round]]``: all that was seen at one rest setting."""
+class RoundKeys(Table):
+    """``[[round]]`` without what was seen: which round, and where the bow's parts stand."""
 
     number: Annotated[int | None, Count(1, 10**6, 1)] = may(
         "Of this round; without it one more than the round before"
@@ -200,9 +75,19 @@ class RoundTable(Table):
     )
     note: Annotated[str | None, Note()] = may("Anything else")
     undoes: Annotated[int | None, Count(1, 10**6, 1)] = may("Number of the round it takes back")
-    tear: tuple[TearTable, ...] = Field(default=(), description="Tears in paper")
-    group: tuple[GroupTable, ...] = Field(default=(), description="Groups on a target")
-    walkback: tuple[WalkbackTable, ...] = Field(default=(), description="Walk-back points")
+
+    def observations(self) -> tuple[Observation, ...]:
+        """What was seen, kind by kind, each in file order."""
+        return tuple(kind.from_table(table) for kind in KINDS for table in getattr(self, kind.key))
+
+
+_SEEN: dict[str, Any] = {
+    kind.key: (tuple[kind.table, ...], Field(default=(), description=kind.description))  # type: ignore[name-defined]
+    for kind in KINDS
+}
+
+#: ``[[round]]``: all that was seen at one setting of the bow, a list of tables for each kind.
+RoundTable: type[RoundKeys] = create_model("RoundTable", __base__=RoundKeys, **_SEEN)
 
 
 class LogFile(Table):
@@ -223,7 +108,5 @@ class LogFile(Table):
 TABLES: dict[tuple[str, ...], type[Table]] = {
     (): LogFile,
     ("round",): RoundTable,
-    ("round", "tear"): TearTable,
-    ("round", "group"): GroupTable,
-    ("round", "walkback"): WalkbackTable,
+    **{("round", kind.key): kind.table for kind in KINDS},
 }

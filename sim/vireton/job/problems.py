@@ -6,13 +6,12 @@ from typing import Any
 
 from pydantic_core import ErrorDetails
 
+from vireton.files.places import KeyPath, line_of
+from vireton.files.problems import Problem
 from vireton.job.format import TABLES
-from vireton.setup.errors import Problem
-from vireton.setup.places import KeyPath, line_of
+from vireton.tuning.observations import KINDS
 from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
-
-_SEEN = ("tear", "group", "walkback")
 
 
 def _number(table: object, key: str) -> int | None:
@@ -46,7 +45,7 @@ def order_problems(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str, str]]:
     undone: dict[int, int] = {}
     seen: set[int] = set()
     for place, (table, number) in enumerate(
-        zip(_round_tables(data), number_rounds(data), strict=True)
+        zip(_round_tables(data), number_rounds(data), strict=True), start=1
     ):
         path, key = ("round", str(place)), f"round {number}"
         if number <= highest:
@@ -78,7 +77,7 @@ def _undo_problems(
         )
     elif undoes in undone:
         yield f"round {undoes} has been taken back by round {undone[undoes]} already"
-    if any(table.get(key) for key in _SEEN):
+    if any(table.get(kind.key) for kind in KINDS):
         yield "a round that takes one back sees nothing: write what was seen in a round of its own"
 
 
@@ -98,7 +97,9 @@ def table_problem(detail: ErrorDetails, data: dict[str, Any], lines: dict[KeyPat
                 f"{shown(detail['input'])} where tables are needed: write "
                 f"[[{'.'.join(names)}]] on a line of its own and the keys below"
             )
-    return Problem(_said(loc, data), text, line_of(lines, tuple(str(part) for part in loc)))
+    # the tables of a list are counted from 1, as people do
+    path = tuple(str(part + 1) if isinstance(part, int) else part for part in loc)
+    return Problem(_said(loc, data), text, line_of(lines, path))
 
 
 def _said(loc: tuple[int | str, ...], data: dict[str, Any]) -> str:

@@ -1,22 +1,26 @@
 """Append rounds to a tuning log and take the last one back. What is there is never rewritten."""
 
 import os
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 from pydantic import ValidationError
 
-from vireton.job.errors import LogError, refused
-from vireton.job.files import create_bytes, locked, replace_bytes
+from vireton.bow.setting import AT_START, BowSetting
+from vireton.files.lock import locked
+from vireton.files.toml import read_bytes
+from vireton.files.whole import create_whole, replace_whole
+from vireton.job.errors import LOG_FILE, LogError
 from vireton.job.format import SCHEMA_VERSION, RoundTable
 from vireton.job.problems import table_problem
-from vireton.job.read import LARGEST_FILE, TuningLog, parse_log, read_bytes
-from vireton.job.spelling import spelled, tidy
+from vireton.job.read import TuningLog, parse_log
 from vireton.setup import load_setup
-from vireton.tuning.observations import Group, Observation, Round, Tear, group_of_shots
+from vireton.tuning.observations import KINDS, Group, Observation, group_of_shots
+from vireton.tuning.rounds import Round, check_kinds
+from vireton.units.spelling import spelled, tidy
 from vireton.units.text import UnitSystem
 
 _HEAD = """\
@@ -30,24 +34,22 @@ _HEAD = """\
 class NewRound:
     """What is to be recorded. Lengths m.
 
-    The rest moves by ``move_right``, ``move_up`` from where it stands, or an axis of it now stands
-    at ``rest_right``, ``rest_up`` from where it was at the start of the log. A group whose every
-    shot is given has its own middle and no spread
+    The bow is moved by ``move`` from where it stands, or what ``stands`` names (a field of
+    :class:`~vireton.bow.setting.BowSetting`) now stands there, from where it was at the start of
+    the log. A group whose every shot is given has its own middle and no spread
     (:func:`vireton.tuning.observations.group_of_shots`).
     """
 
     observations: tuple[Observation, ...] = ()
-    move_right: float = 0.0
-    move_up: float = 0.0
-    rest_right: float | None = None
-    rest_up: float | None = None
+    move: BowSetting = AT_START
+    stands: Mapping[str, float] = field(default_factory=dict)
     note: str = ""
     date: str = ""
 
     def __post_init__(self) -> None:
-        for move, rest in ((self.move_right, self.rest_right), (self.move_up, self.rest_up)):
-            if move and rest is not None:
-                raise ValueError("an axis of the rest is moved or set, not both")
+        if any(getattr(self.move, name) for name in self.stands):
+            raise ValueError("an axis of the rest is moved or set, not both")
+        check_kinds(self.observations)
         for one in self.observations:
             if not (isinstance(one, Group) and one.shots):
                 continue
@@ -64,17 +66,19 @@ def create_log(path: Path | str, setup: Path | str) -> TuningLog:
     path, setup = Path(path), Path(setup)
     there = "is there already and is left as it is; give another name, or record in it"
     if os.path.lexists(path):
-        raise refused(path, there)
+        raise LOG_FILE.refused(path, there)
     load_setup(setup)
     document = {"schema": SCHEMA_VERSION, "setup": _seen_from(path.parent, setup)}
     text = _HEAD + "\n" + tomlkit.dumps(document)
     raw = text.encode("utf-8")
     log = parse_log(raw, path)
-    with locked(path):
+    with locked(path, LOG_FILE):
         try:
-            create_bytes(path, raw)
+            create_whole(path, raw, is_locked=True)
         except FileExistsError:
-            raise refused(path, there) from None
+            raise LOG_FILE.refused(path, there) from None
+        except OSError as problem:
+            raise LOG_FILE.refused(path, f"cannot be written: {problem.strerror}") from None
     return log
 
 
@@ -104,16 +108,16 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
     """
 
     def make(log: TuningLog) -> dict[str, Any]:
-        rest = _moved(log.rest, new)
-        return _table(_next_number(log), rest, units, new.date) | _seen(new, units)
+        setting = _moved(log.setting, new)
+        return _table(_next_number(log), setting, units, new.date) | _seen(new, units)
 
     return _append(Path(path), make)
 
 
 def check_round(path: Path | str, new: NewRound) -> None:
     """Raise the LogError with which a log at ``path`` without rounds would refuse this one."""
-    rest = _moved((0.0, 0.0), new)
-    _check(Path(path), _table(1, rest, "us", new.date) | _seen(new, "us"))
+    setting = _moved(AT_START, new)
+    _check(Path(path), _table(1, setting, "us", new.date) | _seen(new, "us"))
 
 
 def undo_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Round:
@@ -127,85 +131,70 @@ def undo_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Rou
     def make(log: TuningLog) -> dict[str, Any]:
         counting = log.rounds.counting
         if not counting:
-            raise refused(path, "no round is left to undo")
-        before = counting[-2] if len(counting) > 1 else None
-        rest = (before.rest_right, before.rest_up) if before else (0.0, 0.0)
+            raise LOG_FILE.refused(path, "no round is left to undo")
+        setting = counting[-2].setting if len(counting) > 1 else AT_START
         undoes = {"undoes": counting[-1].number}
-        return _table(_next_number(log), rest, units, date) | undoes
+        return _table(_next_number(log), setting, units, date) | undoes
 
     return _append(Path(path), make)
 
 
 def _append(path: Path, make: Callable[[TuningLog], dict[str, Any]]) -> Round:
-    read_bytes(path)  # says that there is no such log, rather than that it cannot be locked
+    read_bytes(path, LOG_FILE)  # says that there is no such log, not that it cannot be locked
     real = Path(os.path.realpath(path))  # one lock for a log of two names
-    with locked(real):
-        raw = read_bytes(path)
+    with locked(real, LOG_FILE):
+        raw = read_bytes(path, LOG_FILE)
         before = parse_log(raw, path)
         table = make(before)
         _check(path, table)
         longer = raw + _as_text(table, raw).encode("utf-8")
         after = _read_back(path, longer, before)
-        replace_bytes(real, longer)
+        _replace(real, longer)
     return after.rounds.all[-1]
 
 
-def _moved(rest: tuple[float, float], new: NewRound) -> tuple[float, float]:
-    right = tidy(rest[0] + new.move_right) if new.move_right else rest[0]
-    up = tidy(rest[1] + new.move_up) if new.move_up else rest[1]
-    return (
-        right if new.rest_right is None else new.rest_right,
-        up if new.rest_up is None else new.rest_up,
-    )
+def _replace(path: Path, raw: bytes) -> None:
+    if not os.access(path, os.W_OK):
+        raise LOG_FILE.refused(path, f"is write-protected; {LOG_FILE.kept}")
+    try:
+        replace_whole(path, raw, is_locked=True)
+    except OSError as problem:
+        reason = problem.strerror or problem
+        raise LOG_FILE.refused(path, f"cannot be written: {reason}; {LOG_FILE.kept}") from None
+
+
+def _moved(setting: BowSetting, new: NewRound) -> BowSetting:
+    after = setting.moved(new.move)
+    # what was not moved keeps every digit that somebody wrote
+    tidied = {
+        one.name: tidy(getattr(after, one.name))
+        for one in fields(new.move)
+        if getattr(new.move, one.name)
+    }
+    return replace(after, **{**tidied, **new.stands})
 
 
 def _next_number(log: TuningLog) -> int:
     return log.rounds.all[-1].number + 1 if log.rounds.all else 1
 
 
-def _table(number: int, rest: tuple[float, float], units: UnitSystem, date: str) -> dict[str, Any]:
-    return {
-        "number": number,
-        **({"date": date} if date else {}),
-        "rest_right": spelled(rest[0], "bench", units),
-        "rest_up": spelled(rest[1], "bench", units),
-    }
+def _table(number: int, setting: BowSetting, units: UnitSystem, date: str) -> dict[str, Any]:
+    table = {"number": number, **({"date": date} if date else {})}
+    for one in fields(setting):
+        value = getattr(setting, one.name)
+        # a part that no key of the log is for may not be moved: it would be lost
+        if value or one.name in RoundTable.model_fields:
+            table[one.name] = spelled(value, "bench", units)
+    return table
 
 
 def _seen(new: NewRound, units: UnitSystem) -> dict[str, Any]:
     table: dict[str, Any] = {"note": new.note} if new.note else {}
-    for one in new.observations:
-        at = {"at": spelled(one.distance, "distance", units)}
-        match one:
-            case Tear():
-                sides = {
-                    "right": spelled(one.right, "bench", units),
-                    "up": spelled(one.up, "bench", units),
-                }
-                table.setdefault("tear", []).append({"arrow": one.arrow} | at | sides)
-            case Group():
-                entry = {"arrow": one.arrow} | at | _group(one, units)
-                table.setdefault("group", []).append(entry)
-            case _:
-                entry = at | {"right": spelled(one.right, "impact", units)}
-                table.setdefault("walkback", []).append(entry)
+    for kind in KINDS:
+        seen = [one.to_table(units) for one in new.observations if type(one) is kind]
+        if seen:
+            table[kind.key] = seen
     return table
-
-
-def _group(group: Group, units: UnitSystem) -> dict[str, Any]:
-    def spell(value: float) -> str:
-        return spelled(value, "impact", units)
-
-    if group.shots:
-        shots = tomlkit.array()
-        shots.extend(f"{spell(right)}, {spell(up)}" for right, up in group.shots)
-        return {"shots": shots.multiline(len(shots) > 1)}
-    spread = {} if group.spread is None else {"spread": spell(group.spread)}
-    return {
-        "center_right": spell(group.center[0]),
-        "center_up": spell(group.center[1]),
-        "count": group.count,
-    } | spread
 
 
 def _check(path: Path, table: dict[str, Any]) -> None:
@@ -232,16 +221,16 @@ def _as_text(table: dict[str, Any], raw: bytes) -> str:
 
 def _read_back(path: Path, longer: bytes, before: TuningLog) -> TuningLog:
     """The longer log, once it is sure that it holds the old rounds and one more."""
-    if len(longer) > LARGEST_FILE:
-        raise refused(path, "is full: 16 MiB; nothing was recorded. Begin a new log")
+    if len(longer) > LOG_FILE.largest:
+        raise LOG_FILE.refused(path, "is full: 16 MiB; nothing was recorded. Begin a new log")
     try:
         after = parse_log(longer, path)
     except LogError as error:
-        raise refused(
+        raise LOG_FILE.refused(
             path,
             "no round can be put behind its last line; nothing was recorded. Begin each round with "
             f"[[round]] on a line of its own ({error.problems[0].text})",
         ) from None
     if after.rounds.all[:-1] != before.rounds.all:
-        raise refused(path, "would no longer read the same; nothing was recorded")
+        raise LOG_FILE.refused(path, "would no longer read the same; nothing was recorded")
     return after

@@ -5,19 +5,16 @@ from functools import cached_property
 
 import numpy as np
 
+from vireton.bow.setting import BowSetting
 from vireton.flight.volley import shoot_volley, starts_around
 from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
-from vireton.tuning.fit import (
-    CENTER_ERROR,
-    MODEL_ERROR,
-    PosteriorLobe,
-    errors_by_theta,
-)
+from vireton.tuning.fit import PosteriorComponent, errors_by_theta
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.observations import ArrowKind
+from vireton.tuning.observations.group import center_variance
 from vireton.tuning.prior import PER_AXIS, SIZE
 from vireton.tuning.response import ERRORS, Shooter
 
@@ -31,7 +28,7 @@ NEXT_SHOTS = 3
 
 @dataclass(frozen=True)
 class LogCase:
-    """One lobe of the posterior.
+    """One component of the posterior.
 
     Places are measured from the center of the fletched group as the rest stands now, in still air,
     the sight untouched: where the sight stood at each round nobody noted. The covariance is that of
@@ -39,17 +36,17 @@ class LogCase:
     """
 
     shooter: Shooter
-    lobe: PosteriorLobe
+    component: PosteriorComponent
     weight: float
     nose: int
-    rest: FloatArray
+    setting: BowSetting
     spread_angle: float
     distances: FloatArray
     kinds: tuple[ArrowKind, ...] = ("fletched", "bare")
 
     def places(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
-        """At the lobe's mean. See :class:`~vireton.report.cases.Case`."""
-        mean = self.lobe.mean[None]
+        """At the component's mean. See :class:`~vireton.report.cases.Case`."""
+        mean = self.component.mean[None]
         return np.asarray(self._places(kind, mean, settings, DEFAULT_TOLERANCE)[0])
 
     def _places(
@@ -62,7 +59,8 @@ class LogCase:
     def _landed(
         self, kind: ArrowKind, thetas: FloatArray, settings: FloatArray, tolerance: float
     ) -> FloatArray:
-        by_theta = np.array([errors_by_theta(self.rest + move) for move in settings[:, :2]])
+        moves = [BowSetting(float(right), float(up)) for right, up in settings[:, :2]]
+        by_theta = np.array([errors_by_theta(self.setting.moved(move)) for move in moves])
         errors = np.einsum("mij,kj->kmi", by_theta, thetas)
         if kind == "fletched":
             return self._shoot(kind, errors, settings[:, 2], tolerance)
@@ -91,8 +89,8 @@ class LogCase:
         return np.stack([volley.right, volley.up], axis=-1).reshape(*errors.shape[:2], -1, 2)
 
     def covariances(self, seen: Seen, settings: FloatArray) -> FloatArray:
-        """Second moments about the places of real flights of the lobe's draws, with the scatter of
-        the next group, (m, n, 2, 2) m².
+        """Second moments about the places of real flights of the component's draws, with the
+        scatter of the next group, (m, n, 2, 2) m².
 
         A line about the mean would say too little where a bare shaft's answer bends.
         """
@@ -102,11 +100,7 @@ class LogCase:
             off = self._off(seen, settings)
         found = np.einsum("kmna,kmnb->mnab", off, off) / len(off)
         groups = 2 if seen == "apart" else 1
-        one = (
-            (self.spread_angle * self.distances) ** 2 / NEXT_SHOTS
-            + CENTER_ERROR**2
-            + (MODEL_ERROR * self.distances) ** 2
-        )
+        one = center_variance(self.spread_angle, self.distances, NEXT_SHOTS)
         return symmetric(found + groups * one[:, None, None] * np.eye(2))
 
     def _off(self, kind: ArrowKind, settings: FloatArray) -> FloatArray:
@@ -123,29 +117,30 @@ class LogCase:
 
     @cached_property
     def _draws(self) -> FloatArray:
-        """Draws (k, 13) that have the lobe's very mean and covariance: few are enough."""
+        """Draws (k, 13) that have the component's very mean and covariance: few are enough."""
         chance = np.random.default_rng(1).standard_normal((_PAIRS, SIZE))
         own = np.linalg.cholesky(chance.T @ chance / _PAIRS)
         chance = np.linalg.solve(own, chance.T).T
-        wide = np.linalg.cholesky(self.lobe.covariance)
-        return np.asarray(self.lobe.mean + np.concatenate([chance, -chance]) @ wide.T)
+        wide = np.linalg.cholesky(self.component.covariance)
+        return np.asarray(self.component.mean + np.concatenate([chance, -chance]) @ wide.T)
 
 
 def cases_of_turn(tuner: Tuner, turn: Turn, distances: FloatArray) -> list[Case]:
     """A case for each side to which rest right may turn the nose, arrows at ``distances`` (n,) m.
 
-    The likelier lobe on that side stands for it; a side on which none has come to lie has no case.
-    Rest moves are counted from where the rest stands now.
+    The likelier component on that side stands for it; a side on which none has come to lie has no
+    case. Rest moves are counted from where the rest stands now.
     """
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     right = turn.posterior.probability_right
     cases: list[Case] = []
     for nose, weight in ((1, right), (-1, 1.0 - right)):
-        # a lobe begins on one side, but what was seen can take it to the other
-        lobes = [lobe for lobe in turn.posterior.lobes if lobe.mean[_GAIN] * nose > 0.0]
-        if lobes:
-            lobe = max(lobes, key=lambda one: one.weight)
+        # a component begins on one side, but what was seen can take it to the other
+        there = [one for one in turn.posterior.components if one.mean[_GAIN] * nose > 0.0]
+        if there:
+            likelier = max(there, key=lambda one: one.weight)
+            spread = turn.spread.as_normal
             cases.append(
-                LogCase(tuner.shooter, lobe, weight, nose, turn.rest, turn.spread.as_normal, where)
+                LogCase(tuner.shooter, likelier, weight, nose, turn.setting, spread, where)
             )
     return cases

@@ -8,8 +8,8 @@ import numpy as np
 from vireton.answers.tune import Tune, Tuned
 from vireton.answers.tune_words import expectation_words, standing_words, verdict_words
 from vireton.bow.cautions import SHOOTING_BARE
-from vireton.job import TuningLog, tidy
-from vireton.job.round_words import observation_words, sides
+from vireton.bow.setting import AT_START, BowSetting
+from vireton.job import TuningLog
 from vireton.report import parts
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, PastRound, WhatIf
@@ -18,11 +18,13 @@ from vireton.report.shown import Setting
 from vireton.report.tables import tabulate
 from vireton.report.wording import both_words
 from vireton.tuning.groups import separation
-from vireton.tuning.loop import fewest_shots
-from vireton.tuning.observations import Group, Round
+from vireton.tuning.loop import fewest_shots, is_same
+from vireton.tuning.observations import Group
+from vireton.tuning.rounds import Round
 from vireton.units.display import Display
+from vireton.units.move_names import MOVE_SIDES, sides
+from vireton.units.spelling import tidy
 
-_REST = (("right", "left"), ("up", "down"))
 _SAME = 0.5  # m: groups from distances this near stand on one face
 
 
@@ -54,7 +56,7 @@ def _advice(tuned: Tuned, display: Display) -> Advice:
     call, why = verdict_words(tuned, display)
     advice = tuned.turn.advice
     if advice.verdict == "shoot_more":
-        shot = fewest_shots(tuned.question.log.rounds.counting, np.array(tuned.question.log.rest))
+        shot = fewest_shots(tuned.question.log.rounds.counting, tuned.question.log.setting)
         more = max(advice.shots_needed - shot, 1)
         call = f"{call}: shoot {more} more of each, bare and fletched"
     return Advice(call, why, tuple(expectation_words(tuned, display)))
@@ -62,7 +64,7 @@ def _advice(tuned: Tuned, display: Display) -> Advice:
 
 def _whatif(tuned: Tuned, where: list[float], display: Display) -> WhatIf:
     advice = tuned.turn.advice
-    move = (advice.move_right, advice.move_up)
+    move = advice.move.rest
     distances = np.array(where)
     cases = likely(cases_of_turn(tuned.question.tuner, tuned.turn, distances))
     reach = parts.reach(tuned.question.tuner.step, display, move)
@@ -101,7 +103,7 @@ def _whatif(tuned: Tuned, where: list[float], display: Display) -> WhatIf:
 def _seen(tuned: Tuned, distance: float, display: Display) -> parts.Marks:
     """Both groups shot last where the rest stands now, from the fletched one's center."""
     for one in reversed(tuned.question.log.rounds.counting):
-        if not np.allclose((one.rest_right, one.rest_up), tuned.question.log.rest, atol=1e-9):
+        if not is_same(one.setting, tuned.question.log.setting):
             continue
         for bare, fletched in _pairs(one):
             if abs(bare.distance - distance) < _SAME:
@@ -111,7 +113,7 @@ def _seen(tuned: Tuned, distance: float, display: Display) -> parts.Marks:
 
 
 def _pairs(one: Round) -> list[tuple[Group, Group]]:
-    groups = [o for o in one.observations if isinstance(o, Group)]
+    groups = one.seen(Group)
     return [
         (bare, fletched)
         for bare in groups
@@ -122,7 +124,7 @@ def _pairs(one: Round) -> list[tuple[Group, Group]]:
 
 
 def _past(log: TuningLog, one: Round, date: str, tuned: Tuned, display: Display) -> PastRound:
-    rest = ", ".join(sides((one.rest_right, one.rest_up), _REST, display.name))
+    rest = ", ".join(sides(one.setting.rest, MOVE_SIDES, display.name))
     pairs = _pairs(one)
     paired = [group for pair in pairs for group in pair]
     seen = [] if one.undoes is None else [f"takes back round {one.undoes}"]
@@ -132,25 +134,25 @@ def _past(log: TuningLog, one: Round, date: str, tuned: Tuned, display: Display)
             both_words(apart.difference / display.small_size, apart.half_width / display.small_size)
         )
         seen.append(f"bare − fletched at {display.distance(bare.distance)}: {said} {display.small}")
-    seen += [observation_words(o, display.name) for o in one.observations if o not in paired]
+    seen += [o.words(display.name) for o in one.observations if o not in paired]
     counts = one.undoes is not None or one in log.rounds.counting
     where = rest or "where it was at the start"
     return PastRound(one.number, date, where, tuple(seen), one.note, counts)
 
 
 def _way_back(log: TuningLog, display: Display) -> tuple[str, ...]:
-    def move(to: tuple[float, float]) -> str:
-        off = (tidy(to[0] - log.rest[0]), tidy(to[1] - log.rest[1]))
-        return ", ".join(sides(off, _REST, display.name))
+    def move(to: BowSetting) -> str:
+        right, up = log.setting.move_to(to).rest
+        return ", ".join(sides((tidy(right), tidy(up)), MOVE_SIDES, display.name))
 
-    start = move((0.0, 0.0))
+    start = move(AT_START)
     lines = [
         f"to where the rest was at the start: move it {start}"
         if start
         else "the rest stands where it was at the start"
     ]
     for before, after in reversed(list(pairwise(log.rounds.all))):
-        last = move((before.rest_right, before.rest_up))
+        last = move(before.setting)
         if last:
             if last != start:
                 lines.append(f"to where it was before round {after.number}: move it {last}")

@@ -5,13 +5,13 @@ from typing import Any
 
 import numpy as np
 
-from vireton.job.round_words import sides
 from vireton.report.cases import Case
 from vireton.report.content import WhatIf
 from vireton.report.shown import Measure, Setting, spots
 from vireton.report.tables import Reach, Tables
 from vireton.tuning.observations import ArrowKind
 from vireton.units.display import Display
+from vireton.units.move_names import sides
 from vireton.units.numbers import INCH, MPH, YARD, number, pair, percent
 
 #: Crosswinds that are flown and the slider's step, by units: highest, between two, step.

@@ -4,13 +4,12 @@
 which of them must fit together, ``load`` turns a file into a :class:`Setup`.
 """
 
-from vireton.setup.errors import Problem, SetupError
+from vireton.setup.errors import SetupError
 from vireton.setup.load import Setup, load_setup, parse_setup
 from vireton.setup.schema import json_schema
 from vireton.setup.template import template_text, write_template
 
 __all__ = [
-    "Problem",
     "Setup",
     "SetupError",
     "json_schema",

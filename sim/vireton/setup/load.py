@@ -1,14 +1,14 @@
 """Read a setup file into the parts, the bow, the air and the sight of the library."""
 
-import os
-import re
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from vireton.bow.bow import Bow, Sight
 from vireton.bow.parts import ArrowParts
+from vireton.files.places import KeyPath, key_lines
+from vireton.files.problems import Problem
+from vireton.files.toml import as_text, parse_toml, plain_lines, read_bytes
 from vireton.flight.air import Air
 from vireton.scatter.sources import Scatter
 from vireton.setup.build import (
@@ -19,20 +19,11 @@ from vireton.setup.build import (
     build_rules,
     build_scatter,
 )
-from vireton.setup.errors import Problem, SetupError
+from vireton.setup.errors import SETUP_FILE, SetupError
 from vireton.setup.mistaken import is_log
 from vireton.setup.models_around import SetupFile
-from vireton.setup.places import KeyPath, key_lines
 from vireton.setup.reading import read_models
 from vireton.studies.rules import Rule
-from vireton.units.text import as_typed
-
-LARGEST_FILE = 1 << 20  # bytes
-
-#: A key path of twenty steps or more: tomllib's time and memory grow with the square of it.
-DEEP_PATH = re.compile(
-    r"""(?:^|[{,\[])[ \t]*(?:(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){20}""", re.M
-)
 
 _A_LOG = Problem(
     "",
@@ -80,9 +71,9 @@ def parse_setup(text: str, path: Path | None = None) -> Setup:
     Raises SetupError with all that is wrong, each in one line.
     """
     file = str(path) if path is not None else "setup"
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    text = plain_lines(text)
     try:
-        return build_setup(_parse_toml(text, file), file, key_lines(text), path)
+        return build_setup(parse_toml(text, file, SETUP_FILE), file, key_lines(text), path)
     except SetupError:
         if is_log(text):
             raise SetupError(file, [_A_LOG]) from None
@@ -91,8 +82,11 @@ def parse_setup(text: str, path: Path | None = None) -> Setup:
 
 def load_data(path: Path) -> dict[str, Any]:
     """The tables of a setup file as TOML holds them, not yet checked. Raises SetupError."""
-    text = _read_text(path).removeprefix("\ufeff").replace("\r\n", "\n")
-    return _parse_toml(text, str(path))
+    return parse_toml(_read_text(path), path, SETUP_FILE)
+
+
+def _read_text(path: Path) -> str:
+    return as_text(read_bytes(path, SETUP_FILE), path, SETUP_FILE)
 
 
 def build_setup(
@@ -126,74 +120,3 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
     )
-
-
-def _read_text(path: Path) -> str:
-    file = str(path)
-
-    def refused(text: str, line: int | None = None) -> SetupError:
-        return SetupError(file, [Problem("", text, line)])
-
-    if os.path.isdir(path):  # noqa: PTH112 (a name that is too long is no folder)
-        raise refused("is a folder; give the setup file in it")
-    try:
-        with path.open("rb") as stream:
-            raw = stream.read(LARGEST_FILE + 1)
-    except FileNotFoundError:
-        raise refused("there is no such file; `vireton new FILE` writes one") from None
-    except PermissionError:
-        raise refused("may not be read; check the file's permissions") from None
-    except (OSError, ValueError) as problem:  # ValueError: a NUL in the name
-        reason = getattr(problem, "strerror", None) or problem
-        raise refused(f"cannot be read: {reason}") from None
-    if len(raw) > LARGEST_FILE:
-        raise refused("is larger than 1 MiB, so it is no setup file")
-    try:
-        return raw.decode("utf-8")
-    except UnicodeDecodeError as problem:
-        line = raw.count(b"\n", 0, problem.start) + 1
-        raise refused("is not UTF-8 text; save it as UTF-8 in your editor", line) from None
-
-
-def _parse_toml(text: str, file: str) -> dict[str, Any]:
-    too_deep = Problem("", "lists or tables are nested too deeply for a setup file")
-    if DEEP_PATH.search(text):
-        raise SetupError(file, [too_deep])
-    try:
-        return tomllib.loads(text)
-    except RecursionError:
-        raise SetupError(file, [too_deep]) from None
-    except ValueError as problem:  # TOMLDecodeError is one; so is a number of 5000 digits
-        raise SetupError(file, [syntax_problem(str(problem), text)]) from None
-
-
-#: tomllib's commonest messages, in words for people who have never heard of TOML.
-_PLAIN_WORDS = (
-    (r"Cannot declare \('(.*)',?\) twice", r"the table [\1] is there twice"),
-    (r"Cannot overwrite a value", "the same key is there twice"),
-    (r"Exceeds the limit .*", "a number has far too many digits"),
-    (r"Illegal character '\\n'", "a quote is opened and not closed on this line"),
-    (r"Expected newline or end of document after a statement", "the value ends too early"),
-)
-
-
-def syntax_problem(message: str, text: str) -> Problem:
-    """What tomllib says of a text that is no TOML, with its line and column."""
-    place = re.search(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", message)
-    said = message[: place.start()] if place else message
-    for pattern, words in _PLAIN_WORDS:
-        said = re.sub(rf"^{pattern}$", words, said).replace("', '", ".")
-    if place is None:
-        return Problem("", f"not valid TOML: {said}")
-    lines = text.split("\n")
-    line = int(place[1]) if place[1] else len(text.rstrip().split("\n"))
-    column = f"column {place[2]}" if place[2] else "the end of the file"
-    return Problem("", f"not valid TOML at {column}: {said}{_quote_hint(lines[line - 1])}", line)
-
-
-def _quote_hint(line: str) -> str:
-    """For the commonest slip, a quantity without quotes."""
-    match = re.match(r"\s*([A-Za-z0-9_-]+)\s*=\s*([^\s\"'#\[\]{}][^\"'#\[\]{}]*)(?:#.*)?$", line)
-    if match is None:
-        return ""
-    return f"; put the value in quotes: {match[1]} = {as_typed(match[2].strip())}"

@@ -8,10 +8,10 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from vireton.files.places import KeyPath, line_of
+from vireton.files.problems import Problem
 from vireton.setup.checks import Values, cross_checks
-from vireton.setup.errors import Problem
 from vireton.setup.models_around import SetupFile
-from vireton.setup.places import KeyPath, line_of
 from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
 

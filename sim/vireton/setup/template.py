@@ -1,11 +1,11 @@
 """Write a commented setup file to start from."""
 
 import os
-import secrets
 from importlib import resources
 from pathlib import Path
 
-from vireton.setup.errors import Problem, SetupError
+from vireton.files.whole import create_whole
+from vireton.setup.errors import SETUP_FILE
 from vireton.uncertain.inputs import INPUTS
 from vireton.units.problems import named
 
@@ -28,43 +28,15 @@ def write_template(path: Path | str) -> Path:
     already, or where it cannot be written.
     """
     path = Path(path)
-
-    def refused(text: str) -> SetupError:
-        return SetupError(str(path), [Problem("", text)])
-
     if os.path.lexists(path):
-        raise refused(_THERE)
+        raise SETUP_FILE.refused(path, _THERE)
     if not os.path.isdir(path.parent):  # noqa: PTH112 (a name that is too long is no folder)
-        raise refused(f"there is no folder {named(path.parent)}; make it first")
-    part = path.with_name(f".{path.name[:100]}.{secrets.token_hex(4)}.part")
+        raise SETUP_FILE.refused(path, f"there is no folder {named(path.parent)}; make it first")
     try:
-        _write_new(part, template_text())
-        _publish(part, path)
+        create_whole(path, template_text().encode("utf-8"))
     except FileExistsError:
-        raise refused(_THERE) from None
+        raise SETUP_FILE.refused(path, _THERE) from None
     except OSError as problem:
-        raise refused(f"cannot be written: {problem.strerror or problem}") from None
-    finally:
-        part.unlink(missing_ok=True)
+        reason = problem.strerror or problem
+        raise SETUP_FILE.refused(path, f"cannot be written: {reason}") from None
     return path
-
-
-def _write_new(path: Path, text: str) -> None:
-    with path.open("x", encoding="utf-8", newline="\n") as stream:
-        try:
-            stream.write(text)
-            stream.flush()
-            os.fsync(stream.fileno())
-        except OSError:
-            path.unlink(missing_ok=True)
-            raise
-
-
-def _publish(part: Path, path: Path) -> None:
-    """Give the finished file its name; a link, unlike a rename, never replaces what is there."""
-    try:
-        os.link(part, path)
-    except FileExistsError:
-        raise
-    except OSError:  # a disk without hard links (many USB sticks)
-        _write_new(path, part.read_text(encoding="utf-8"))

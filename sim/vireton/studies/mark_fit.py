@@ -8,6 +8,7 @@ import numpy as np
 
 from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig, vary
+from vireton.studies.fitting import Gaussian, Linearized, descend, error_inflation
 from vireton.studies.marks import Marksman, Trial
 from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, latin_hypercube
 from vireton.units.numbers import INCH, YARD
@@ -20,9 +21,6 @@ HEIGHT_ERROR = INCH / 8.0
 #: The least that drag is taken to be uncertain by, one standard deviation: a measured drag
 #: coefficient too is measured (our choice).
 _LEAST_DRAG_ERROR = 0.03
-
-#: Odds at which a misfit is no chance any more (our choice, as in the tuning).
-_MISFIT = 0.01
 
 _INTERVAL = 1.959963984540054  # standard normal, 97.5 %
 _ROUNDS = 20
@@ -70,8 +68,8 @@ class MarkFit:
     """The fit. ``offset`` m is the mark of a pin that looks along the bore line.
 
     ``correlation`` of speed and drag after the fit; ``misfit`` the probability of a misfit as large
-    as this by chance, nan with one mark; ``widened`` the factor on all errors that a misfit asked
-    for; ``residuals`` (n,) m, shot mark minus fitted one.
+    as this by chance, nan with one mark; ``error_inflation`` the factor on all errors that a misfit
+    asked for; ``residuals`` (n,) m, shot mark minus fitted one.
     """
 
     offset: float
@@ -81,7 +79,7 @@ class MarkFit:
     height: Known
     correlation: float
     misfit: float
-    widened: float
+    error_inflation: float
     residuals: FloatArray
     values: FloatArray
     covariance: FloatArray
@@ -154,9 +152,9 @@ def fit_marks(elevations: Elevations, shots: Sequence[ShotMark], prior: MarkPrio
         shots: one or more; all are weighed by their reading and aiming errors.
         prior: Gaussian, about nothing for the offset.
 
-    Gauss–Newton with the prior as further residuals; the covariance is that of the linear fit at
-    the end (Laplace), widened where the misfit is beyond chance. Raises InputProblem without a
-    shot, or where the marks run against the convention that farther is a larger number.
+    By :mod:`vireton.studies.fitting`, the errors inflated where the misfit is beyond chance. Raises
+    InputProblem without a shot, or where the marks run against the convention that farther is a
+    larger number.
     """
     if not shots:
         raise InputProblem("no shot-in mark is given")
@@ -164,37 +162,39 @@ def fit_marks(elevations: Elevations, shots: Sequence[ShotMark], prior: MarkPrio
     distances = np.array([one.distance for one in shots])
     seen = np.array([one.mark for one in shots])
     error = math.hypot(prior.reading, prior.nominal.radius * prior.aiming)
-    values = np.zeros(1 + len(_NAMES))
-    values[0] = seen[0] - _marks(elevations, distances[:1], values, prior)[0]
-    for _ in range(_ROUNDS):
+
+    def system(values: FloatArray) -> tuple[FloatArray, FloatArray]:
         model, slopes = _slopes(elevations, distances, values, prior)
-        left = np.concatenate([(seen - model) / error, -values[1:]])
-        jacobian = np.vstack([slopes / error, np.eye(values.size)[1:]])
-        change, *_ = np.linalg.lstsq(jacobian, left, rcond=None)
-        values = values + change
-        if np.abs(change[1:]).max() < 1e-6 and abs(change[0]) < 1e-9:
+        # nothing is known of the offset; the others are counted in their own standard deviations
+        residuals = np.concatenate([(seen - model) / error, -values[1:]])
+        return residuals, np.vstack([slopes / error, np.eye(values.size)[1:]])
+
+    start = np.zeros(1 + len(_NAMES))
+    start[0] = seen[0] - _marks(elevations, distances[:1], start, prior)[0]
+    among = Gaussian(np.zeros(start.size), np.zeros((start.size, start.size)))
+    before = found = first = Linearized(start, *system(start), among)
+    for before, found in descend(system, first, _ROUNDS, damped=False):
+        change = np.abs(found.at - before.at)
+        if change[1:].max() < 1e-6 and change[0] < 1e-9:
             break
-    residuals = seen - _marks(elevations, distances, values, prior)
-    chi_squared = float(np.sum((residuals / error) ** 2) + np.sum(values[1:] ** 2))
-    misfit, widened = _misfit(chi_squared, len(shots) - 1)
-    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian) * widened**2, dtype=float)
-    return _fit(values, covariance, prior, misfit, widened, residuals)
+    misfit, inflation = error_inflation(found.cost, len(shots) - 1)
+    if inflation > 1.0:
+        inflation *= _student(len(shots) - 1)
+    return _fit(
+        found.at,
+        before.covariance * inflation**2,
+        prior,
+        misfit,
+        inflation,
+        found.residuals[: seen.size] * error,
+    )
 
 
-def _misfit(chi_squared: float, freedom: int) -> tuple[float, float]:
-    """Its chance, and by how much it widens all intervals.
+def _student(degrees: int) -> float:
+    """Student's 95 % interval over the normal one, for a scatter estimated from few shots."""
+    from scipy.special import stdtrit  # noqa: PLC0415 (slow to import, and seldom needed)
 
-    A scatter that is estimated from few shots asks for Student's interval (any text).
-    """
-    if freedom < 1:
-        return math.nan, 1.0
-    from scipy.special import chdtrc, stdtrit  # noqa: PLC0415 (slow to import, and seldom needed)
-
-    chance = float(chdtrc(freedom, chi_squared))
-    if chance >= _MISFIT:
-        return chance, 1.0
-    student = float(stdtrit(freedom, 0.975)) / _INTERVAL
-    return chance, student * math.sqrt(chi_squared / freedom)
+    return float(stdtrit(degrees, 0.975)) / _INTERVAL
 
 
 def _fit(
@@ -202,7 +202,7 @@ def _fit(
     covariance: FloatArray,
     prior: MarkPrior,
     misfit: float,
-    widened: float,
+    inflation: float,
     residuals: FloatArray,
 ) -> MarkFit:
     trial, sd = _trial(values, prior), np.sqrt(np.diag(covariance))
@@ -216,7 +216,7 @@ def _fit(
         **known,
         correlation=float(covariance[speed, drag] / (sd[speed] * sd[drag])),
         misfit=misfit,
-        widened=widened,
+        error_inflation=inflation,
         residuals=residuals,
         values=values,
         covariance=covariance,

@@ -6,12 +6,13 @@ from typing import Literal
 
 import numpy as np
 
+from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
 from vireton.tuning.groups import shots_needed
 from vireton.tuning.prior import PER_AXIS, SIZE
-from vireton.tuning.response import ERRORS, Question, Shooter
+from vireton.tuning.response import ERRORS, Planes, Shooter
 from vireton.tuning.spread import assumed_spread
 from vireton.units.numbers import INCH
 
@@ -38,7 +39,7 @@ _SAMPLES = 600
 
 @dataclass(frozen=True)
 class Advice:
-    """What to do next. m, the archer's signs, moves counted from where the rest stands now.
+    """What to do next. m, the archer's signs, ``move`` counted from how the bow is set now.
 
     ``probability_better``: that the move makes the separation at 20 yd smaller; of standing still
     for a stop: that it is inside the tolerance. ``predicted`` (mean (2,), low (2,), high (2,)) is
@@ -49,8 +50,7 @@ class Advice:
     """
 
     verdict: Verdict
-    move_right: float
-    move_up: float
+    move: BowSetting
     probability_better: float
     shots_needed: int
     now: tuple[FloatArray, FloatArray, FloatArray]
@@ -64,51 +64,51 @@ class Advice:
 def separation_samples(
     shooter: Shooter,
     posterior: Posterior,
-    rest: FloatArray,
+    setting: BowSetting,
     distance: float = TALKING_DISTANCE,
     count: int = _SAMPLES,
     seed: int = 1,
 ) -> tuple[FloatArray, FloatArray]:
-    """Separations (k, 2) m at ``distance`` with the rest at ``rest``, and how each moves with it.
+    """Separations (k, 2) m at ``distance`` with the bow at ``setting``, and how each moves with it.
 
-    The second array (k, 2, 2) is d(separation)/d(rest move right, up). Each lobe is flown at its
-    mean and spread linearly about it.
+    The second array (k, 2, 2) is d(separation)/d(rest move right, up). Each component is flown at
+    its mean and spread linearly about it.
     """
     random = np.random.default_rng(seed)
     values, slopes = [], []
-    for lobe in posterior.lobes:
-        theta = lobe.samples(count, random)
+    for component in posterior.components:
+        theta = component.samples(count, random)
         if len(theta) == 0:
             continue
-        value, by_theta, by_error = _separation(shooter, lobe.mean, rest, distance)
-        values.append(value + (theta - lobe.mean) @ by_theta.T)
+        value, by_theta, by_error = _separation(shooter, component.mean, setting, distance)
+        values.append(value + (theta - component.mean) @ by_theta.T)
         # how a move of the rest changes the errors is in the sample's own gains
         gains = np.zeros((len(theta), len(ERRORS), 2))
         n = len(PER_AXIS)
         for k in range(3):
             for axis in range(2):
                 gains[:, 2 * k + axis, axis] = theta[:, axis * n + 3 + k]
-        scale = np.exp(theta[:, -1] - lobe.mean[-1])[:, None, None]
+        scale = np.exp(theta[:, -1] - component.mean[-1])[:, None, None]
         slopes.append(scale * (by_error @ gains))
     return np.concatenate(values), np.concatenate(slopes)
 
 
 def _separation(
-    shooter: Shooter, theta: FloatArray, rest: FloatArray, distance: float
+    shooter: Shooter, theta: FloatArray, setting: BowSetting, distance: float
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Separation (2,), its derivative (2, 13) by the unknowns and (2, 6) by the launch errors."""
-    errors = launch_errors(theta, rest)
-    bare = shooter.shoot(Question("bare", (distance,)), errors)
-    fletched = shooter.shoot(Question("fletched", (distance,)), errors)
+    errors = launch_errors(theta, setting)
+    bare = shooter.shoot(Planes("bare", (distance,)), errors)
+    fletched = shooter.shoot(Planes("fletched", (distance,)), errors)
     straight = np.zeros(len(ERRORS))
     straight[4:] = errors[4:]
-    plain = shooter.points(Question("bare", (distance,)), straight)[0]
+    plain = shooter.points(Planes("bare", (distance,)), straight)[0]
     scale = math.exp(theta[-1])
     moved = bare.points[0] - plain
     turning = bare.points_by_error[0].copy()
     turning[:, 4:] = 0.0
     by_error = bare.points_by_error[0] + (scale - 1.0) * turning - fletched.points_by_error[0]
-    by_theta = by_error @ errors_by_theta(rest)
+    by_theta = by_error @ errors_by_theta(setting)
     by_theta[:, SIZE - 1] += scale * moved
     return plain + scale * moved - fletched.points[0], by_theta, by_error
 
@@ -122,7 +122,7 @@ def interval(samples: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
 def advise(
     shooter: Shooter,
     posterior: Posterior,
-    rest: FloatArray,
+    setting: BowSetting,
     *,
     step: float,
     spread_angle: float,
@@ -133,9 +133,9 @@ def advise(
     """The next move in whole steps, one axis at a time so that the bow shows what it does.
 
     Args:
-        shooter: the rig at the log's first rest setting.
+        shooter: the rig at the log's first setting.
         posterior: after all rounds.
-        rest: (2,) m where the rest stands now.
+        setting: how the bow is set now.
         step: m, smallest move of this rest.
         spread_angle: rad, standard deviation of one arrow on one axis.
         shots: bare or fletched shot at a target at this setting, whichever are fewer; below three
@@ -143,7 +143,7 @@ def advise(
         tolerance: m at 20 yd.
         seed: of the samples.
     """
-    now, slopes = separation_samples(shooter, posterior, rest, seed=seed)
+    now, slopes = separation_samples(shooter, posterior, setting, seed=seed)
     size = np.linalg.norm(now, axis=1)
     hold = max(tolerance, _HOLD_SHARE * spread_angle * TALKING_DISTANCE)
     inside = float(np.mean(size < hold))
@@ -155,8 +155,7 @@ def advise(
         after = now + np.einsum("kij,j->ki", slopes, move)
         return Advice(
             verdict,
-            float(move[0]),
-            float(move[1]),
+            BowSetting(float(move[0]), float(move[1])),
             chance,
             shots,
             interval(now),

@@ -22,7 +22,7 @@ from vireton.kernel.arrays import FloatArray
 from vireton.tuning.observations import Group
 from vireton.tuning.spread import (
     CONFIDENCE,
-    FARTHEST,
+    FARTHEST_SHOT,
     GroupProblem,
     Spread,
     center_of,
@@ -117,9 +117,9 @@ def shots_needed(
     those that the shots themselves will give, 4(n − 1), whichever are more.
     """
     check_distance(distance)
-    if not (math.isfinite(size) and 0.0 < size <= FARTHEST):
+    if not (math.isfinite(size) and 0.0 < size <= FARTHEST_SHOT):
         raise GroupProblem(
-            f"a separation to look for is above 0 and at most {FARTHEST:g} m, got {size} m"
+            f"a separation to look for is above 0 and at most {FARTHEST_SHOT:g} m, got {size} m"
         )
     for name, value in (("share", share), ("power", power)):
         if not 0.0 < value < 1.0:

@@ -3,20 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-from scipy import special
-
-from vireton.kernel.arrays import FloatArray
+from vireton.bow.setting import AT_START, BowSetting
 from vireton.rig import Rig
+from vireton.studies.fitting import error_inflation
 from vireton.tuning.advice import TOLERANCE, Advice, advise
-from vireton.tuning.fit import Posterior, Setting, fit, settings_of
-from vireton.tuning.observations import Group, Round
+from vireton.tuning.fit import Posterior, SettingData, data_by_setting, fit
+from vireton.tuning.observations import Group
 from vireton.tuning.prior import Prior, bow_prior
 from vireton.tuning.response import Shooter
+from vireton.tuning.rounds import Round, all_seen
 from vireton.tuning.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
-
-#: A misfit that chance exceeds once in a hundred logs counts as one that needs explaining.
-_ODD = 0.99
 
 
 @dataclass(frozen=True)
@@ -38,70 +34,71 @@ class Tuner:
         """For this rig at the log's first rest setting; ``step`` m is the rest's smallest move."""
         return Tuner(Shooter.of(rig), bow_prior(rig, ranges), step, tolerance)
 
-    def turn(self, rounds: Sequence[Round], rest: tuple[float, float] | None = None) -> "Turn":
+    def turn(self, rounds: Sequence[Round], setting: BowSetting | None = None) -> "Turn":
         """What the rounds say and what to do next.
 
         Args:
             rounds: those that count, in order.
-            rest: m, where the rest stands now; without it where the last round has it.
+            setting: how the bow is set now; without it as the last round has it.
         """
-        groups = [g for one in rounds for g in one.observations if isinstance(g, Group)]
+        groups = all_seen(rounds, Group)
         spread = pooled_spread(groups, UNKNOWN_SHOOTER) if groups else UNKNOWN_SHOOTER
         # Student's wider tails, put into a normal distribution of the same 95 % interval
-        settings = settings_of(rounds, spread.as_normal)
+        data = data_by_setting(rounds, spread.as_normal)
         # the prior's launch errors are those of the first setting at which anything was seen
-        origin = settings[0].rest if settings else np.zeros(2)
-        settings = [replace(one, rest=one.rest - origin) for one in settings]
-        posterior = fit(self.shooter, self.prior, settings)
-        best = max(posterior.lobes, key=lambda lobe: lobe.weight)
-        stretch = 1.0
-        if best.count and best.misfit > special.chdtri(best.count, 1.0 - _ODD):
-            # what was seen does not fit together: believe it less, not just somewhere in between
-            stretch = float(np.sqrt(best.misfit / best.count))
-            settings = [one.stretched(stretch) for one in settings]
-            posterior = fit(self.shooter, self.prior, settings)
-        stands = np.zeros(2)
-        if rest is not None:
-            stands = np.array(rest)
-        elif rounds:
-            stands = np.array([rounds[-1].rest_right, rounds[-1].rest_up])
-        stands = stands - origin
+        origin = data[0].setting if data else AT_START
+        data = [replace(one, setting=origin.move_to(one.setting)) for one in data]
+        posterior = fit(self.shooter, self.prior, data)
+        best = max(posterior.components, key=lambda one: one.weight)
+        _, inflation = error_inflation(best.misfit, best.count)
+        if inflation > 1.0:
+            data = [one.inflated(inflation) for one in data]
+            posterior = fit(self.shooter, self.prior, data)
+        if setting is None:
+            setting = rounds[-1].setting if rounds else AT_START
+        stands = origin.move_to(setting)
         advice = advise(
             self.shooter,
             posterior,
             stands,
             step=self.step,
             spread_angle=spread.sd,
-            shots=fewest_shots(rounds, origin + stands),
+            shots=fewest_shots(rounds, setting),
             tolerance=self.tolerance,
         )
-        return Turn(posterior, advice, spread, stands, settings, stretch)
+        return Turn(posterior, advice, spread, stands, data, inflation)
 
 
 @dataclass(frozen=True)
 class Turn:
-    """Posterior, advice, shot scatter, where the rest stands, and what was fitted.
+    """Posterior, advice, shot scatter, how the bow is set, and what was fitted.
 
-    ``rest`` (2,) m counts from the first setting at which anything was seen.
+    ``setting`` counts from the first setting at which anything was seen.
 
-    ``stretch`` above 1: what was seen fits the model so badly that all its errors were taken as
-    this many times larger.
+    ``error_inflation`` above 1: what was seen fits the model so badly that all its errors were
+    taken as this many times larger.
     """
 
     posterior: Posterior
     advice: Advice
     spread: Spread
-    rest: FloatArray
-    settings: list[Setting]
-    stretch: float
+    setting: BowSetting
+    data: list[SettingData]
+    error_inflation: float
 
 
-def fewest_shots(rounds: Sequence[Round], rest: FloatArray) -> int:
-    """Bare or fletched shots at this rest setting, whichever are fewer."""
+#: m, settings this near to each other are the same: rounding of sums.
+_SAME = 1e-9
+
+
+def is_same(one: BowSetting, other: BowSetting) -> bool:
+    """Whether two settings are one but for rounding."""
+    return all(abs(part) <= _SAME for part in vars(one.move_to(other)).values())
+
+
+def fewest_shots(rounds: Sequence[Round], setting: BowSetting) -> int:
+    """Bare or fletched shots at this setting of the bow, whichever are fewer."""
     shots = {"bare": 0, "fletched": 0}
-    for one in rounds:
-        if np.allclose((one.rest_right, one.rest_up), rest, atol=1e-9):
-            for group in one.observations:
-                if isinstance(group, Group):
-                    shots[group.arrow] += group.count
+    for group in all_seen([one for one in rounds if is_same(one.setting, setting)], Group):
+        shots[group.arrow] += group.count
     return min(shots.values())

@@ -5,22 +5,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import interval, separation_samples
-from vireton.tuning.fit import (
-    CENTER_ERROR,
-    MODEL_ERROR,
-    TEAR_ERROR,
-    Setting,
-    fit,
-    launch_errors,
-    predict,
-)
+from vireton.tuning.fit import SettingData, fit, launch_errors, predict
 from vireton.tuning.loop import Tuner, Turn
-from vireton.tuning.observations import ArrowKind
-from vireton.tuning.prior import PER_AXIS, Lobe, Prior
-from vireton.tuning.response import Question
+from vireton.tuning.observations import ArrowKind, group_of_center
+from vireton.tuning.observations.tear import TEAR_ERROR
+from vireton.tuning.prior import PER_AXIS, Component, Prior
+from vireton.tuning.response import Planes
 from vireton.units.numbers import FOOT, YARD
 
 
@@ -41,17 +35,17 @@ def what_is_left(tuner: Tuner, turn: Turn, distances: Sequence[float]) -> list[L
     """Bare and fletched arrows at each distance with the rest where it stands."""
     found = []
     theta = turn.posterior.samples(400)
-    errors = np.array([launch_errors(one, turn.rest) for one in theta])
+    errors = np.array([launch_errors(one, turn.setting) for one in theta])
     errors[:, 4:] = 0.0  # a direction vanishes when the sight is set anew
     middle = errors.mean(axis=0)
     far = (TALKING_DISTANCE, *distances)
-    straight = tuner.shooter.shoot(Question("fletched", far), np.zeros(6)).points
-    answer = tuner.shooter.shoot(Question("fletched", far), middle)
+    straight = tuner.shooter.shoot(Planes("fletched", far), np.zeros(6)).points
+    answer = tuner.shooter.shoot(Planes("fletched", far), middle)
     moved = (answer.points - straight) + np.einsum(
         "dae,ke->kda", answer.points_by_error, errors - middle
     )
     for i, distance in enumerate(distances):
-        samples, _ = separation_samples(tuner.shooter, turn.posterior, turn.rest, distance)
+        samples, _ = separation_samples(tuner.shooter, turn.posterior, turn.setting, distance)
         set_anew = moved[:, i + 1] - moved[:, 0] * (distance / TALKING_DISTANCE)
         found.append(Left(distance, interval(samples), interval(set_anew)))
     return found
@@ -72,22 +66,22 @@ class NextTest:
 def next_tests(tuner: Tuner, turn: Turn, step: float) -> list[NextTest]:
     """Tests by what they would tell, best first.
 
-    For each, what it would leave of the covariance (linear about the likelier lobe: the information
-    of a test does not depend on its outcome then).
+    For each, what it would leave of the covariance (linear about the likelier component: the
+    information of a test does not depend on its outcome then).
     """
-    lobe = max(turn.posterior.lobes, key=lambda one: one.weight)
-    here = turn.rest
-    aside = here + np.array([2.0 * step, 0.0])
+    likelier = max(turn.posterior.components, key=lambda one: one.weight)
+    here = turn.setting
+    aside = here.moved(BowSetting(rest_right=2.0 * step))
 
-    def group(kind: ArrowKind, yards: float, count: int, rest: FloatArray) -> FloatArray:
+    def group(kind: ArrowKind, yards: float, count: int, setting: BowSetting) -> FloatArray:
         far = yards * YARD
-        _, rows = predict(tuner.shooter, Question(kind, (far,)), lobe.mean, rest)
-        variance = (turn.spread.sd * far) ** 2 / count + CENTER_ERROR**2 + (MODEL_ERROR * far) ** 2
-        return np.asarray(rows[0] / np.sqrt(variance))
+        _, rows = predict(tuner.shooter, Planes(kind, (far,)), likelier.mean, setting)
+        seen = group_of_center(kind, far, (0.0, 0.0), count).measurement(turn.spread.sd)
+        return np.asarray(rows[0] / np.sqrt(seen.variance))
 
     def paper(kind: ArrowKind, feet: float) -> FloatArray:
-        question = Question(kind, (), (feet * FOOT,))
-        _, rows = predict(tuner.shooter, question, lobe.mean, here)
+        planes = Planes(kind, (), (feet * FOOT,))
+        _, rows = predict(tuner.shooter, planes, likelier.mean, here)
         return np.asarray(rows[0] / TEAR_ERROR)
 
     both = [("fletched", 20.0), ("bare", 20.0)]
@@ -105,15 +99,15 @@ def next_tests(tuner: Tuner, turn: Turn, step: float) -> list[NextTest]:
             for k, d in both
         ],
     }
-    question = Question("bare", (TALKING_DISTANCE,)), Question("fletched", (TALKING_DISTANCE,))
+    both_planes = Planes("bare", (TALKING_DISTANCE,)), Planes("fletched", (TALKING_DISTANCE,))
     at_here, at_aside = (
-        predict(tuner.shooter, question[0], lobe.mean, rest)[1][0]
-        - predict(tuner.shooter, question[1], lobe.mean, rest)[1][0]
-        for rest in (here, aside)
+        predict(tuner.shooter, both_planes[0], likelier.mean, setting)[1][0]
+        - predict(tuner.shooter, both_planes[1], likelier.mean, setting)[1][0]
+        for setting in (here, aside)
     )
     wanted = (at_here, at_aside - at_here)
-    before = [np.trace(rows @ lobe.covariance @ rows.T) for rows in wanted]
-    precision = np.linalg.inv(lobe.covariance)
+    before = [np.trace(rows @ likelier.covariance @ rows.T) for rows in wanted]
+    precision = np.linalg.inv(likelier.covariance)
     found = []
     for name, rows in tests.items():
         stacked = np.concatenate(rows)
@@ -163,26 +157,26 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
     by sight or cant only the direction (at one distance the two look alike); by yaw rate
     everything; and "not explained" takes what was seen
     as several times less exact than it is, so that it wins only where nothing else fits. Weighed by
-    their evidence (as the lobes are). Contact and spine are never seen as such, only as what is
-    left over.
+    their evidence (as the components are). Contact and spine are never seen as such, only as what
+    is left over.
     """
-    settings = turn.settings
-    if turn.stretch > 1.0:
+    data = turn.data
+    if turn.error_inflation > 1.0:
         # as sharp as they were before they were believed less
-        settings = [one.stretched(1.0 / turn.stretch) for one in settings]
-    if not settings:
+        data = [one.inflated(1.0 / turn.error_inflation) for one in data]
+    if not data:
         before = [Cause(name, share, test) for name, (share, test) in _CAUSES.items()]
         return sorted(before, key=lambda one: -one.probability)
     either = [
-        _evidence(tuner, _tight(tuner.prior, sight=held), settings, 1.0)
+        _evidence(tuner, _tight(tuner.prior, sight=held), data, 1.0)
         for held in ((False, True), (True, False), (False, False))
     ]
     logs = [
-        _evidence(tuner, _tight(tuner.prior, sight=(True, True)), settings, 1.0),
+        _evidence(tuner, _tight(tuner.prior, sight=(True, True)), data, 1.0),
         # windage (or cant), elevation, or both
         float(np.logaddexp.reduce(either) - np.log(len(either))),
-        _evidence(tuner, tuner.prior, settings, 1.0),
-        _evidence(tuner, tuner.prior, settings, _CONTACT_WIDER),
+        _evidence(tuner, tuner.prior, data, 1.0),
+        _evidence(tuner, tuner.prior, data, _CONTACT_WIDER),
     ]
     shares = np.array([share for share, _ in _CAUSES.values()])
     weights = shares * np.exp(np.array(logs) - max(logs))
@@ -197,18 +191,18 @@ def causes(tuner: Tuner, turn: Turn) -> list[Cause]:
 def _tight(prior: Prior, *, sight: tuple[bool, bool]) -> Prior:
     """The prior with the nose's launch errors held at nothing, and the sight's if so."""
 
-    def held(lobe: Lobe) -> Lobe:
-        scale = np.ones(lobe.mean.size)
+    def held(one: Component) -> Component:
+        scale = np.ones(one.mean.size)
         for axis in range(2):
             at = axis * len(PER_AXIS)
             scale[at : at + 2] = _HELD
             if sight[axis]:
                 scale[at + 2] = _HELD
-        return replace(lobe, covariance=lobe.covariance * np.outer(scale, scale))
+        return replace(one, covariance=one.covariance * np.outer(scale, scale))
 
-    return Prior(tuple(held(lobe) for lobe in prior.lobes), prior.share_right)
+    return Prior(tuple(held(one) for one in prior.components), prior.share_right)
 
 
-def _evidence(tuner: Tuner, prior: Prior, settings: Sequence[Setting], wider: float) -> float:
+def _evidence(tuner: Tuner, prior: Prior, data: Sequence[SettingData], wider: float) -> float:
     """Logarithm of the evidence of all that was seen, up to a constant."""
-    return fit(tuner.shooter, prior, [one.stretched(wider) for one in settings]).log_evidence
+    return fit(tuner.shooter, prior, [one.inflated(wider) for one in data]).log_evidence

@@ -36,7 +36,7 @@ _MOVE = INCH / 32.0
 
 
 @dataclass(frozen=True)
-class Lobe:
+class Component:
     """One Gaussian of the prior: mean (13,) and covariance (13, 13) in SI, and its weight."""
 
     mean: FloatArray
@@ -47,9 +47,9 @@ class Lobe:
 
 @dataclass(frozen=True)
 class Prior:
-    """Two lobes, one a sign of the sideways gain. ``share_right`` is the launch model's own."""
+    """A component for each sign of the sideways gain. ``share_right`` is the launch model's own."""
 
-    lobes: tuple[Lobe, ...]
+    components: tuple[Component, ...]
     share_right: float
 
 
@@ -88,19 +88,21 @@ def bow_prior(
     """The prior of this bow.
 
     Gains: mean and spread of the launch model over the plausible ranges, the spread widened by
-    :data:`MODEL_DOUBT`. Sideways there are two lobes: the model's, and its mirror image, for a sign
-    that the model has wrong (of the nose, not of the whole group); their weights are 1/4 + 1/2 of
-    the model's own shares.
+    :data:`MODEL_DOUBT`. Sideways there are two components: the model's, and its mirror image, for a
+    sign that the model has wrong (of the nose, not of the whole group); their weights are 1/4 + 1/2
+    of the model's own shares.
     """
     drawn = latin_hypercube(ranges, _DRAWS, seed)
     gains = np.array([gains_of(vary(rig, values)) for values in drawn])
     share = float(np.mean(gains[:, 0, 0] > 0.0))
     weight = believed(share)
-    lobes = tuple(_lobe(gains, sign, weight if sign > 0 else 1.0 - weight) for sign in (1, -1))
-    return Prior(lobes, share)
+    components = tuple(
+        _component(gains, sign, weight if sign > 0 else 1.0 - weight) for sign in (1, -1)
+    )
+    return Prior(components, share)
 
 
-def _lobe(gains: FloatArray, sign: int, weight: float) -> Lobe:
+def _component(gains: FloatArray, sign: int, weight: float) -> Component:
     mean = np.zeros(SIZE)
     covariance = np.zeros((SIZE, SIZE))
     for axis in range(2):
@@ -109,7 +111,7 @@ def _lobe(gains: FloatArray, sign: int, weight: float) -> Lobe:
         covariance[at + 1, at + 1] = ANGLE_SPREAD**2
         covariance[at + 2, at + 2] = SIGHT_SPREAD**2
         of_axis = gains[:, axis]
-        # the side of the draws that this lobe is for; mirrored, for the draws of the other sign
+        # the side of the draws that this is for; mirrored, for the draws of the other sign
         if axis == 0:
             turned = np.sign(of_axis[:, :1]) * sign
             # the group as a whole goes with the rest either way; only the nose may turn round
@@ -120,4 +122,4 @@ def _lobe(gains: FloatArray, sign: int, weight: float) -> Lobe:
         # a tenth of the mean on top: no gain is known better than that
         covariance[block, block] = spread + np.diag((0.1 * np.abs(mean[block]) + 1e-6) ** 2)
     covariance[-1, -1] = BARE_SCALE_SPREAD**2
-    return Lobe(mean, covariance, weight, sign)
+    return Component(mean, covariance, weight, sign)

@@ -24,8 +24,8 @@ _DIRECTIONS = [by_start(name) for name in ERRORS]
 
 
 @dataclass(frozen=True)
-class Question:
-    """What is asked of an arrow at a rest setting: points at targets (m), tears at papers (m)."""
+class Planes:
+    """Where an arrow is asked for: its points at targets (m), its tears at papers (m)."""
 
     arrow: ArrowKind
     targets: tuple[float, ...] = ()
@@ -33,7 +33,7 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Answer:
+class Response:
     """Points (n, 2) and tears (k, 2), right and up, m; derivatives (n or k, 2, 6) by the errors."""
 
     points: FloatArray
@@ -66,26 +66,26 @@ class Shooter:
         start[_PLACES] += errors
         return replace(shot, start=start)
 
-    def shoot(self, question: Question, errors: FloatArray) -> Answer:
+    def shoot(self, planes: Planes, errors: FloatArray) -> Response:
         """Fly with these launch errors (6,); the derivatives are the flight's own."""
         found = sensitivities(
-            self._with(question.arrow, errors),
+            self._with(planes.arrow, errors),
             _DIRECTIONS,
-            question.targets,
-            question.papers,
+            planes.targets,
+            planes.papers,
             brace_height=self.rig.bow.brace_height,
             tolerance=DEFAULT_TOLERANCE,
         )
-        return Answer(found.points, found.tears, found.points_by, found.tears_by)
+        return Response(found.points, found.tears, found.points_by, found.tears_by)
 
-    def points(self, question: Question, errors: FloatArray) -> FloatArray:
+    def points(self, planes: Planes, errors: FloatArray) -> FloatArray:
         """Points (n, 2) m alone, without derivatives: a plain flight."""
-        shot = self._with(question.arrow, errors)
+        shot = self._with(planes.arrow, errors)
         flown = shoot_volley(
             shot.start[None],
             shot.body[None],
             shot.front,
-            question.targets,
+            planes.targets,
             self.rig.bow.brace_height,
         )
         return np.column_stack([flown.right[0], flown.up[0]])

@@ -26,7 +26,7 @@ from vireton.rig import Rig
 
 #: Position error allowed a step, m: derivatives are then good to some 1e-4 of a fletched arrow's
 #: yaw, whose crossflow keeps coming near nothing, and to 1e-7 of the rest (see DEVELOPERS).
-TOLERANCE = 1e-8
+DERIVATIVE_TOLERANCE = 1e-8
 
 #: So small that its square is nothing beside any number here; as good at any size of what it moves.
 _TINY = 1e-30
@@ -108,7 +108,7 @@ def sensitivities(
     papers: Sequence[float] = (),
     *,
     brace_height: float,
-    tolerance: float = TOLERANCE,
+    tolerance: float = DERIVATIVE_TOLERANCE,
 ) -> Sensitivities:
     """Fly the shot and derive its points at targets and its tears at papers by each direction.
 

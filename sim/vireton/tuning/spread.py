@@ -9,23 +9,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from scipy import special  # its distributions: scipy.stats costs half a second more
 
+from vireton.kernel.arrays import FloatArray
 from vireton.tuning.observations import Group
 from vireton.units.numbers import INCH, YARD
 from vireton.units.problems import InputProblem
 
-FloatArray = npt.NDArray[np.float64]
-
 #: Share of the intervals that hold the truth.
 CONFIDENCE = 0.95
 
-
-FARTHEST = 1000.0  # m, of a shot from the aim point and of the target
-
-
-NEAREST = 0.1  # m, of the target
+#: m, of a shot from the aim point and of the target; of the target.
+FARTHEST_SHOT, NEAREST_TARGET = 1000.0, 0.1
 
 
 class GroupProblem(InputProblem):
@@ -73,10 +68,10 @@ def far_words(distance: float) -> str:
 
 def check_distance(distance: float) -> None:
     """Raises GroupProblem for a target that stands nowhere near."""
-    if not NEAREST <= distance <= FARTHEST:
+    if not NEAREST_TARGET <= distance <= FARTHEST_SHOT:
         raise GroupProblem(
-            f"a target stands {NEAREST:g} to {FARTHEST:g} m away, got {distance} m: check the "
-            "number and its unit"
+            f"a target stands {NEAREST_TARGET:g} to {FARTHEST_SHOT:g} m away, got {distance} m: "
+            "check the number and its unit"
         )
 
 
@@ -90,15 +85,15 @@ def check_group(group: Group) -> None:
     if group.count < 1:
         raise GroupProblem(f"a group has one shot at least, not {group.count}")
     for place in (group.center, *group.shots):
-        if not all(math.isfinite(x) and abs(x) <= FARTHEST for x in place):
+        if not all(math.isfinite(x) and abs(x) <= FARTHEST_SHOT for x in place):
             raise GroupProblem(
-                f"a shot lies within {FARTHEST:g} m of the aim point, got {place} m: check the "
-                "number and its unit"
+                f"a shot lies within {FARTHEST_SHOT:g} m of the aim point, got {place} m: check "
+                "the number and its unit"
             )
     if group.spread is not None and not group.shots:
-        if not (math.isfinite(group.spread) and 0.0 < group.spread <= FARTHEST):
+        if not (math.isfinite(group.spread) and 0.0 < group.spread <= FARTHEST_SHOT):
             raise GroupProblem(
-                f"a noted spread is above 0 and at most {FARTHEST:g} m, got {group.spread} m: "
+                f"a noted spread is above 0 and at most {FARTHEST_SHOT:g} m, got {group.spread} m: "
                 "leave it out where it was not measured"
             )
         if group.count == 1:
@@ -146,8 +141,10 @@ def assumed_spread(sd: float, distance: float, degrees: float) -> Spread:
     Its interval is that of a scaled inverse chi-square distribution (BDA section 2.6).
     """
     check_distance(distance)
-    if not (math.isfinite(sd) and 0.0 < sd <= FARTHEST):
-        raise GroupProblem(f"an assumed spread is above 0 and at most {FARTHEST:g} m, got {sd} m")
+    if not (math.isfinite(sd) and 0.0 < sd <= FARTHEST_SHOT):
+        raise GroupProblem(
+            f"an assumed spread is above 0 and at most {FARTHEST_SHOT:g} m, got {sd} m"
+        )
     angle = sd / distance
     return Spread(angle, *sd_interval_of(angle, degrees), degrees)
 

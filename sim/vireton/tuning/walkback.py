@@ -10,13 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy import special
 
 from vireton.flight.flight import Wind
 from vireton.kernel.arrays import FloatArray
 from vireton.rig import LaunchOverride, Rig, assemble_rig
+from vireton.studies.fitting import error_inflation
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.fit import CENTER_ERROR
 from vireton.tuning.observations import WalkbackPoint
 
 #: Spread of each cause before any shot (our choice, no source): rad, rad, m/s, rad/s.
@@ -24,7 +23,6 @@ SPREADS = {"windage": 0.005, "cant": 0.03, "wind": 1.0, "yaw_rate": 0.5}
 _TELLING = 0.75  # probability from which a cause is named
 _CLEAN = 0.4  # the same for nothing at all: what is not seen need not be ruled out
 _LIKELY = 0.1  # and from which it is named among others; the two likeliest always are
-_ODD = 0.01  # what is left over happens by chance less often than this: no cause fits
 
 #: The causes in the archer's words.
 CAUSES = {
@@ -45,7 +43,7 @@ ADVICE = {
 
 
 @dataclass(frozen=True)
-class WalkbackAnswer:
+class WalkbackCauses:
     """What the points say.
 
     ``probabilities`` of each single cause (and of nothing) that add up to 1; ``sizes`` the size
@@ -125,7 +123,7 @@ def _cant_line(rig: Rig, distances: FloatArray) -> FloatArray:
     return line
 
 
-def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float) -> WalkbackAnswer:
+def weigh_causes(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float) -> WalkbackCauses:
     """Weigh the causes of these points.
 
     Args:
@@ -148,7 +146,7 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
             replace(rig.sight, sight_in=TALKING_DISTANCE),
         )
     unit = responses(rig, distances)
-    noise = (spread_angle * distances) ** 2 + CENTER_ERROR**2
+    noise = np.array([point.variance(spread_angle) for point in points])
     logs = {"nothing": _log_density(seen, np.diag(noise))}
     sizes: dict[str, tuple[float, float]] = {}
     curves: dict[str, FloatArray] = {}
@@ -165,13 +163,13 @@ def read_walkback(rig: Rig, points: Sequence[WalkbackPoint], spread_angle: float
     shares = {name: weight / total for name, weight in weights.items()}
     best = max(shares, key=lambda name: shares[name])
     left = seen - curves.get(best, np.zeros_like(seen))
-    if float(np.sum(left**2 / noise)) > special.chdtri(seen.size, _ODD):
+    if error_inflation(float(np.sum(left**2 / noise)), seen.size)[1] > 1.0:
         verdict = "none_fits"
     elif shares[best] >= (_CLEAN if best == "nothing" else _TELLING):
         verdict = best
     else:
         verdict = "cannot_tell"
-    return WalkbackAnswer(distances, seen, shares, sizes, curves, verdict)
+    return WalkbackCauses(distances, seen, shares, sizes, curves, verdict)
 
 
 def _log_density(values: FloatArray, covariance: FloatArray) -> float:

@@ -1,1 +1,1 @@
-"""Text with a unit ↔ SI floats, quantities as people type them, and the one error in words."""
+"""Text with a unit ↔ SI floats, the kinds of value in a file, and the one error in words."""

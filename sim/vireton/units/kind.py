@@ -1,4 +1,4 @@
-"""The base of all kinds of value in a setup file, and how error messages repeat a value."""
+"""The base of all kinds of value in a file, and how error messages repeat a value."""
 
 from typing import TYPE_CHECKING, Any
 

@@ -1,4 +1,4 @@
-"""What else a value in a setup file may be: a number, a count, a choice, a name, a list.
+"""What else a value in a file may be: a number, a count, a choice, a name, a list.
 
 Each kind reads one TOML value or refuses it in words, and says in JSON Schema what it takes. The
 models carry them as annotations, so that reading and schema cannot part ways.

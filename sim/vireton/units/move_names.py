@@ -1,7 +1,25 @@
-"""Rest moves in the archer's words."""
+"""Rest moves and other two-sided lengths in the archer's words, said and read."""
 
+from vireton.units.bench_words import Pair, parse_sides
 from vireton.units.numbers import INCH
-from vireton.units.text import as_fraction_inches
+from vireton.units.spelling import spelled
+from vireton.units.text import UnitSystem, as_fraction_inches
+
+Names = tuple[tuple[str, str], tuple[str, str]]
+
+#: What the positive and the negative side of each axis are called: of a move, of a hole.
+MOVE_SIDES: Names = (("right", "left"), ("up", "down"))
+HOLE_SIDES: Names = (("right", "left"), ("high", "low"))
+
+
+def sides(pair: Pair, names: Names, units: UnitSystem) -> list[str]:
+    """``["left 1/16 in", "up 1/8 in"]`` of the axes that are not 0."""
+    found = []
+    for value, (positive, negative) in zip(pair, names, strict=True):
+        if value:
+            name = positive if value > 0.0 else negative
+            found.append(f"{name} {spelled(abs(value), 'bench', units)}")
+    return found
 
 
 def exact_move(meters: float) -> str:
@@ -14,8 +32,15 @@ def exact_move(meters: float) -> str:
 def move_name(right: float, up: float) -> str:
     """``"rest right 1/32 in, up 1/16 in"``."""
     parts = []
-    if right:
-        parts.append(f"{'right' if right > 0 else 'left'} {exact_move(right)}")
-    if up:
-        parts.append(f"{'up' if up > 0 else 'down'} {exact_move(up)}")
+    for value, (positive, negative) in zip((right, up), MOVE_SIDES, strict=True):
+        if value:
+            parts.append(f"{positive if value > 0 else negative} {exact_move(value)}")
     return "rest " + (", ".join(parts) or "where it is")
+
+
+def parse_rest(text: str, where: str = "") -> tuple[float | None, float | None]:
+    """Right and up, m, of ``"right 1/32 in, up 1/16 in"``; None for an axis that is not named.
+
+    ``in`` and ``out`` are refused: they depend on the hand. Raises InputProblem.
+    """
+    return parse_sides(text, where, 'write it like "right 1/32 in, up 1/16 in"')

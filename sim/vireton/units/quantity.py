@@ -1,4 +1,4 @@
-"""A quantity in a setup file: a number with a unit, in quotes, within a stated range."""
+"""A quantity in a file: a number with a unit, in quotes, within a stated range."""
 
 from dataclasses import dataclass
 from functools import cached_property

@@ -1,4 +1,4 @@
-"""What all tables of a setup file share."""
+"""What all tables of a file share."""
 
 from typing import Any
 

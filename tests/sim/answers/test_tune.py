@@ -26,7 +26,7 @@ def test_a_read_log_is_the_same_as_its_file(log, tuned):
 def test_advice_is_in_si_and_its_json_in_inches(tuned):
     told = tuned.to_dict()
     assert told["advice"] == tuned.advice.verdict
-    assert told["move_up_in"] * INCH == pytest.approx(tuned.advice.move_up)
+    assert told["move_up_in"] * INCH == pytest.approx(tuned.advice.move.rest_up)
     assert told["posterior"]["probability_rest_right_turns_nose_right"] == pytest.approx(
         tuned.posterior.probability_right
     )

@@ -7,15 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from vireton.bow.setting import BowSetting
 from vireton.job import LogError, read_log
 from vireton.setup import load_setup
 from vireton.tuning.observations import (
-    Round,
     Tear,
     WalkbackPoint,
     group_of_center,
     group_of_shots,
 )
+from vireton.tuning.rounds import Round
 
 INCH, YARD = 0.0254, 0.9144
 EXAMPLE = Path(__file__).parents[3] / "examples" / "mill_log.toml"
@@ -61,11 +62,10 @@ rest_up = "0 in"
 """
 
 ROUNDS = (
-    Round(1, 0.0, 0.0, (Tear("bare", 6 * 0.3048, -INCH / 16, INCH / 8),), "start"),
+    Round(1, BowSetting(), (Tear("bare", 6 * 0.3048, -INCH / 16, INCH / 8),), "start"),
     Round(
         4,
-        INCH / 32,
-        0.0,
+        BowSetting(INCH / 32),
         (
             group_of_shots(
                 "fletched",
@@ -76,8 +76,8 @@ ROUNDS = (
             WalkbackPoint(40 * YARD, -0.4 * INCH),
         ),
     ),
-    Round(5, INCH / 32, -INCH / 16),
-    Round(6, INCH / 32, 0.0, undoes=5),
+    Round(5, BowSetting(INCH / 32, -INCH / 16)),
+    Round(6, BowSetting(INCH / 32), undoes=5),
 )
 
 
@@ -96,7 +96,7 @@ def test_a_log_written_by_hand(tmp_path: Path) -> None:
     assert log.dates == ("2026-04-11", "", "", "")
     assert log.rounds.all == ROUNDS
     assert log.rounds.counting == ROUNDS[:2]
-    assert log.rest == (INCH / 32, 0.0)
+    assert log.setting == BowSetting(INCH / 32)
 
 
 @pytest.mark.parametrize(
@@ -115,7 +115,7 @@ def test_the_older_spelling_of_a_group_still_reads(tmp_path: Path) -> None:
 def test_a_log_without_rounds(tmp_path: Path) -> None:
     log = read_log(write(tmp_path, 'schema = 1\nsetup = "a.toml"\n'))
     assert log.rounds.all == ()
-    assert log.rest == (0.0, 0.0)
+    assert log.setting == BowSetting()
     assert log.name is None
 
 
@@ -131,12 +131,15 @@ def test_the_example_is_a_log_of_the_mill_bow() -> None:
     log = read_log(EXAMPLE)
     assert load_setup(log.setup_path).bow.name == "Mill bow"
     assert [one.number for one in log.rounds.counting] == [1, 2, 3, 4]
-    assert log.rest == (-3 / 32 * INCH, 0.0)
+    assert log.setting == BowSetting(-3 / 32 * INCH)
     assert "invented" in EXAMPLE.read_text(encoding="utf-8").split("\n")[0]
 
 
 DAMAGED = [
-    (TEXT[: TEXT.index("1/32 in") + 3], ", line 13: not valid TOML at column 18: "),
+    (
+        TEXT[: TEXT.index("1/32 in") + 3],
+        ", line 13: not valid TOML at column 18, the end of the file: ",
+    ),
     (TEXT.replace('"40 yd"', "40 yd"), ", line 15: not valid TOML at column 9: "),
     (TEXT.replace("[[round]]", "[[round", 1), ", line 6: not valid TOML at column 8: "),
     (TEXT + "\0" * 512, ", line 38: not valid TOML at column 1: "),

@@ -9,11 +9,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from vireton.bow.setting import BowSetting
 from vireton.job import (
     LogError,
     NewRound,
@@ -23,15 +25,16 @@ from vireton.job import (
     read_log,
     undo_last,
 )
+from vireton.job.errors import LOG_FILE
 from vireton.setup import SetupError
 from vireton.tuning.observations import (
     Group,
-    Round,
     Tear,
     WalkbackPoint,
     group_of_center,
     group_of_shots,
 )
+from vireton.tuning.rounds import Round
 from vireton.units.text import UnitSystem
 
 INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
@@ -69,10 +72,10 @@ def test_a_new_log_replaces_nothing_and_needs_a_setup(tmp_path: Path, setup_file
 def test_a_round_is_text_that_people_would_write(log: Path) -> None:
     before = log.read_bytes()
     new = NewRound(
-        (TEAR, SHOTS, MIDDLE, POINT), move_right=STEP, note='"quoted"', date="2026-04-11"
+        (TEAR, SHOTS, MIDDLE, POINT), move=BowSetting(STEP), note='"quoted"', date="2026-04-11"
     )
     done = append_round(log, new)
-    assert done == Round(1, STEP, 0.0, (TEAR, SHOTS, MIDDLE, POINT), '"quoted"')
+    assert done == Round(1, BowSetting(STEP), (TEAR, SHOTS, MIDDLE, POINT), '"quoted"')
     assert read_log(log).rounds.all == (done,)
     assert read_log(log).dates == ("2026-04-11",)
     after = log.read_bytes()
@@ -117,20 +120,22 @@ right = "-0.4 in"
 
 def test_moves_add_up_from_where_the_rest_stands_without_rounding(log: Path) -> None:
     for _ in range(3):
-        append_round(log, NewRound(move_right=0.1 * INCH, move_up=-STEP))
+        append_round(log, NewRound(move=BowSetting(0.1 * INCH, -STEP)))
     last = append_round(log, NewRound((TEAR,)))
-    assert (last.rest_right, last.rest_up) == (0.3 * INCH, -3 * STEP)
-    last = append_round(log, NewRound(rest_right=STEP, move_up=3 * STEP))
-    assert (last.rest_right, last.rest_up) == (STEP, 0.0)
-    last = append_round(log, NewRound(rest_up=0.0))
-    assert (last.rest_right, last.rest_up) == (STEP, 0.0)
+    assert last.setting == BowSetting(0.3 * INCH, -3 * STEP)
+    last = append_round(
+        log, NewRound(move=BowSetting(rest_up=3 * STEP), stands={"rest_right": STEP})
+    )
+    assert last.setting == BowSetting(STEP)
+    last = append_round(log, NewRound(stands={"rest_up": 0.0}))
+    assert last.setting == BowSetting(STEP)
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_both_systems_read_back_exactly(log: Path, units: UnitSystem) -> None:
     odd = (Tear("fletched", 1.8, 0.0011, -1 / 300), WalkbackPoint(math.pi * 10, 1 / 7))
-    done = append_round(log, NewRound(odd, rest_right=0.0007), units)
-    assert done == Round(1, 0.0007, 0.0, odd)
+    done = append_round(log, NewRound(odd, stands={"rest_right": 0.0007}), units)
+    assert done == Round(1, BowSetting(0.0007), odd)
 
 
 def test_observations_are_kept_tears_first(log: Path) -> None:
@@ -149,21 +154,41 @@ def test_a_round_that_no_log_can_hold_is_refused(log: Path) -> None:
             f'{log}, not recorded: round 1, tear 2, right: "20 in" is outside -12 in to 12 in',
         ]
     with pytest.raises(LogError, match='rest_right: "2 in" is outside -1 in to 1 in'):
-        append_round(log, NewRound(move_right=2 * INCH))
+        append_round(log, NewRound(move=BowSetting(2 * INCH)))
     assert log.read_bytes() == before
 
 
 def test_moves_that_add_up_too_far_are_refused(log: Path) -> None:
-    append_round(log, NewRound(move_up=0.6 * INCH))
+    append_round(log, NewRound(move=BowSetting(rest_up=0.6 * INCH)))
     before = log.read_bytes()
     with pytest.raises(LogError, match=r'round 2, rest_up: "1\.2 in" is outside'):
-        append_round(log, NewRound(move_up=0.6 * INCH))
+        append_round(log, NewRound(move=BowSetting(rest_up=0.6 * INCH)))
     assert log.read_bytes() == before
+
+
+def test_a_write_protected_log_is_left_alone(log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = log.read_bytes()
+    monkeypatch.setattr(os, "access", lambda *_: False)  # root may write everything
+    with pytest.raises(LogError, match="is write-protected; nothing was recorded"):
+        append_round(log, NewRound((TEAR,)))
+    assert log.read_bytes() == before
+
+
+def test_a_setting_that_no_key_is_for_is_refused_not_dropped(log: Path) -> None:
+    before = log.read_bytes()
+    with pytest.raises(LogError, match="nock_height: unknown key"):
+        append_round(log, NewRound(move=BowSetting(nock_height=STEP)))
+    assert log.read_bytes() == before
+
+
+def test_what_a_log_has_no_kind_for_is_refused_not_dropped() -> None:
+    with pytest.raises(TypeError, match="str is no kind of observation"):
+        NewRound(("a bullet hole",))  # type: ignore[arg-type]
 
 
 def test_a_round_that_contradicts_itself_is_a_bug() -> None:
     with pytest.raises(ValueError, match="moved or set, not both"):
-        NewRound(move_right=STEP, rest_right=STEP)
+        NewRound(move=BowSetting(STEP), stands={"rest_right": STEP})
     with pytest.raises(ValueError, match="does not fit its shots"):
         NewRound((Group("bare", 18.0, (0.1, 0.0), 1, ((0.0, 0.0),)),))
 
@@ -182,8 +207,8 @@ tear = [ {arrow="bare", at='6 ft', right="0 in",up="0 in"}, ]
 
 def test_hand_written_text_stays_byte_for_byte(log: Path) -> None:
     log.write_bytes(HAND.encode())
-    done = append_round(log, NewRound(move_right=STEP))
-    assert (done.number, done.rest_right) == (3, 1.5 * STEP)
+    done = append_round(log, NewRound(move=BowSetting(STEP)))
+    assert (done.number, done.setting.rest_right) == (3, 1.5 * STEP)
     assert log.read_bytes().startswith(HAND.encode() + b"\n\n[[round]]\n")
 
 
@@ -248,29 +273,30 @@ def test_a_link_stays_a_link(log: Path) -> None:
 
 
 def test_a_full_log_is_refused(log: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("vireton.job.write.LARGEST_FILE", log.stat().st_size + 10)
+    small = replace(LOG_FILE, largest=log.stat().st_size + 10)
+    monkeypatch.setattr("vireton.job.write.LOG_FILE", small)
     with pytest.raises(LogError, match="is full"):
         append_round(log, NewRound((TEAR,)))
     assert read_log(log).rounds.all == ()
 
 
 def test_undo_appends_the_way_back(log: Path) -> None:
-    append_round(log, NewRound((TEAR,), move_right=STEP))
-    append_round(log, NewRound((SHOTS,), move_up=STEP))
+    append_round(log, NewRound((TEAR,), move=BowSetting(STEP)))
+    append_round(log, NewRound((SHOTS,), move=BowSetting(rest_up=STEP)))
     before = log.read_bytes()
-    assert undo_last(log, "2026-04-12") == Round(3, STEP, 0.0, undoes=2)
+    assert undo_last(log, "2026-04-12") == Round(3, BowSetting(STEP), undoes=2)
     assert log.read_bytes().startswith(before)
     assert [one.number for one in read_log(log).rounds.counting] == [1]
-    assert read_log(log).rest == (STEP, 0.0)
+    assert read_log(log).setting == BowSetting(STEP)
     assert read_log(log).dates[-1] == "2026-04-12"
 
 
 def test_undo_again_takes_back_the_round_before(log: Path) -> None:
     for _ in range(3):
-        append_round(log, NewRound(move_right=STEP))
+        append_round(log, NewRound(move=BowSetting(STEP)))
     undone = [undo_last(log) for _ in range(3)]
     assert [one.undoes for one in undone] == [3, 2, 1]
-    assert [one.rest_right for one in undone] == [2 * STEP, STEP, 0.0]
+    assert [one.setting.rest_right for one in undone] == [2 * STEP, STEP, 0.0]
     before = log.read_bytes()
     with pytest.raises(LogError, match="no round is left to undo"):
         undo_last(log)
@@ -278,12 +304,12 @@ def test_undo_again_takes_back_the_round_before(log: Path) -> None:
 
 
 def test_after_an_undo_moves_start_where_the_rest_is_back(log: Path) -> None:
-    append_round(log, NewRound(move_right=STEP))
-    append_round(log, NewRound(move_right=STEP))
+    append_round(log, NewRound(move=BowSetting(STEP)))
+    append_round(log, NewRound(move=BowSetting(STEP)))
     undo_last(log)
-    assert append_round(log, NewRound(move_right=-STEP)) == Round(4, 0.0, 0.0)
-    assert undo_last(log) == Round(5, STEP, 0.0, undoes=4)
-    assert undo_last(log) == Round(6, 0.0, 0.0, undoes=1)
+    assert append_round(log, NewRound(move=BowSetting(-STEP))) == Round(4, BowSetting())
+    assert undo_last(log) == Round(5, BowSetting(STEP), undoes=4)
+    assert undo_last(log) == Round(6, BowSetting(), undoes=1)
 
 
 class Crash(BaseException):
@@ -333,13 +359,13 @@ class Doom:
 @pytest.mark.parametrize("torn", [False, True])
 @pytest.mark.parametrize(
     "change",
-    [lambda path: append_round(path, NewRound((SHOTS,), move_right=STEP)), undo_last],
+    [lambda path: append_round(path, NewRound((SHOTS,), move=BowSetting(STEP))), undo_last],
     ids=["append", "undo"],
 )
 def test_a_crash_at_any_call_loses_no_earlier_round(
     log: Path, change: Callable[[Path], Round], torn: bool
 ) -> None:
-    append_round(log, NewRound((TEAR,), move_right=STEP))
+    append_round(log, NewRound((TEAR,), move=BowSetting(STEP)))
     earlier = read_log(log).rounds.all
     outcomes = []
     for fatal in range(1, 100):
@@ -389,7 +415,7 @@ def test_a_disk_that_fails_is_told_and_changes_nothing(log: Path, name: str) -> 
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(os, name, call)
             try:
-                append_round(log, NewRound(move_right=STEP / 100))
+                append_round(log, NewRound(move=BowSetting(STEP / 100)))
             except LogError as problem:
                 told += 1
                 assert "Input/output error" in str(problem)
@@ -404,6 +430,7 @@ def test_a_disk_that_fails_is_told_and_changes_nothing(log: Path, name: str) -> 
 
 WRITER = """
 import sys
+from vireton.bow.setting import BowSetting
 from vireton.job import NewRound, append_round
 from vireton.tuning.observations import Tear
 path, name, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
@@ -411,7 +438,7 @@ print("ready", flush=True)
 sys.stdin.readline()
 for turn in range(count):
     step = 0.0254 / 64 / 32
-    append_round(path, NewRound((Tear("bare", 1.8288, 0.001, 0.002),), move_right=step,
+    append_round(path, NewRound((Tear("bare", 1.8288, 0.001, 0.002),), move=BowSetting(step),
                                 note=f"{name} {turn}"))
     print(turn, flush=True)
 """
@@ -444,7 +471,7 @@ def test_two_writers_at_once_lose_no_round(log: Path) -> None:
     for name in ("a", "b"):
         assert [note for note in notes if note[0] == name] == [f"{name} {n}" for n in range(20)]
     # every move counted, whoever made it
-    assert rounds[-1].rest_right == pytest.approx(40 * INCH / 64 / 32, rel=1e-12)
+    assert rounds[-1].setting.rest_right == pytest.approx(40 * INCH / 64 / 32, rel=1e-12)
     assert {one.name for one in log.parent.iterdir()} == {"log.toml", "bow.toml"}
 
 

@@ -5,10 +5,11 @@ import pytest
 from bench import STEP, groups, seen, tuner, unknowns
 
 from demo import INCH, YARD
+from vireton.bow.setting import BowSetting
 from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
 from vireton.tuning.advice import separation_samples
 from vireton.tuning.fit import predict
-from vireton.tuning.response import Question
+from vireton.tuning.response import Planes
 
 FAR = np.array([20.0, 40.0]) * YARD
 STILL = np.zeros((1, 3))
@@ -32,12 +33,13 @@ def test_places_are_the_predictions_counted_from_the_fletched_group(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
     move = np.array([STEP, -STEP])
     landed = {kind: case.places(kind, np.array([[*move, 0.0]]))[0] for kind in ("bare", "fletched")}
-    rest = told.rest
     far = tuple(map(float, FAR))
-    theta = case.lobe.mean
-    origin, _ = predict(tuner().shooter, Question("fletched", far), theta, rest)
+    theta = case.component.mean
+    origin, _ = predict(tuner().shooter, Planes("fletched", far), theta, told.setting)
     for kind, places in landed.items():
-        value, _ = predict(tuner().shooter, Question(kind, far), theta, rest + move)
+        value, _ = predict(
+            tuner().shooter, Planes(kind, far), theta, told.setting.moved(BowSetting(*move))
+        )
         assert places == pytest.approx(value - origin, abs=1e-6)
 
 
@@ -67,7 +69,7 @@ def test_a_bow_that_has_not_has_two(open_turn):
 
 def test_the_spread_of_the_separation_is_the_tuners_and_the_shots(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
-    samples, _ = separation_samples(tuner().shooter, told.posterior, told.rest, count=4000)
+    samples, _ = separation_samples(tuner().shooter, told.posterior, told.setting, count=4000)
     known = np.cov(samples.T)
     found = case.covariances("apart", STILL)[0, 0]
     shots = found - known
@@ -101,13 +103,13 @@ def test_wind_hardly_changes_how_well_the_fletched_group_is_known(told):
     assert blown == pytest.approx(still, rel=0.5, abs=1e-4)
 
 
-def test_the_draws_have_the_lobes_mean_and_covariance(told):
+def test_the_draws_have_the_components_mean_and_covariance(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
-    off = case._draws - case.lobe.mean
-    scale = np.sqrt(np.diag(case.lobe.covariance))
+    off = case._draws - case.component.mean
+    scale = np.sqrt(np.diag(case.component.covariance))
     assert off.mean(axis=0) / scale == pytest.approx(np.zeros(13), abs=1e-9)
     assert off.T @ off / len(off) / np.outer(scale, scale) == pytest.approx(
-        case.lobe.covariance / np.outer(scale, scale), abs=1e-9
+        case.component.covariance / np.outer(scale, scale), abs=1e-9
     )
 
 
@@ -123,7 +125,9 @@ def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
     held = []
     for theta in told.posterior.samples(400):
         bare, fletched = (
-            predict(tuner().shooter, Question(kind, far), theta, told.rest + move)[0]
+            predict(
+                tuner().shooter, Planes(kind, far), theta, told.setting.moved(BowSetting(*move))
+            )[0]
             for kind in ("bare", "fletched")
         )
         shots = random.normal(size=(2, 2)) * np.sqrt(2.0 / NEXT_SHOTS)

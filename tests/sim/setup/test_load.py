@@ -93,7 +93,10 @@ def test_files_that_are_no_setup_files(tmp_path: Path) -> None:
     assert message(Path("a\0b")).startswith(": cannot be read: ")
     binary = tmp_path / "bin.toml"
     binary.write_bytes(b"schema = 1\n# \xff\xfe\n")
-    assert message(binary) == ", line 2: is not UTF-8 text; save it as UTF-8 in your editor"
+    assert (
+        message(binary)
+        == ", line 2: is not UTF-8 text at column 3; save it as UTF-8 in your editor"
+    )
     wide = tmp_path / "wide.toml"
     wide.write_bytes(template_text().encode("utf-16"))
     assert "is not UTF-8 text" in message(wide)
@@ -136,7 +139,7 @@ def test_an_unreadable_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
         ),
         ("x = 1\nx = 2\n", "setup, line 2: not valid TOML at "),
         ('x = "abc\n', "setup, line 1: not valid TOML at column 9: "),
-        ('x = """abc\n', "setup, line 1: not valid TOML at the end of the file: "),
+        ('x = """abc\n', "setup, line 1: not valid TOML at column 11, the end of the file: "),
         ("x = " + "9" * 5000, "setup: not valid TOML: a number has far too many digits"),
         ("a = " + "[" * 100_000, "setup: lists or tables are nested too deeply"),
         ("a = " + "{a=" * 100_000, "setup: lists or tables are nested too deeply"),

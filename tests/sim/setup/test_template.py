@@ -7,10 +7,9 @@ from typing import Any
 
 import pytest
 
-from vireton.setup import template
+from vireton.files.places import key_lines
 from vireton.setup.errors import SetupError
 from vireton.setup.load import load_setup, parse_setup
-from vireton.setup.places import key_lines
 from vireton.setup.schema import json_schema
 from vireton.setup.template import template_text, write_template
 
@@ -98,13 +97,13 @@ def test_a_file_that_appears_meanwhile_is_left_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "bow.toml"
-    real = template._publish
+    real = os.link
 
     def late(part: Path, target: Path) -> None:
         target.write_text("theirs", encoding="utf-8")
         real(part, target)
 
-    monkeypatch.setattr(template, "_publish", late)
+    monkeypatch.setattr(os, "link", late)
     assert refusal(path).startswith("is there already")
     assert path.read_text(encoding="utf-8") == "theirs"
     assert names(tmp_path) == ["bow.toml"]

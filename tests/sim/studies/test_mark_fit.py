@@ -67,15 +67,15 @@ def test_a_linear_problem_is_solved_as_linear_algebra_solves_it():
     assert fit.offset == pytest.approx(answer[0], rel=1e-6)
     assert fit.drag.value == pytest.approx(answer[1], rel=1e-6)
     sd = np.sqrt(np.diag(np.linalg.inv(normal)))
-    assert fit.drag.sd == pytest.approx(sd[1] * fit.widened, rel=1e-5)
+    assert fit.drag.sd == pytest.approx(sd[1] * fit.error_inflation, rel=1e-5)
     found = marks_at(elevations, np.array([30.0, 80.0]), fit, prior)
     ahead = np.column_stack([np.ones(2), 0.8e-3 * np.array([30.0, 80.0]), np.full(2, 0.8)])
     assert found.mark == pytest.approx(ahead @ answer, rel=1e-6)
-    wide = 1.95996 * np.sqrt(np.diag(ahead @ np.linalg.inv(normal) @ ahead.T)) * fit.widened
+    wide = 1.95996 * np.sqrt(np.diag(ahead @ np.linalg.inv(normal) @ ahead.T)) * fit.error_inflation
     assert found.high - found.mark == pytest.approx(wide, rel=1e-4)
     step = ahead[1] - ahead[0]
     assert found.gap[0] == pytest.approx(step @ answer, rel=1e-6)
-    gap_wide = 1.95996 * math.sqrt(step @ np.linalg.inv(normal) @ step) * fit.widened
+    gap_wide = 1.95996 * math.sqrt(step @ np.linalg.inv(normal) @ step) * fit.error_inflation
     assert found.gap_high[0] - found.gap[0] == pytest.approx(gap_wide, rel=1e-4)
 
 
@@ -85,7 +85,7 @@ def test_the_nominal_arrow_gives_itself_back(marksman, prior):
     assert fit.drag.value == pytest.approx(1.0, rel=1e-6)
     assert fit.offset == pytest.approx(0.02, abs=1e-8)
     assert fit.misfit == pytest.approx(1.0)
-    assert fit.widened == 1.0
+    assert fit.error_inflation == 1.0
 
 
 def test_many_sharp_marks_find_another_arrow(marksman, prior):
@@ -145,7 +145,7 @@ def test_a_wrong_mark_is_told_and_widens_all(marksman, prior):
     shots[3] = replace(shots[3], mark=shots[3].mark + 0.15 * INCH)
     fit = fit_marks(marksman.elevations, shots, prior)
     assert fit.misfit < 0.01
-    assert fit.widened > 2.0
+    assert fit.error_inflation > 2.0
     assert int(np.argmax(np.abs(fit.residuals))) == 3
 
 

@@ -5,11 +5,13 @@ from functools import lru_cache
 import numpy as np
 
 from demo import INCH, RANGES, YARD, mill_rig
+from vireton.bow.setting import BowSetting
 from vireton.tuning.fit import predict
 from vireton.tuning.loop import Tuner
-from vireton.tuning.observations import Group, Round, Tear, group_of_shots
+from vireton.tuning.observations import Group, Tear, group_of_shots
 from vireton.tuning.prior import NAMES, SIZE
-from vireton.tuning.response import Question
+from vireton.tuning.response import Planes
+from vireton.tuning.rounds import Round
 
 AT = 20 * YARD
 PAPER = 6 * 0.3048
@@ -39,15 +41,15 @@ def ring(center, count, sd):
 
 def seen(theta, rest=(0.0, 0.0), number=1, count=6, sd=0.4 * INCH, paper=True):
     """A round of fletched and bare arrows of this bow, without luck."""
-    rest = np.array(rest)
+    setting = BowSetting(*map(float, rest))
     observations: list[Group | Tear] = []
     for kind in ("fletched", "bare"):
         papers = (PAPER,) if paper and kind == "bare" else ()
-        value, _ = predict(tuner().shooter, Question(kind, (AT,), papers), theta, rest)
+        value, _ = predict(tuner().shooter, Planes(kind, (AT,), papers), theta, setting)
         observations.append(group_of_shots(kind, AT, ring(value[0], count, sd)))
         if papers:
             observations.append(Tear(kind, PAPER, float(value[1, 0]), float(value[1, 1])))
-    return Round(number, float(rest[0]), float(rest[1]), tuple(observations))
+    return Round(number, setting, tuple(observations))
 
 
 def groups(bare, fletched=(0.0, 0.0), rest=(0.0, 0.0), number=1, count=6, sd=0.4):
@@ -56,4 +58,4 @@ def groups(bare, fletched=(0.0, 0.0), rest=(0.0, 0.0), number=1, count=6, sd=0.4
         group_of_shots(kind, AT, ring(np.array(center) * INCH, count, sd * INCH))
         for kind, center in (("fletched", fletched), ("bare", bare))
     ]
-    return Round(number, rest[0], rest[1], tuple(shots))
+    return Round(number, BowSetting(*map(float, rest)), tuple(shots))

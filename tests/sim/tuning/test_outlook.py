@@ -5,8 +5,10 @@ import pytest
 from bench import STEP, groups, seen, tuner, unknowns
 
 from demo import INCH, YARD
-from vireton.tuning.observations import Round, Tear
+from vireton.bow.setting import BowSetting
+from vireton.tuning.observations import Tear
 from vireton.tuning.outlook import causes, next_tests, what_is_left
+from vireton.tuning.rounds import Round
 
 TUNER = tuner()
 OFF = unknowns(rate_right=0.5, rate_up=-0.2)
@@ -54,8 +56,7 @@ def test_an_unknown_side_makes_the_test_move_the_best_test():
             [
                 Round(
                     1,
-                    0.0,
-                    0.0,
+                    BowSetting(),
                     (*groups((-4.0, 0.0), count=12).observations,
                      Tear("bare", 1.83, -0.4 * INCH, 0.0), Tear("bare", 3.0, -0.6 * INCH, 0.0)),
                 )

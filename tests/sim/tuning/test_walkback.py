@@ -6,7 +6,7 @@ import pytest
 from demo import INCH, YARD, mill_rig
 from vireton.bow.bow import Sight
 from vireton.tuning.observations import WalkbackPoint
-from vireton.tuning.walkback import ADVICE, WalkbackAnswer, read_walkback, responses
+from vireton.tuning.walkback import ADVICE, WalkbackCauses, responses, weigh_causes
 
 RIG = mill_rig()
 FAR = np.array([10, 20, 30, 40, 50, 60]) * YARD
@@ -20,7 +20,7 @@ def points(right, distances=FAR):
 @pytest.mark.parametrize(("cause", "size"), [("windage", 0.004), ("cant", 0.04)])
 def test_one_cause_is_found_with_its_size(cause, size):
     line = size * responses(RIG, FAR)[cause]
-    answer = read_walkback(RIG, points(line), TIGHT)
+    answer = weigh_causes(RIG, points(line), TIGHT)
     assert answer.verdict == cause
     assert answer.words.startswith(ADVICE[cause])
     value, sd = answer.sizes[cause]
@@ -29,12 +29,12 @@ def test_one_cause_is_found_with_its_size(cause, size):
 
 
 def test_a_straight_line_down_is_nothing():
-    answer = read_walkback(RIG, points(np.zeros(6)), TIGHT)
+    answer = weigh_causes(RIG, points(np.zeros(6)), TIGHT)
     assert answer.verdict == "nothing"
 
 
 def test_a_few_scattered_points_cannot_tell():
-    answer = read_walkback(
+    answer = weigh_causes(
         RIG, points(np.array([0.0, 0.4]) * INCH, FAR[[1, 2]]), 0.7 * INCH / (20 * YARD)
     )
     assert answer.verdict == "cannot_tell"
@@ -43,7 +43,7 @@ def test_a_few_scattered_points_cannot_tell():
 
 def test_the_mirror_image_has_the_same_causes():
     line = 0.03 * responses(RIG, FAR)["cant"]
-    one, other = (read_walkback(RIG, points(s * line), TIGHT) for s in (1.0, -1.0))
+    one, other = (weigh_causes(RIG, points(s * line), TIGHT) for s in (1.0, -1.0))
     assert one.probabilities["cant"] == pytest.approx(other.probabilities["cant"])
     assert one.sizes["cant"][0] == pytest.approx(-other.sizes["cant"][0])
 
@@ -61,20 +61,20 @@ def test_shapes_of_the_causes():
 
 def test_without_a_sight_it_is_sighted_in_first():
     loose = mill_rig(sight=Sight(None, 3.5 * INCH))
-    answer = read_walkback(loose, points(np.zeros(6)), TIGHT)
+    answer = weigh_causes(loose, points(np.zeros(6)), TIGHT)
     assert answer.verdict == "nothing"
 
 
 def test_one_distance_is_too_few():
     with pytest.raises(ValueError, match="two distances"):
-        read_walkback(RIG, points([0.0], FAR[:1]), TIGHT)
+        weigh_causes(RIG, points([0.0], FAR[:1]), TIGHT)
 
 
 @pytest.mark.parametrize(
     "inches", [[2.0, 0.0, -2.0, -4.0, -6.0, -8.0], [3.0, -4.0, 5.0, -6.0, 7.0, -8.0]]
 )
 def test_what_no_cause_draws_is_said(inches):
-    answer = read_walkback(RIG, points(np.array(inches) * INCH), TIGHT)
+    answer = weigh_causes(RIG, points(np.array(inches) * INCH), TIGHT)
     assert answer.verdict == "none_fits"
     assert "no single cause" in answer.words
 
@@ -90,7 +90,7 @@ def test_what_no_cause_draws_is_said(inches):
 )  # fmt: skip
 def test_causes_that_cannot_be_told_apart_have_the_names_of_the_table(shares, named):
     keys = ("nothing", "windage", "cant", "wind", "yaw_rate")
-    answer = WalkbackAnswer(
+    answer = WalkbackCauses(
         FAR, np.zeros(6), dict(zip(keys, shares, strict=True)), {}, {}, "cannot_tell"
     )
     assert answer.words == f"cannot tell between {named}: shoot farther, or more at each distance"

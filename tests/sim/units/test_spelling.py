@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from vireton.job.spelling import Style, spelled, tidy
+from vireton.units.spelling import Style, spelled, tidy
 from vireton.units.text import UnitSystem, parse
 
 INCH = 0.0254

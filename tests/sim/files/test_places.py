@@ -2,7 +2,7 @@
 
 import tomllib
 
-from vireton.setup.places import key_lines, line_of
+from vireton.files.places import key_lines, line_of
 
 TEXT = """\
 # bow = 1
@@ -25,8 +25,12 @@ inline = { a = 1, b = { c = 2 } }
   mass="9 gr" # = 3
 [[many]]
 k = 1
+[[many.inner]]
+j = 1
 [[many]]
 k = 2
+[[many.inner]]
+j = 2
 last = \"\"\"
 q = 1 \\\"\"\" r
 \"\"\"
@@ -54,10 +58,16 @@ def test_every_key_is_on_its_line() -> None:
         ("many",): 19,
         ("many", "1"): 19,
         ("many", "1", "k"): 20,
-        ("many", "2"): 21,
-        ("many", "2", "k"): 22,
-        ("many", "2", "last"): 23,
-        ("many", "2", "after"): 26,
+        ("many", "1", "inner"): 21,
+        ("many", "1", "inner", "1"): 21,
+        ("many", "1", "inner", "1", "j"): 22,
+        ("many", "2"): 23,
+        ("many", "2", "k"): 24,
+        ("many", "2", "inner"): 25,
+        ("many", "2", "inner", "1"): 25,
+        ("many", "2", "inner", "1", "j"): 26,
+        ("many", "2", "inner", "1", "last"): 27,
+        ("many", "2", "inner", "1", "after"): 30,
     }
 
 

@@ -9,20 +9,20 @@ import re
 
 KeyPath = tuple[str, ...]
 
-#: No key of a setup file lies deeper; a longer path is cut here.
+#: No key of a file lies deeper; a longer path is cut here.
 _DEEPEST = 6
 
 _KEY = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
 _PATH = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
-HEADER = re.compile(rf"[ \t]*(?P<open>\[\[?)[ \t]*(?P<path>{_PATH})[ \t]*\]")
-ASSIGN = re.compile(rf"[ \t]*(?P<path>{_PATH})[ \t]*=")
+_HEADER = re.compile(rf"[ \t]*(?P<open>\[\[?)[ \t]*(?P<path>{_PATH})[ \t]*\]")
+_ASSIGN = re.compile(rf"[ \t]*(?P<path>{_PATH})[ \t]*=")
 _ONE_KEY = re.compile(_KEY)
 _STRINGS = re.compile(
     r'"""(?:[^\\]|\\.)*?"""|\'\'\'.*?\'\'\'|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*', re.S
 )
 
 
-def key_path(text: str) -> KeyPath:
+def _key_path(text: str) -> KeyPath:
     """The keys of a dotted path, without their quotes."""
     return tuple(key.strip("\"'") for key in _ONE_KEY.findall(text))
 
@@ -30,24 +30,20 @@ def key_path(text: str) -> KeyPath:
 def key_lines(text: str) -> dict[KeyPath, int]:
     """The line, from 1, on which each table and key of ``text`` is written first.
 
-    The tables of a list are numbered from 1 in its path.
+    The tables of a list are numbered from 1 in its path: ``("round", "2", "tear", "1", "right")``.
     """
     found: dict[KeyPath, int] = {}
     table: KeyPath = ()
-    counts: dict[KeyPath, int] = {}
-    inside = lines_inside_values(text)
+    latest: dict[KeyPath, int] = {}
+    inside = _lines_inside_values(text)
     for number, line in enumerate(text.split("\n"), start=1):
         if number in inside:
             continue
-        if header := HEADER.match(line):
-            table = key_path(header["path"])[:_DEEPEST]
-            if header["open"] == "[[":
-                # the first of [[rules]] has the path rules.1
-                counts[table] = counts.get(table, 0) + 1
-                table = (*table, str(counts[table]))
+        if header := _HEADER.match(line):
+            table = _numbered(_key_path(header["path"])[:_DEEPEST], header["open"] == "[[", latest)
             path = table
-        elif assign := ASSIGN.match(line):
-            path = (table + key_path(assign["path"]))[:_DEEPEST]
+        elif assign := _ASSIGN.match(line):
+            path = (table + _key_path(assign["path"]))[:_DEEPEST]
         else:
             continue
         for end in range(1, len(path) + 1):
@@ -58,7 +54,19 @@ def key_lines(text: str) -> dict[KeyPath, int]:
     return found
 
 
-def lines_inside_values(text: str) -> set[int]:
+def _numbered(keys: KeyPath, is_list: bool, latest: dict[KeyPath, int]) -> KeyPath:
+    """The path of a header with the number of each list of tables that it runs through."""
+    path: KeyPath = ()
+    for depth, key in enumerate(keys, start=1):
+        path = (*path, key)
+        if is_list and depth == len(keys):
+            latest[path] = latest.get(path, 0) + 1
+        if path in latest:
+            path = (*path, str(latest[path]))
+    return path
+
+
+def _lines_inside_values(text: str) -> set[int]:
     """Lines that begin inside a string or a list that an earlier line has opened."""
 
     def same_lines_of_blanks(match: re.Match[str]) -> str:

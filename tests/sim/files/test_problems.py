@@ -1,11 +1,11 @@
-"""The message of a setup error."""
+"""The message of what is wrong with a file."""
 
-from vireton.setup.errors import Problem, SetupError
+from vireton.files.problems import FileError, FileKind, Problem
 from vireton.units.problems import InputProblem
 
 
 def test_one_line_a_problem_in_file_order() -> None:
-    error = SetupError(
+    error = FileError(
         "bow.toml",
         [
             Problem("arrow", "the table is missing"),
@@ -25,8 +25,14 @@ def test_one_line_a_problem_in_file_order() -> None:
 
 
 def test_a_flood_is_cut() -> None:
-    error = SetupError("bow.toml", [Problem("x", "unknown", line) for line in range(1, 101)])
+    error = FileError("bow.toml", [Problem("x", "unknown", line) for line in range(1, 101)])
     lines = str(error).split("\n")
     assert len(lines) == 41
     assert lines[-1] == "bow.toml: and at least 60 more problems"
     assert len(error.problems) == 100
+
+
+def test_one_problem_with_the_whole_file() -> None:
+    kind = FileKind("list", FileError, 100, "there is none", "nothing was changed")
+    assert str(kind.refused("a.toml", "is full")) == "a.toml: is full"
+    assert str(kind.refused("a.toml", "is odd", 3)) == "a.toml, line 3: is odd"

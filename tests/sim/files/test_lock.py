@@ -1,18 +1,22 @@
-"""The lock, and files that appear whole or not at all."""
+"""A lock that dies with its owner."""
 
 import errno
 import os
-import stat
 import subprocess
 import sys
 import threading
 import time
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
 
-from vireton.job.errors import LogError
-from vireton.job.files import create_bytes, locked, replace_bytes
+from vireton.files import lock
+from vireton.job.errors import LOG_FILE, LogError
+
+
+def locked(path: Path, patience: float = lock.PATIENCE) -> AbstractContextManager[None]:
+    return lock.locked(path, LOG_FILE, patience)
 
 
 def test_a_lock_keeps_others_out_and_leaves_nothing(tmp_path: Path) -> None:
@@ -64,8 +68,9 @@ def test_threads_take_turns(tmp_path: Path) -> None:
 def test_a_killed_owner_leaves_no_lock(tmp_path: Path) -> None:
     path = tmp_path / "log.toml"
     code = (
-        "import sys, time\nfrom pathlib import Path\nfrom vireton.job.files import locked\n"
-        "with locked(Path(sys.argv[1])):\n    print('held', flush=True)\n    time.sleep(60)\n"
+        "import sys, time\nfrom pathlib import Path\nfrom vireton.files.lock import locked\n"
+        "from vireton.job.errors import LOG_FILE\nwith locked(Path(sys.argv[1]), LOG_FILE):\n"
+        "    print('held', flush=True)\n    time.sleep(60)\n"
     )
     with subprocess.Popen(
         [sys.executable, "-c", code, str(path)], stdout=subprocess.PIPE, text=True
@@ -95,7 +100,7 @@ def test_a_lock_on_a_file_that_lost_its_name_does_not_count(
             others.append(1)
         return True
 
-    monkeypatch.setattr("vireton.job.files._try_lock", late)
+    monkeypatch.setattr("vireton.files.lock._try_lock", late)
     with locked(tmp_path / "log.toml"):
         assert len(others) == 3
     assert not lock.exists()
@@ -123,78 +128,6 @@ def test_a_disk_without_locks_is_refused(tmp_path: Path, monkeypatch: pytest.Mon
     def unable(_: int) -> bool:
         raise OSError(errno.ENOLCK, "No locks available")
 
-    monkeypatch.setattr("vireton.job.files._try_lock", unable)
+    monkeypatch.setattr("vireton.files.lock._try_lock", unable)
     with pytest.raises(LogError, match="Keep the log on a local disk"), locked(tmp_path / "a"):
         pass
-
-
-def test_replacing_keeps_the_rights_of_the_file(tmp_path: Path) -> None:
-    path = tmp_path / "log.toml"
-    path.write_bytes(b"old")
-    path.chmod(0o640)
-    replace_bytes(path, b"new" * 100_000)
-    assert path.read_bytes() == b"new" * 100_000
-    assert stat.S_IMODE(path.stat().st_mode) == 0o640
-    assert list(tmp_path.iterdir()) == [path]
-
-
-def test_a_part_that_a_killed_process_left_is_in_nobodys_way(tmp_path: Path) -> None:
-    path = tmp_path / "log.toml"
-    path.write_bytes(b"old")
-    (tmp_path / ".log.toml.part").write_bytes(b"half a rou")
-    replace_bytes(path, b"new")
-    assert path.read_bytes() == b"new"
-    assert list(tmp_path.iterdir()) == [path]
-
-
-def test_a_write_protected_file_is_left_alone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    path = tmp_path / "log.toml"
-    path.write_bytes(b"old")
-    monkeypatch.setattr(os, "access", lambda *_: False)  # root may write everything
-    with pytest.raises(LogError, match="is write-protected; nothing was recorded"):
-        replace_bytes(path, b"new")
-    assert path.read_bytes() == b"old"
-
-
-def test_a_full_disk_leaves_the_old(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "log.toml"
-    path.write_bytes(b"old")
-
-    def full(*_: object) -> int:
-        raise OSError(errno.ENOSPC, "No space left on device")
-
-    monkeypatch.setattr(os, "write", full)
-    with pytest.raises(LogError, match="No space left on device; nothing was recorded"):
-        replace_bytes(path, b"new")
-    assert path.read_bytes() == b"old"
-    assert list(tmp_path.iterdir()) == [path]
-
-
-def test_short_writes_are_carried_on(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    path = tmp_path / "log.toml"
-    path.write_bytes(b"old")
-    write = os.write
-    monkeypatch.setattr(os, "write", lambda file, data: write(file, data[:7]))
-    replace_bytes(path, bytes(range(256)))
-    assert path.read_bytes() == bytes(range(256))
-
-
-@pytest.mark.parametrize("links", [True, False])
-def test_creating_never_replaces(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, links: bool
-) -> None:
-    if not links:
-
-        def unable(*_: object) -> None:
-            raise OSError(errno.EPERM, "Operation not permitted")
-
-        monkeypatch.setattr(os, "link", unable)
-    path = tmp_path / "log.toml"
-    create_bytes(path, b"first")
-    assert list(tmp_path.iterdir()) == [path]
-    with pytest.raises(FileExistsError):
-        create_bytes(path, b"second")
-    assert path.read_bytes() == b"first"
-    assert list(tmp_path.iterdir()) == [path]

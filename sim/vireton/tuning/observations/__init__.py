@@ -1,0 +1,35 @@
+"""What a technician saw, one module a kind: type, table in a log, words and likelihood.
+
+:data:`KINDS` lists them, here and nowhere else. SI, archer's signs: right and up positive.
+"""
+
+from vireton.tuning.observations.base import ArrowKind, Measurement, Observation, parse_arrow
+from vireton.tuning.observations.group import (
+    Group,
+    group_of_center,
+    group_of_shots,
+    parse_center,
+    parse_shots,
+)
+from vireton.tuning.observations.tear import Tear, parse_tear
+from vireton.tuning.observations.walkback import WalkbackPoint, parse_walkback
+
+#: Every kind, in the order in which a round holds what was seen.
+KINDS: tuple[type[Observation], ...] = (Tear, Group, WalkbackPoint)
+
+__all__ = [
+    "KINDS",
+    "ArrowKind",
+    "Group",
+    "Measurement",
+    "Observation",
+    "Tear",
+    "WalkbackPoint",
+    "group_of_center",
+    "group_of_shots",
+    "parse_arrow",
+    "parse_center",
+    "parse_shots",
+    "parse_tear",
+    "parse_walkback",
+]

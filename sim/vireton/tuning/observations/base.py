@@ -1,0 +1,79 @@
+"""What every kind of observation is and does."""
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from typing import Any, ClassVar, Literal, Self, get_args
+
+from vireton.units.bench_words import problem
+from vireton.units.kinds import Choice
+from vireton.units.quantity import Quantity
+from vireton.units.table import Table
+from vireton.units.text import UnitSystem, as_typed
+
+ArrowKind = Literal["bare", "fletched"]
+
+ARROW = Choice(get_args(ArrowKind))
+TARGET = Quantity("length", "2 yd", "300 yd", "20 yd")
+IMPACT = Quantity("length", "-10 ft", "10 ft", "0.5 in")
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """What an observation says of one arrow's flight, for the fit of the launch errors.
+
+    ``value`` right and up, m: of the point on a ``target``, or of the tear in a ``paper``,
+    ``distance`` m from the grip; ``variance`` m² of each of the two.
+    """
+
+    arrow: ArrowKind
+    plane: Literal["target", "paper"]
+    distance: float
+    value: tuple[float, float]
+    variance: float
+
+
+class Observation(ABC):
+    """One thing that was seen. Subclasses are frozen dataclasses in SI, right and up positive.
+
+    ``key`` is its list of tables in a round of the log, with the ``description`` of that list and
+    its ``table``; ``json_key`` its list in JSON.
+    """
+
+    key: ClassVar[str]
+    description: ClassVar[str]
+    table: ClassVar[type[Table]]
+    json_key: ClassVar[str]
+
+    @classmethod
+    @abstractmethod
+    def from_table(cls, table: Any) -> Self:
+        """From a checked table of the file, of the type ``cls.table``."""
+
+    @abstractmethod
+    def to_table(self, units: UnitSystem) -> dict[str, Any]:
+        """As TOML holds it, spelled in ``units`` and read back exactly."""
+
+    @abstractmethod
+    def words(self, units: UnitSystem) -> str:
+        """As it was understood: both axes said, zero or not."""
+
+    @abstractmethod
+    def to_dict(self) -> dict[str, Any]:
+        """For JSON: inches and yards, signs as in the log."""
+
+    @abstractmethod
+    def measurement(self, spread_angle: float) -> Measurement | None:
+        """What the fit of the launch errors takes from it; None where another question asks it.
+
+        ``spread_angle`` rad: the standard deviation of one arrow on one axis.
+        """
+
+
+def parse_arrow(text: str, where: str = "") -> ArrowKind:
+    """``bare`` or ``fletched``, in any case. Raises InputProblem with ``where`` in front."""
+    match text.strip().lower():
+        case "bare":
+            return "bare"
+        case "fletched":
+            return "fletched"
+    raise problem(where, f'{as_typed(text)} is no arrow of a log; write "bare" or "fletched"')

@@ -1,0 +1,58 @@
+"""The rounds of a log: what was seen, each at one setting of the bow, and which of them count."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from vireton.bow.setting import AT_START, BowSetting
+from vireton.tuning.observations import KINDS, Observation
+
+Kind = TypeVar("Kind", bound=Observation)
+
+
+@dataclass(frozen=True)
+class Round:
+    """All that was seen at one setting of the bow, counted from the setting at the log's start.
+
+    ``undoes`` is the number of the round that this one takes back, None otherwise: what that round
+    saw then no longer counts, and its setting neither. Raises TypeError for an observation that is
+    none of :data:`~vireton.tuning.observations.KINDS`.
+    """
+
+    number: int
+    setting: BowSetting = AT_START
+    observations: tuple[Observation, ...] = ()
+    note: str = ""
+    undoes: int | None = None
+
+    def __post_init__(self) -> None:
+        check_kinds(self.observations)
+
+    def seen(self, kind: type[Kind]) -> tuple[Kind, ...]:
+        """The observations of one kind, in order."""
+        return tuple(one for one in self.observations if isinstance(one, kind))
+
+
+def check_kinds(observations: Iterable[Observation]) -> None:
+    """Raise TypeError for one that no log and no fit would know what to do with."""
+    for one in observations:
+        if type(one) not in KINDS:
+            raise TypeError(f"{type(one).__name__} is no kind of observation")
+
+
+def all_seen(rounds: Iterable[Round], kind: type[Kind]) -> tuple[Kind, ...]:
+    """The observations of one kind from all these rounds, in order."""
+    return tuple(seen for one in rounds for seen in one.seen(kind))
+
+
+@dataclass(frozen=True)
+class Rounds:
+    """The rounds of a log in order, and which of them still count."""
+
+    all: tuple[Round, ...] = field(default=())
+
+    @property
+    def counting(self) -> tuple[Round, ...]:
+        """Rounds that no later round took back, without the undoing rounds themselves."""
+        undone = {one.undoes for one in self.all if one.undoes is not None}
+        return tuple(r for r in self.all if r.number not in undone and r.undoes is None)
