@@ -19,9 +19,6 @@ class UnitChoice(StrEnum):
 SetupFile = Annotated[
     Path, typer.Argument(metavar="SETUP", help="Setup file written by `vireton new`.")
 ]
-LogFile = Annotated[
-    Path, typer.Argument(metavar="LOG", help="Tuning log written by `vireton record`.")
-]
 Units = Annotated[UnitChoice, typer.Option("--units", help="Units of the tables and plots.")]
 Json = Annotated[
     bool, typer.Option("--json", help="Print JSON (stable keys, units in their names).")
@@ -30,27 +27,10 @@ Plot = Annotated[
     Path | None,
     typer.Option("--plot", metavar="FILE", help="Also draw to FILE (.png, .svg or .pdf)."),
 ]
-Distances = Annotated[
-    str | None,
-    typer.Option(
-        "--distances",
-        metavar="LIST",
-        help="Distances, e.g. '20,40,60 yd' or first:last:step '10:60:5 yd'; "
-        "without it every 10 to 100, in yd or m by --units.",
-    ),
-]
 Right = Annotated[
     str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
 ]
 Up = Annotated[str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")]
-SightIn = Annotated[
-    str | None,
-    typer.Option(
-        "--sight-in",
-        metavar="DISTANCE",
-        help="Sight in here instead of where the setup says; 'none' measures from the bore line.",
-    ),
-]
 Wind = Annotated[
     str | None,
     typer.Option(
@@ -58,13 +38,6 @@ Wind = Annotated[
         metavar="WIND",
         help="E.g. '10 mph from 3': out of 3 o'clock, which is from the right; 12 is in the face.",
     ),
-]
-Slope = Annotated[
-    str, typer.Option("--slope", metavar="ANGLE", help="Slope of the shot, uphill positive.")
-]
-Cant = Annotated[
-    str,
-    typer.Option("--cant", metavar="ANGLE", help="Cant of the bow, its top to the right positive."),
 ]
 Yaw = Annotated[
     str | None,
@@ -82,16 +55,6 @@ PitchRate = Annotated[
     str | None,
     typer.Option("--pitch-rate", metavar="RATE", help="Launch pitch rate, e.g. '20 deg/s'."),
 ]
-Draws = Annotated[
-    int,
-    typer.Option(
-        "--draws",
-        min=8,
-        max=10_000,
-        help="How many plausible bows the bands come from.",
-    ),
-]
-Seed = Annotated[int, typer.Option("--seed", min=0, help="Seed of those draws.")]
 
 
 def wrote(file: Path, replaced: bool) -> str:

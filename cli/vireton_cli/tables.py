@@ -13,8 +13,6 @@ from rich.progress import Progress
 from rich.table import Table
 
 from vireton.answers.table import Grid, Part
-from vireton.uncertain import Banded
-from vireton_cli.showing import OPEN, Shown, with_band
 
 T = TypeVar("T")
 
@@ -80,17 +78,6 @@ def _drawn(grid: Grid) -> Table:
     for row in grid.cells:
         table.add_row(*row)
     return table
-
-
-def cell(values: Banded, row: int, axis: int, shown: Shown, *, is_open: bool = False) -> str:
-    """One banded number of a (n, 2) result, marked where its direction is open."""
-    size = shown.small_size
-    text = with_band(
-        float(values.nominal[row, axis]) / size,
-        float(values.low[row, axis]) / size,
-        float(values.high[row, axis]) / size,
-    )
-    return f"{text} {OPEN}" if is_open and text != "0" else text
 
 
 def with_progress(items: Collection[T], description: str) -> Iterator[T]:

@@ -2,19 +2,9 @@
 
 import io
 
-import numpy as np
 import pytest
 
-from vireton.uncertain import Banded
-from vireton_cli.showing import US
-from vireton_cli.tables import cell, console, make_table, say, with_progress
-
-INCH = 0.0254
-
-
-def banded(value, spread):
-    nominal = np.array([[value, -value]]) * INCH
-    return Banded(nominal, nominal - spread * INCH, nominal + spread * INCH)
+from vireton_cli.tables import console, make_table, say, with_progress
 
 
 def test_a_pipe_has_a_fixed_width():
@@ -27,12 +17,6 @@ def test_long_lines_hang_and_square_brackets_stay(capsys):
     assert lines[0].startswith("· [uncertainty] word")
     assert all(line.startswith("  word") for line in lines[1:])
     assert max(map(len, lines)) <= 110
-
-
-def test_cells():
-    assert cell(banded(2.0, 0.5), 0, 0, US) == "+2.0 (+1.5…+2.5)"
-    assert cell(banded(2.0, 0.5), 0, 1, US, is_open=True) == "-2.0 (-2.5…-1.5) ↔"
-    assert cell(banded(0.0, 0.0), 0, 0, US, is_open=True) == "0"
 
 
 def test_tables_have_their_columns(capsys):

@@ -3,9 +3,9 @@
 import pytest
 
 from demo import mill_rig
+from vireton.answers.arrow import arrow_json, heading
 from vireton.bow.bow import Sight
-from vireton_cli.heading import arrow_json, heading
-from vireton_cli.showing import METRIC, US
+from vireton.units.display import METRIC, US
 
 
 def test_us_heading():
