@@ -1,6 +1,6 @@
 """Vireton for notebooks and scripts: what ``import vireton`` gives, one module an answer.
 
-Each function takes a setup (or the file of one) and quantities as people write them, and returns a
-frozen dataclass: arrays in SI inside, ``rows()`` a table and ``to_dict()`` the JSON of the command
-of that name, ``figure()`` its picture. ``asking`` reads what is given, ``readying`` sights in.
+Each module holds a question, whose fields read what is given, and its answer: arrays in SI inside,
+``rows()`` a table, ``to_dict()`` the JSON of the command, ``page()`` what people read, ``figure()``
+its picture. ``question``, ``answer``, ``table`` and ``kinds`` are what they are made of.
 """
