@@ -30,7 +30,7 @@ from vireton.kernel.parameters import Parameters
 from vireton.kernel.start import START
 from vireton.launch import Launch
 from vireton.setup import load_setup
-from vireton.tuning.sensitivities import Shot, by_start, sensitivities
+from vireton.tuning.sensitivities import Released, by_start, sensitivities
 
 YARD = 0.9144
 DEMO = Path(__file__).parent.parent / "examples" / "mill_bow.toml"
@@ -222,7 +222,7 @@ def growth(case: Case) -> None:
 
 def slopes(case: Case) -> None:
     """Derivatives by a complex step against forward differences with any step."""
-    shot = Shot(case.start, np.array(case.body), case.front, 0.0)
+    shot = Released(case.start, np.array(case.body), case.front, 0.0)
     names = ("speed", "yaw", "pitch", "yaw_rate", "pitch_rate", "elevation")
     directions = [by_start(name) for name in names]
 
@@ -233,7 +233,7 @@ def slopes(case: Case) -> None:
         return np.asarray(found.points_by[0])
 
     def point(start: np.ndarray, tolerance: float) -> np.ndarray:
-        moved = Shot(start, shot.body, shot.front, 0.0)
+        moved = Released(start, shot.body, shot.front, 0.0)
         flown = sensitivities(
             moved, [], [MIDDLE], brace_height=case.brace_height, tolerance=tolerance
         )

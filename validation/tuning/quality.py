@@ -140,7 +140,8 @@ def calibration(tuner: Tuner, bows: list[Bow], name: str) -> tuple[FloatArray, s
         rounds = [bow.look(i + 1, rest, 4, paper=i == 0) for i, rest in enumerate(rests)]
         posterior = tuner.turn(rounds).posterior
         samples = posterior.samples(1000, seed)
-        apart, _ = separation_samples(tuner.shooter, posterior, rests[-1], count=1000)
+        last = setting_of(rests[-1])
+        apart, _ = separation_samples(tuner.shooter, posterior, last, count=1000)
         pairs = [(samples[:, k], bow.theta[k]) for k in (0, n, 3)]
         pairs.append((apart[:, 0], bow.separation(rests[-1])[0]))
         ranks += [float(np.mean(drawn < true)) for drawn, true in pairs]

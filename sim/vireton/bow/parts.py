@@ -10,7 +10,7 @@ from typing import Literal
 
 PointShape = Literal["streamlined", "bullet", "field", "blunt"]
 VaneOutline = Literal["rectangle", "trapezoid", "parabola", "triangle"]
-Turn = Literal["right", "left"]
+VaneTurn = Literal["right", "left"]
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ class Vanes:
     mass: float
     rear_from_throat: float
     offset: float = 0.0
-    turn: Turn = "right"
+    turn: VaneTurn = "right"
     outline: VaneOutline = "parabola"
     angle: float = 0.0
 

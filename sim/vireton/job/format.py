@@ -1,7 +1,7 @@
 """The tables and keys of a tuning log: what each is and what it may be.
 
 As in a setup file, every value is an annotation of a kind that reads it into SI. The tables of what
-was seen are those of :data:`vireton.tuning.observations.KINDS`.
+was seen are those of :data:`vireton.tuning.observations.OBSERVATION_KINDS`.
 """
 
 from dataclasses import dataclass
@@ -10,13 +10,13 @@ from typing import Annotated, Any
 
 from pydantic import Field, create_model
 
-from vireton.tuning.observations import KINDS, Observation
+from vireton.tuning.observations import OBSERVATION_KINDS, Observation
 from vireton.units.kind import Kind, shown
 from vireton.units.kinds import Count, Text, Version
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table, may, need
 
-SCHEMA_VERSION = 1
+LOG_SCHEMA = 1
 
 
 @dataclass(frozen=True)
@@ -78,23 +78,32 @@ class RoundKeys(Table):
 
     def observations(self) -> tuple[Observation, ...]:
         """What was seen, kind by kind, each in file order."""
-        return tuple(kind.from_table(table) for kind in KINDS for table in getattr(self, kind.key))
+        return tuple(
+            kind.from_table(table)
+            for kind in OBSERVATION_KINDS
+            for table in getattr(self, kind.key)
+        )
 
 
-_SEEN: dict[str, Any] = {
-    kind.key: (tuple[kind.table, ...], Field(default=(), description=kind.description))  # type: ignore[name-defined]
-    for kind in KINDS
-}
+def _list_of(kind: type[Observation]) -> Any:
+    """The field of a round that holds what was seen of this kind."""
+    table = kind.table
+    return tuple[table, ...], Field(default=(), description=kind.description)  # type: ignore[valid-type]
+
 
 #: ``[[round]]``: all that was seen at one setting of the bow, a list of tables for each kind.
-RoundTable: type[RoundKeys] = create_model("RoundTable", __base__=RoundKeys, **_SEEN)
+RoundTable: type[RoundKeys] = create_model(
+    "RoundTable",
+    __base__=RoundKeys,
+    **{kind.key: _list_of(kind) for kind in OBSERVATION_KINDS},
+)
 
 
 class LogFile(Table):
     """The whole file."""
 
     # `schema` itself would hide a method of every model
-    version: Annotated[int, Version(SCHEMA_VERSION)] = Field(
+    version: Annotated[int, Version(LOG_SCHEMA)] = Field(
         alias="schema", description="Version of this file's layout"
     )
     setup: Annotated[str, Text("mill_bow.toml", 500)] = need(
@@ -108,5 +117,5 @@ class LogFile(Table):
 TABLES: dict[tuple[str, ...], type[Table]] = {
     (): LogFile,
     ("round",): RoundTable,
-    **{("round", kind.key): kind.table for kind in KINDS},
+    **{("round", kind.key): kind.table for kind in OBSERVATION_KINDS},
 }

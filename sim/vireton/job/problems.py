@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 from vireton.files.places import KeyPath, line_of
 from vireton.files.problems import Problem
 from vireton.job.format import TABLES
-from vireton.tuning.observations import KINDS
+from vireton.tuning.observations import OBSERVATION_KINDS
 from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
 
@@ -77,7 +77,7 @@ def _undo_problems(
         )
     elif undoes in undone:
         yield f"round {undoes} has been taken back by round {undone[undoes]} already"
-    if any(table.get(kind.key) for kind in KINDS):
+    if any(table.get(kind.key) for kind in OBSERVATION_KINDS):
         yield "a round that takes one back sees nothing: write what was seen in a round of its own"
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from vireton.bow.setting import AT_START, BowSetting
 from vireton.job.read import TuningLog
-from vireton.tuning.observations import KINDS
+from vireton.tuning.observations import OBSERVATION_KINDS
 from vireton.tuning.rounds import Round
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.numbers import INCH, number
@@ -101,4 +101,4 @@ def round_json(log: TuningLog, done: Round) -> dict[str, Any]:
         "moved_right_in": number(moved[0] / INCH),
         "moved_up_in": number(moved[1] / INCH),
         "note": done.note,
-    } | {kind.json_key: [one.to_dict() for one in done.seen(kind)] for kind in KINDS}
+    } | {kind.json_key: [one.to_dict() for one in done.seen(kind)] for kind in OBSERVATION_KINDS}

@@ -14,11 +14,11 @@ from vireton.files.lock import locked
 from vireton.files.toml import read_bytes
 from vireton.files.whole import create_whole, replace_whole
 from vireton.job.errors import LOG_FILE, LogError
-from vireton.job.format import SCHEMA_VERSION, RoundTable
+from vireton.job.format import LOG_SCHEMA, RoundTable
 from vireton.job.problems import table_problem
 from vireton.job.read import TuningLog, parse_log
 from vireton.setup import load_setup
-from vireton.tuning.observations import KINDS, Group, Observation, group_of_shots
+from vireton.tuning.observations import OBSERVATION_KINDS, Group, Observation, group_of_shots
 from vireton.tuning.rounds import Round, check_kinds
 from vireton.units.spelling import spelled, tidy
 from vireton.units.text import UnitSystem
@@ -68,7 +68,7 @@ def create_log(path: Path | str, setup: Path | str) -> TuningLog:
     if os.path.lexists(path):
         raise LOG_FILE.refused(path, there)
     load_setup(setup)
-    document = {"schema": SCHEMA_VERSION, "setup": _seen_from(path.parent, setup)}
+    document = {"schema": LOG_SCHEMA, "setup": _seen_from(path.parent, setup)}
     text = _HEAD + "\n" + tomlkit.dumps(document)
     raw = text.encode("utf-8")
     log = parse_log(raw, path)
@@ -190,7 +190,7 @@ def _table(number: int, setting: BowSetting, units: UnitSystem, date: str) -> di
 
 def _seen(new: NewRound, units: UnitSystem) -> dict[str, Any]:
     table: dict[str, Any] = {"note": new.note} if new.note else {}
-    for kind in KINDS:
+    for kind in OBSERVATION_KINDS:
         seen = [one.to_table(units) for one in new.observations if type(one) is kind]
         if seen:
             table[kind.key] = seen

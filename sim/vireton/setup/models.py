@@ -9,7 +9,7 @@ from typing import Annotated, get_args
 from pydantic import Field
 
 from vireton.bow.bow import Cams, Hand, RestType
-from vireton.bow.parts import Turn, VaneOutline
+from vireton.bow.parts import VaneOutline, VaneTurn
 from vireton.setup.models_head import BroadheadTable, PointTable
 from vireton.units.kinds import Choice, Count, ListOf, Number, Text
 from vireton.units.quantity import Quantity
@@ -191,7 +191,7 @@ class VanesTable(Table):
     offset: Annotated[float, _OFFSET] = usual(
         "0 deg", "Angle between vane and shaft, mean over its length where helical; see turn"
     )
-    turn: Annotated[Turn, Choice(get_args(Turn))] = usual(
+    turn: Annotated[VaneTurn, Choice(get_args(VaneTurn))] = usual(
         "right", "Which way the offset spins the arrow, seen by the archer: right is clockwise"
     )
     outline: Annotated[VaneOutline, Choice(get_args(VaneOutline))] = usual(

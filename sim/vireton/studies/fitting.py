@@ -18,7 +18,7 @@ from vireton.kernel.arrays import FloatArray
 ODD = 0.01
 
 #: Unknowns (p,) → residuals (n,), in standard deviations, and the predictions' derivative (n, p).
-System = Callable[[FloatArray], tuple[FloatArray, FloatArray]]
+Residuals = Callable[[FloatArray], tuple[FloatArray, FloatArray]]
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ class Linearized:
 
 
 def descend(
-    system: System, here: Linearized, rounds: int, *, damped: bool = True
+    system: Residuals, here: Linearized, rounds: int, *, damped: bool = True
 ) -> Iterator[tuple[Linearized, Linearized]]:
     """The steps of the fit from ``here``, (before, after) each; the caller stops when one is short.
 

@@ -180,14 +180,8 @@ def fit_marks(elevations: Elevations, shots: Sequence[ShotMark], prior: MarkPrio
     misfit, inflation = error_inflation(found.cost, len(shots) - 1)
     if inflation > 1.0:
         inflation *= _student(len(shots) - 1)
-    return _fit(
-        found.at,
-        before.covariance * inflation**2,
-        prior,
-        misfit,
-        inflation,
-        found.residuals[: seen.size] * error,
-    )
+    covariance, residuals = before.covariance * inflation**2, found.residuals[: seen.size] * error
+    return _fit(found.at, covariance, prior, misfit, inflation, residuals)
 
 
 def _student(degrees: int) -> float:

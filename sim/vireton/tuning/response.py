@@ -15,7 +15,7 @@ from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.rig import Rig
 from vireton.tuning.observations import ArrowKind
-from vireton.tuning.sensitivities import Shot, by_start, sensitivities, shot_of
+from vireton.tuning.sensitivities import Released, by_start, released, sensitivities
 
 #: Order of the launch errors: rad/s, rad/s, rad, rad, rad, rad.
 ERRORS = ("yaw_rate", "pitch_rate", "yaw", "pitch", "direction_right", "direction_up")
@@ -47,20 +47,20 @@ class Shooter:
     """A rig made ready for many launches of its two arrows."""
 
     rig: Rig
-    shots: dict[ArrowKind, Shot]
+    shots: dict[ArrowKind, Released]
 
     @staticmethod
     def of(rig: Rig) -> "Shooter":
         """Both arrows at the rig's own rest setting."""
         return Shooter(
-            rig, {"bare": shot_of(rig, rig.bare), "fletched": shot_of(rig, rig.fletched)}
+            rig, {"bare": released(rig, rig.bare), "fletched": released(rig, rig.fletched)}
         )
 
     def arrow(self, kind: ArrowKind) -> Arrow:
         """The arrow of this kind."""
         return self.rig.bare if kind == "bare" else self.rig.fletched
 
-    def _with(self, kind: ArrowKind, errors: FloatArray) -> Shot:
+    def _with(self, kind: ArrowKind, errors: FloatArray) -> Released:
         shot = self.shots[kind]
         start = shot.start.copy()
         start[_PLACES] += errors

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from vireton.bow.setting import AT_START, BowSetting
-from vireton.tuning.observations import KINDS, Observation
+from vireton.tuning.observations import OBSERVATION_KINDS, Observation
 
-Kind = TypeVar("Kind", bound=Observation)
+_Kind = TypeVar("_Kind", bound=Observation)
 
 
 @dataclass(frozen=True)
@@ -16,7 +16,7 @@ class Round:
 
     ``undoes`` is the number of the round that this one takes back, None otherwise: what that round
     saw then no longer counts, and its setting neither. Raises TypeError for an observation that is
-    none of :data:`~vireton.tuning.observations.KINDS`.
+    none of :data:`~vireton.tuning.observations.OBSERVATION_KINDS`.
     """
 
     number: int
@@ -28,7 +28,7 @@ class Round:
     def __post_init__(self) -> None:
         check_kinds(self.observations)
 
-    def seen(self, kind: type[Kind]) -> tuple[Kind, ...]:
+    def seen(self, kind: type[_Kind]) -> tuple[_Kind, ...]:
         """The observations of one kind, in order."""
         return tuple(one for one in self.observations if isinstance(one, kind))
 
@@ -36,11 +36,11 @@ class Round:
 def check_kinds(observations: Iterable[Observation]) -> None:
     """Raise TypeError for one that no log and no fit would know what to do with."""
     for one in observations:
-        if type(one) not in KINDS:
+        if type(one) not in OBSERVATION_KINDS:
             raise TypeError(f"{type(one).__name__} is no kind of observation")
 
 
-def all_seen(rounds: Iterable[Round], kind: type[Kind]) -> tuple[Kind, ...]:
+def all_seen(rounds: Iterable[Round], kind: type[_Kind]) -> tuple[_Kind, ...]:
     """The observations of one kind from all these rounds, in order."""
     return tuple(seen for one in rounds for seen in one.seen(kind))
 

@@ -33,7 +33,7 @@ _TINY = 1e-30
 
 
 @dataclass(frozen=True)
-class Shot:
+class Released:
     """One arrow at nock release, as plain numbers, or a direction in which one may change.
 
     ``start`` (15,) as in :data:`~vireton.kernel.start.START`, ``body`` (P,) the kernel's
@@ -57,10 +57,10 @@ class Sensitivities:
     tears_by: FloatArray
 
 
-def shot_of(rig: Rig, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Shot:
+def released(rig: Rig, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Released:
     """One arrow from the rig with its own aim, the rest moved by (right, up) m."""
     launch = rig.launch(arrow, right, up)
-    return Shot(
+    return Released(
         start_of(launch, rig.aim, arrow.balance),
         np.array(prepare(arrow, launch.speed, rig.conditions)),
         arrow.total_length - arrow.balance,
@@ -68,7 +68,7 @@ def shot_of(rig: Rig, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Shot
     )
 
 
-def by_start(name: str) -> Shot:
+def by_start(name: str) -> Released:
     """The direction of one number of the start: speed, a launch angle or rate, a hold.
 
     Raises ValueError for a name that is not in :data:`~vireton.kernel.start.START`. The balance
@@ -78,10 +78,10 @@ def by_start(name: str) -> Shot:
         raise ValueError(f"a start has no {name!r} to derive by; it has {', '.join(START[1:])}")
     start = np.zeros(len(START))
     start[START.index(name)] = 1.0
-    return Shot(start, np.zeros(0), 0.0, 0.0)
+    return Released(start, np.zeros(0), 0.0, 0.0)
 
 
-def by_difference(make: Callable[[float], Shot], step: float) -> Shot:
+def by_difference(make: Callable[[float], Released], step: float) -> Released:
     """The direction d(shot)/d(value) at 0, where ``make`` gives the shot for a small change.
 
     Five-point formula, error of order step⁴ (Abramowitz and Stegun 1964, table 25.2). ``make`` must
@@ -93,7 +93,7 @@ def by_difference(make: Callable[[float], Shot], step: float) -> Shot:
         far_left, left, right, far_right = (np.asarray(value, dtype=float) for value in values)
         return np.asarray((far_left - far_right + 8.0 * (right - left)) / (12.0 * step))
 
-    return Shot(
+    return Released(
         slope([one.start for one in ends]),
         slope([one.body for one in ends]),
         float(slope([one.front for one in ends])),
@@ -102,8 +102,8 @@ def by_difference(make: Callable[[float], Shot], step: float) -> Shot:
 
 
 def sensitivities(
-    shot: Shot,
-    directions: Sequence[Shot],
+    shot: Released,
+    directions: Sequence[Released],
     targets: Sequence[float],
     papers: Sequence[float] = (),
     *,
@@ -150,48 +150,48 @@ def sensitivities(
     )
 
 
-def _rest_right(rig: Rig, arrow: Arrow, change: float) -> Shot:
-    return shot_of(rig, arrow, change, 0.0)
+def _rest_right(rig: Rig, arrow: Arrow, change: float) -> Released:
+    return released(rig, arrow, change, 0.0)
 
 
-def _rest_up(rig: Rig, arrow: Arrow, change: float) -> Shot:
-    return shot_of(rig, arrow, 0.0, change)
+def _rest_up(rig: Rig, arrow: Arrow, change: float) -> Released:
+    return released(rig, arrow, 0.0, change)
 
 
-def _air_density(rig: Rig, arrow: Arrow, change: float) -> Shot:
+def _air_density(rig: Rig, arrow: Arrow, change: float) -> Released:
     air = rig.conditions.air
     thicker = replace(air, density=air.density + change)
-    return shot_of(replace(rig, conditions=replace(rig.conditions, air=thicker)), arrow)
+    return released(replace(rig, conditions=replace(rig.conditions, air=thicker)), arrow)
 
 
-def _wind(rig: Rig, arrow: Arrow, along: float, right: float) -> Shot:
+def _wind(rig: Rig, arrow: Arrow, along: float, right: float) -> Released:
     wind = rig.conditions.wind
     blown = replace(
         wind, towards_x=wind.towards_x + along, towards_right=wind.towards_right + right
     )
-    return shot_of(replace(rig, conditions=replace(rig.conditions, wind=blown)), arrow)
+    return released(replace(rig, conditions=replace(rig.conditions, wind=blown)), arrow)
 
 
-def _factor(name: str) -> Callable[[Rig, Arrow, float], Shot]:
-    def change_of(rig: Rig, arrow: Arrow, change: float) -> Shot:
+def _factor(name: str) -> Callable[[Rig, Arrow, float], Released]:
+    def change_of(rig: Rig, arrow: Arrow, change: float) -> Released:
         factors = rig.conditions.coefficients
         changed = replace(factors, **{name: getattr(factors, name) + change})
         conditions = replace(rig.conditions, coefficients=changed)
-        return shot_of(replace(rig, conditions=conditions), arrow)
+        return released(replace(rig, conditions=conditions), arrow)
 
     return change_of
 
 
-def _stiffness(rig: Rig, arrow: Arrow, change: float) -> Shot:
+def _stiffness(rig: Rig, arrow: Arrow, change: float) -> Released:
     if arrow.stiffness is None:
         raise ValueError("an arrow of unknown spine has no stiffness to derive by")
-    return shot_of(rig, replace(arrow, stiffness=arrow.stiffness * (1.0 + change)))
+    return released(rig, replace(arrow, stiffness=arrow.stiffness * (1.0 + change)))
 
 
 #: What an impact may be derived by beside the numbers of a start, in SI, with a step that the
 #: launch model and the packing are smooth over. Stiffness of the shaft and the model's factors are
 #: relative. The aim is held: what a sight set anew would take out is in it.
-INPUTS: dict[str, tuple[Callable[[Rig, Arrow, float], Shot], float]] = {
+INPUTS: dict[str, tuple[Callable[[Rig, Arrow, float], Released], float]] = {
     "rest_right": (_rest_right, 1e-4),
     "rest_up": (_rest_up, 1e-4),
     "shaft_stiffness": (_stiffness, 1e-3),
@@ -205,7 +205,7 @@ INPUTS: dict[str, tuple[Callable[[Rig, Arrow, float], Shot], float]] = {
 }
 
 
-def by_input(rig: Rig, arrow: Arrow, name: str) -> Shot:
+def by_input(rig: Rig, arrow: Arrow, name: str) -> Released:
     """The direction of one of :data:`INPUTS`, or of a number of the start.
 
     Raises ValueError for a name that is neither.

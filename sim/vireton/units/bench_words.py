@@ -22,7 +22,7 @@ _SIDES = {
     "above": (1, 1.0),
     "below": (1, -1.0),
 }
-AXES = ("right or left", "up or down")
+AXIS_NAMES = ("right or left", "up or down")
 _SIDE = rf"(?P<tail>(?:tail|nock)(?:\s+|\s*-\s*))?(?P<side>{'|'.join(_SIDES)})"
 _SIDE_FIRST = re.compile(rf"{_SIDE}(?![a-z])[\s:]*(?P<size>.*)", re.I | re.S)
 _SIDE_LAST = re.compile(rf"(?P<size>.*?)\s*(?<![a-z]){_SIDE}", re.I | re.S)
@@ -58,7 +58,7 @@ def parse_sides(
     for piece in re.split(r",|\band\b", text):
         axis, value = parse_side(piece.strip(), where, example, tail=tail)
         if found[axis] is not None:
-            raise problem(where, f"{as_typed(text)} says {AXES[axis]} twice; {example}")
+            raise problem(where, f"{as_typed(text)} says {AXIS_NAMES[axis]} twice; {example}")
         found[axis] = value
     return found[0], found[1]
 

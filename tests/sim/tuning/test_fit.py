@@ -102,7 +102,6 @@ def plain_prediction(planes, theta, setting):
 @pytest.mark.parametrize(
     ("truth", "count"),
     [
-        (unknowns(rate_right=0.2, rate_up=-0.1), 3),
         (unknowns(rate_right=-0.9, rate_up=0.4, angle_right=0.004), 3),
         (unknowns(rate_right=0.6, sight_right=-0.005, bare_scale=0.2), 12),
     ],

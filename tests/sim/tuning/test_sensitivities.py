@@ -13,12 +13,12 @@ from vireton.flight.air import standard
 from vireton.kernel.start import START
 from vireton.tuning.sensitivities import (
     INPUTS,
-    Shot,
+    Released,
     by_difference,
     by_input,
     by_start,
+    released,
     sensitivities,
-    shot_of,
 )
 
 RIG = mill_rig(rest=replace(MILL.rest, offset_right=0.001, offset_up=0.0005))
@@ -28,13 +28,13 @@ BRACE = MILL.brace_height
 STARTS = [name for name in START if name not in ("balance", "height")]
 
 
-def _all(shot: Shot, tolerance: float = 1e-12) -> np.ndarray:
+def _all(shot: Released, tolerance: float = 1e-12) -> np.ndarray:
     """Points and tears (4, 2)."""
     flown = sensitivities(shot, [], TARGETS, [PAPER], brace_height=BRACE, tolerance=tolerance)
     return np.vstack([flown.points, flown.tears])
 
 
-def _derivative(shot: Shot, direction: Shot, tolerance: float = 1e-8) -> np.ndarray:
+def _derivative(shot: Released, direction: Released, tolerance: float = 1e-8) -> np.ndarray:
     found = sensitivities(
         shot, [direction], TARGETS, [PAPER], brace_height=BRACE, tolerance=tolerance
     )
@@ -55,7 +55,7 @@ def test_by_start_agrees_with_differences_of_sixth_order(kind: str, name: str) -
     The fletched arrow's own flights at that tolerance are no better: its crossflow keeps coming
     near nothing, where the drag of a cylinder is steepest. At 1e-12 both agree to 3e-6.
     """
-    shot = shot_of(RIG, getattr(RIG, kind))
+    shot = released(RIG, getattr(RIG, kind))
     place = START.index(name)
 
     def moved(change: float) -> np.ndarray:
@@ -79,13 +79,13 @@ def test_by_input_agrees_with_differences_of_sixth_order(name: str) -> None:
     # a wind from straight ahead has a kink of its own at no crossflow: stay close to it
     near = step * (0.01 if name.startswith("wind") else 1.0)
     expected = _sixth_order(lambda change: _all(make(RIG, arrow, change)), near)
-    found = _derivative(shot_of(RIG, arrow), by_input(RIG, arrow, name), 1e-12)
+    found = _derivative(released(RIG, arrow), by_input(RIG, arrow, name), 1e-12)
     assert found == pytest.approx(expected, abs=5e-6 * np.abs(expected).max())
 
 
 def test_it_beats_plain_differences() -> None:
     """Of the same flights, with whatever step: the best of all is worse by a factor of ten."""
-    shot = shot_of(RIG, RIG.bare)
+    shot = released(RIG, RIG.bare)
     place = START.index("yaw_rate")
     exact = _derivative(shot, by_start("yaw_rate"), 1e-13)
 
@@ -104,7 +104,7 @@ def test_in_nothing_it_is_geometry() -> None:
     """No air to speak of: a direction swings the path, a rate turns the arrow and no more."""
     nothing = replace(standard(0.0), density=1e-12, viscosity=1.8e-17)
     rig = mill_rig(conditions=replace(CONDITIONS, air=nothing))
-    shot = shot_of(rig, rig.fletched)
+    shot = released(rig, rig.fletched)
     place = _derivative(shot, by_start("windage"))
     point = np.array(TARGETS) / math.cos(rig.aim.elevation)
     # up and down gravity takes part, sideways it is the distance from the grip
@@ -119,7 +119,7 @@ def test_in_nothing_it_is_geometry() -> None:
 @settings(max_examples=10)
 def test_mirror(yaw_rate: float, pitch_rate: float) -> None:
     """Mirrored sideways in all that turns, the sideways derivative is mirrored too."""
-    shot = shot_of(mill_rig(), RIG.bare)
+    shot = released(mill_rig(), RIG.bare)
     derivatives = []
     for sign in (1.0, -1.0):
         start = shot.start.copy()
@@ -134,9 +134,9 @@ def test_mirror(yaw_rate: float, pitch_rate: float) -> None:
 
 
 def test_by_difference_is_of_fourth_order() -> None:
-    shot = shot_of(RIG, RIG.bare)
+    shot = released(RIG, RIG.bare)
 
-    def bent(change: float) -> Shot:
+    def bent(change: float) -> Released:
         return replace(
             shot,
             start=np.full(15, math.exp(change)),
@@ -154,7 +154,7 @@ def test_by_difference_is_of_fourth_order() -> None:
 
 
 def test_values_come_along_and_several_directions_at_once() -> None:
-    shot = shot_of(RIG, RIG.fletched)
+    shot = released(RIG, RIG.fletched)
     together = sensitivities(
         shot, [by_start("yaw"), by_start("speed")], TARGETS, [PAPER], brace_height=BRACE
     )

@@ -1,6 +1,7 @@
 """What a technician saw, one module a kind: type, table in a log, words and likelihood.
 
-:data:`KINDS` lists them, here and nowhere else. SI, archer's signs: right and up positive.
+:data:`OBSERVATION_KINDS` lists them, here and nowhere else. SI, archer's signs: right and up are
+positive.
 """
 
 from vireton.tuning.observations.base import ArrowKind, Measurement, Observation, parse_arrow
@@ -15,10 +16,10 @@ from vireton.tuning.observations.tear import Tear, parse_tear
 from vireton.tuning.observations.walkback import WalkbackPoint, parse_walkback
 
 #: Every kind, in the order in which a round holds what was seen.
-KINDS: tuple[type[Observation], ...] = (Tear, Group, WalkbackPoint)
+OBSERVATION_KINDS: tuple[type[Observation], ...] = (Tear, Group, WalkbackPoint)
 
 __all__ = [
-    "KINDS",
+    "OBSERVATION_KINDS",
     "ArrowKind",
     "Group",
     "Measurement",

@@ -17,7 +17,7 @@ from vireton.tuning.observations.base import (
     Observation,
 )
 from vireton.units.bench_words import (
-    AXES,
+    AXIS_NAMES,
     Pair,
     names_side,
     parse_pair,
@@ -52,8 +52,6 @@ _PREPOSITIONS = {"right": "right of", "left": "left of", "high": "above", "low":
 class Shots(Kind):
     """Every shot of a group, each ``"0.2 in, 0.1 in"`` or ``["0.2 in", "0.1 in"]``."""
 
-    one: Quantity
-
     def read(self, value: object) -> tuple[Pair, ...]:
         """Right and up of each shot, m."""
         if not isinstance(value, list) or not 1 <= len(value) <= _MOST_SHOTS:
@@ -67,14 +65,12 @@ class Shots(Kind):
             match shot:
                 case str():
                     right, up = parse_pair(shot)
-                    low, high = self.one.bounds
-                    if not (low <= right <= high and low <= up <= high):
-                        raise ValueError(
-                            f"{shown(shot)} is outside {self.one.low} to {self.one.high}"
-                        )
-                    return right, up
+                    low, high = IMPACT.bounds
+                    if low <= min(right, up) and max(right, up) <= high:
+                        return right, up
+                    raise ValueError(f"{shown(shot)} is outside {IMPACT.low} to {IMPACT.high}")
                 case [first, second]:
-                    return self.one.read(first), self.one.read(second)
+                    return IMPACT.read(first), IMPACT.read(second)
             raise ValueError(f'{shown(shot)} is not right and up; write "0.2 in, 0.1 in"')
         except ValueError as wrong:
             raise ValueError(f"shot {index}: {wrong}") from None
@@ -85,7 +81,7 @@ class Shots(Kind):
         return '["0.2 in, 0.1 in", "-0.3 in, 0.4 in"]'
 
 
-_SHOTS = Shots(IMPACT)
+_SHOTS = Shots()
 
 
 class GroupTable(Table):
@@ -261,7 +257,7 @@ def parse_center(text: str, where: str = "", unit: str = "") -> Pair:
         return parse_pair(text, where, unit)
     right, up = parse_sides(text, where, 'write it like "right 1 in, low 2 in"')
     if right is None or up is None:
-        silent = AXES[0] if right is None else AXES[1]
+        silent = AXIS_NAMES[0] if right is None else AXIS_NAMES[1]
         zero = "right 0 in" if right is None else "up 0 in"
         raise problem(
             where, f'{as_typed(text)} does not say {silent}; add "{zero}" if that is where it is'

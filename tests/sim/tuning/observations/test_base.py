@@ -6,7 +6,7 @@ import pytest
 
 from vireton.job.format import RoundTable
 from vireton.tuning.observations import (
-    KINDS,
+    OBSERVATION_KINDS,
     Observation,
     Tear,
     WalkbackPoint,
@@ -38,9 +38,13 @@ def test_arrows() -> None:
 
 
 def test_every_kind_is_here_once() -> None:
-    assert tuple(type(one) for one in SEEN) == KINDS
-    assert len({kind.key for kind in KINDS}) == len({kind.json_key for kind in KINDS}) == len(KINDS)
-    assert set(RoundTable.model_fields) >= {kind.key for kind in KINDS}
+    assert tuple(type(one) for one in SEEN) == OBSERVATION_KINDS
+    assert (
+        len({kind.key for kind in OBSERVATION_KINDS})
+        == len({kind.json_key for kind in OBSERVATION_KINDS})
+        == len(OBSERVATION_KINDS)
+    )
+    assert set(RoundTable.model_fields) >= {kind.key for kind in OBSERVATION_KINDS}
 
 
 @pytest.mark.parametrize("one", SEEN, ids=lambda one: one.key)

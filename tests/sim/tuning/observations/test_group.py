@@ -12,13 +12,12 @@ from vireton.tuning.observations import (
     parse_center,
     parse_shots,
 )
-from vireton.tuning.observations.base import IMPACT
 from vireton.tuning.observations.group import GroupTable, Shots
 from vireton.units.problems import InputProblem
 
 INCH = 0.0254
 PLACES = st.tuples(st.floats(-1.0, 1.0), st.floats(-1.0, 1.0))
-SHOTS = Shots(IMPACT)
+SHOTS = Shots()
 BARE = {"arrow": "bare", "at": "20 yd"}
 
 
