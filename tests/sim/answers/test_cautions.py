@@ -6,6 +6,7 @@ import pytest
 
 import vireton
 from vireton.answers.broadhead import AimBroadhead
+from vireton.answers.holds import FindHolds
 from vireton.answers.marks import FindMarks
 from vireton.answers.rules import CheckRules
 from vireton.answers.scatter import ScatterShots
@@ -17,6 +18,7 @@ GRAIN, POUND_FORCE = 6.479891e-5, 4.4482216152605
 ASKED = {
     vireton.check_rules: (CheckRules, {}),
     vireton.aim_broadhead: (AimBroadhead, {"distances": "20 yd", "draws": 8}),
+    vireton.find_holds: (FindHolds, {"distances": "20 yd", "draws": 8}),
     vireton.find_marks: (FindMarks, {"radius": "33 in", "distances": "20 yd", "draws": 8}),
     vireton.scatter_shots: (ScatterShots, {"distances": "20 yd", "draws": 8, "arrows": 256}),
 }
