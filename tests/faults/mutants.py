@@ -28,8 +28,8 @@ LIST = Path(__file__).with_name("mutations.txt")
 
 #: Run on the unharmed source first: they compile most of the kernel, and must pass.
 WARMING = "test_flight.py test_fit.py test_release.py test_outlook*"
-#: Test files in the order in which they are tried on what is left: patterns, or folders.
-WIDER = ("tests/sim tests/properties tests/validation", "test_*")
+#: All tests in the order in which they are tried on what is left: folders, and a pattern.
+WIDER = "tests/sim tests/properties tests/validation test_*"
 
 PYTEST = ("-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=no", "-rfE")
 ASK_CACHE = "from vireton.kernel.compiled import CACHE_FOLDER as c; print(c, end='')"
@@ -78,21 +78,20 @@ class Tree:
     def tests(self, wanted: str) -> list[str]:
         """Test files by patterns of their names, or below folders, in the order asked for."""
         files = sorted((self.root / "tests").rglob("test_*.py"))
-        found = {
-            str(file.relative_to(self.root)): None
+        found = [
+            str(file.relative_to(self.root))
             for one in wanted.split()
             for file in files
             if fnmatch(file.name, one) or file.is_relative_to(self.root / one)
-        }
-        return list(found)
+        ]
+        return list(dict.fromkeys(found))
 
     def first_failing(
         self, made: list[Mutation], tests: list[str], longest: float = LONGEST
     ) -> str | None:
         """The first test that fails with these mistakes made, None where all pass.
 
-        "no end" beyond ``longest`` s or after a crash. Raises TimeoutError where the time for all
-        is over.
+        "no end" beyond ``longest`` s or after a crash. TimeoutError where all time is over.
         """
         while found := self._run(made, tests, longest):
             if found in self._passing or found == "no end":
@@ -122,10 +121,9 @@ class Tree:
         own = os.environ | {"PYTHONPATH": paths, "PYTHONDONTWRITEBYTECODE": "1"}
         kept = self._kept / ("harmed" if harmed else "unharmed")
         own["VIRETON_CACHE_DIR"] = str(kept)
-        if not harmed:
-            return own
-        shutil.rmtree(kept, ignore_errors=True)
-        if not any("kernel.compiled import" in path.read_text("utf-8") for path in harmed):
+        if harmed:
+            shutil.rmtree(kept, ignore_errors=True)
+        if harmed and all("kernel.compiled import" not in p.read_text("utf-8") for p in harmed):
             # what is compiled is not harmed, though the hash of all sources says so
             asked = (sys.executable, "-c", ASK_CACHE)
             said = subprocess.run(asked, env=own, capture_output=True, text=True, check=False)
@@ -134,7 +132,7 @@ class Tree:
         return own
 
     def _pytest(self, tests: list[str], environment: dict[str, str], longest: float) -> str | None:
-        left = self._end - time.monotonic()
+        left = max(0.0, self._end - time.monotonic())
         skipped = [word for one in self.broken for word in ("--deselect", one)]
         run = subprocess.Popen(
             [sys.executable, "-m", "pytest", *PYTEST, *tests, *skipped],
@@ -146,7 +144,7 @@ class Tree:
             start_new_session=True,
         )
         try:
-            said, _ = run.communicate(timeout=max(0.0, min(left, longest)))
+            said, _ = run.communicate(timeout=min(left, longest))
         except subprocess.TimeoutExpired:
             if left <= longest:
                 raise TimeoutError from None
@@ -166,22 +164,24 @@ class Tree:
 class Outcomes(dict[str, dict[str, object]]):
     """What became of each mistake, printed and kept in a file as it comes."""
 
-    file: Path | None = None
+    def __init__(self, file: Path | None) -> None:
+        super().__init__()
+        self._file = file
 
     def tell(self, mutation: Mutation, outcome: str, **more: object) -> None:
         """Keep it in place of what was told before."""
         self[mutation.name] = {"outcome": outcome, **more}
         print(f"{mutation.name}: {outcome}", *(f"{k} {v}" for k, v in more.items()), flush=True)
-        if self.file:
-            self.file.write_text(json.dumps(self, indent=1) + "\n", encoding="utf-8")
+        if self._file:
+            self._file.write_text(json.dumps(self, indent=1) + "\n", encoding="utf-8")
 
 
 def likely_tests(tree: Tree, chosen: list[Mutation], outcomes: Outcomes) -> list[Mutation]:
     """Each by itself against its likely tests; returns those that no test has seen."""
-    left = []
+    left: list[Mutation] = []
     for one in chosen:
         if (times := len(tree.places(one))) != 1:
-            outcomes.tell(one, "not found" if times == 0 else f"found {times} times")
+            outcomes.tell(one, f"found {times} times" if times else "not found")
             continue
         began, tests = time.monotonic(), tree.tests(one.likely)
         found = tree.first_failing([one], tests) if tests else None
@@ -193,28 +193,26 @@ def likely_tests(tree: Tree, chosen: list[Mutation], outcomes: Outcomes) -> list
 
 def wider_tests(tree: Tree, left: list[Mutation], outcomes: Outcomes) -> list[Mutation]:
     """Those that are left, made together, against all other tests; returns those still left."""
-    done: set[str] = set()
-    for wanted in WIDER:
-        began = time.monotonic()
-        tests = [one for one in tree.tests(wanted) if one not in done]
-        done.update(tests)
-        while left and (found := tree.first_failing(left, tests, 1e9)):
-            seen = [one for one in left if tree.first_failing([one], [found])]
+    began, tests = time.monotonic(), tree.tests(WIDER)
+    while left and (found := tree.first_failing(left, tests, 1e9)):
+        seen = [one for one in left if tree.first_failing([one], [found])]
+        for one in seen:
             seconds = round(time.monotonic() - began)
-            for one in seen:
-                outcomes.tell(one, "caught", by=found, seconds=seconds, stage=wanted)
-            if not seen:  # fails with several of them only
-                print(f"{found} sees {', '.join(one.name for one in left)} together", flush=True)
-                tree.broken.append(found)
-            left = [one for one in left if one not in seen]
-            # those before it have passed with more mistakes than are left
-            tests = tests[tests.index(found.partition("::")[0]) :]
+            outcomes.tell(one, "caught", by=found, seconds=seconds, stage="all")
+        if not seen:  # fails with several of them only
+            print(f"{found} sees {', '.join(one.name for one in left)} together", flush=True)
+            tree.broken.append(found)
+        left = [one for one in left if one not in seen]
+        # those before it have passed with more mistakes than are left
+        tests = tests[tests.index(found.partition("::")[0]) :]
     return left
 
 
 def main() -> None:
     """Read the options, run, and say what is left."""
-    read = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
+    read = argparse.ArgumentParser(
+        description="Small mistakes in the source: which test sees each?"
+    )
     read.add_argument("--only", action="append", metavar="NAME", help="this one; may be repeated")
     read.add_argument("--list", action="store_true", help="say which and where, run nothing")
     read.add_argument("--first-only", action="store_true", help="only each one's likely tests")
@@ -225,8 +223,7 @@ def main() -> None:
     chosen = [one for one in mutations() if not given.only or one.name in given.only]
     if not chosen:
         read.error("no mutation has that name; see --list")
-    outcomes = Outcomes()
-    outcomes.file = given.json and given.json.resolve()
+    outcomes = Outcomes(given.json)
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
         tree = Tree(Path(folder), time.monotonic() + 60.0 * given.minutes)
         if given.list:
