@@ -91,7 +91,7 @@ class Tree:
     ) -> str | None:
         """The first test that fails with these mistakes made, None where all pass.
 
-        "no end" beyond ``longest`` s or after a crash. TimeoutError where all time is over.
+        "no end" beyond ``longest`` s. TimeoutError where all time is over.
         """
         while found := self._run(made, tests, longest):
             if found in self._passing or found == "no end":
@@ -156,9 +156,9 @@ class Tree:
         found = FAILED.search(said)
         if run.returncode in (0, 5):  # 5: all that was asked for is left out
             return None
-        if run.returncode > 0 and not found:
-            raise RuntimeError(said)
-        return found[1] if found else "no end"
+        if not found:  # a crash, or somebody ended it
+            raise RuntimeError(f"pytest ended with {run.returncode}: {said}")
+        return found[1]
 
 
 class Outcomes(dict[str, dict[str, object]]):
@@ -195,7 +195,7 @@ def wider_tests(tree: Tree, left: list[Mutation], outcomes: Outcomes) -> list[Mu
     """Those that are left, made together, against all other tests; returns those still left."""
     began, tests = time.monotonic(), tree.tests(WIDER)
     while left and (found := tree.first_failing(left, tests, 1e9)):
-        seen = [one for one in left if tree.first_failing([one], [found])]
+        seen = [one for one in left if tree.first_failing([one], [found]) == found]
         for one in seen:
             seconds = round(time.monotonic() - began)
             outcomes.tell(one, "caught", by=found, seconds=seconds, stage="all")
