@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from vireton.bow.bow import Hand, RestType
-from vireton.bow.parts import PointShape, Turn, VaneOutline
+from vireton.bow.parts import PointShape, VaneOutline, VaneTurn
 from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import SetupFile
 from vireton.units.kind import Kind
@@ -54,7 +54,7 @@ def test_the_choices_are_those_of_the_library() -> None:
         ("bow.hand", Hand),
         ("bow.rest.type", RestType),
         ("arrow.point.shape", PointShape),
-        ("arrow.vanes.turn", Turn),
+        ("arrow.vanes.turn", VaneTurn),
         ("arrow.vanes.outline", VaneOutline),
     ):
         assert LEAVES[key].describe()["enum"] == list(get_args(choices))
