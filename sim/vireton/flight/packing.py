@@ -4,7 +4,13 @@ import math
 
 from vireton.bow.arrow import STANDARD_GRAVITY, Arrow
 from vireton.bow.parts import Point, Vanes
-from vireton.bow.plan_form import fin_slope, sweep_cosine, vane_shape
+from vireton.bow.plan_form import (
+    fin_slope,
+    roll_damping_factor,
+    sweep_cosine,
+    vane_shape,
+    vortex_lift,
+)
 from vireton.flight.air import Air
 from vireton.flight.coefficients import Coefficients
 from vireton.flight.packing_blades import with_blades
@@ -33,9 +39,18 @@ POINT_DRAG = {"streamlined": 0.03, "bullet": 0.05, "field": 0.10, "blunt": 0.80}
 #: 1954; re-derived in the tests).
 CURVATURE_LAMINAR = 4.0 * 0.6943
 
-#: Drag of a vane's blunt edges on height × thickness: a square front and a blunt rear edge of a
-#: thin sheet, after Hoerner, *Fluid-Dynamic Drag*, ch. 3 (from memory); plausible 0.3 to 0.8.
-EDGE_DRAG = 0.5
+#: A blunt point's with its edge rounded to this share of the head's diameter or more, and that
+#: share; in between in proportion (Hoerner, the same, from memory).
+ROUNDED_DRAG, ROUNDED_SHARE = 0.20, 0.10
+
+#: Drag of a vane's square-cut front edge on height × thickness (Hoerner, *Fluid-Dynamic Drag*,
+#: ch. 3, from memory). Its sweep is left out: it would lessen it.
+FRONT_EDGE_DRAG = 0.6
+
+#: Sideways way, in radii of the shaft, after which half of a steady cylinder's drag has grown: our
+#: choice between the sources of :func:`vireton.aerodynamics.crossflow.crossflow_integrals`,
+#: plausible 0.1 (as good as steady at once) to 4.
+CROSSFLOW_GROWTH = 2.0
 
 STALL_ANGLE = math.radians(30.0)
 
@@ -77,6 +92,30 @@ def cylinder_layer(plate_layer: float) -> float:
         if abs(change) < 1e-13 * layer:
             break
     return layer
+
+
+def point_drag(point: Point, shaft_diameter: float) -> float:
+    """Pressure drag of a point on the shaft's cross-section.
+
+    By its shape; a blunt one between a sharp flat face and a rounded one by its edge radius. A head
+    wider than the shaft counts with its own cross-section; what its rear shoulder adds is left out.
+    From a flat face to a rounded one an arrow of 27 g drops some 1.3 in less at 60 yd.
+    """
+    diameter = point.head_diameter or shaft_diameter
+    drag = POINT_DRAG[point.shape]
+    if point.shape == "blunt":
+        rounded = min(1.0, point.edge_radius / (ROUNDED_SHARE * diameter))
+        drag += rounded * (ROUNDED_DRAG - drag)
+    return drag * (diameter / shaft_diameter) ** 2
+
+
+def edge_drag(chord: float, thickness: float, friction: float) -> float:
+    """Drag of a vane's two edges on height × thickness: square-cut front, and base behind.
+
+    The base's 0.135/CfB^⅓, CfB the friction coefficient of both sides on that area (Hoerner,
+    *Fluid-Dynamic Drag*, ch. 3, from memory). ``friction`` of one side on its own area.
+    """
+    return FRONT_EDGE_DRAG + 0.135 / math.cbrt(2.0 * friction * chord / thickness)
 
 
 def mean_speed_laminar(thickness_over_height: float) -> float:
@@ -149,10 +188,11 @@ def pack(
         rear=-arrow.balance,
         front=arrow.total_length - arrow.balance,
         crossflow_factor=factors.crossflow_drag,
+        crossflow_growth=CROSSFLOW_GROWTH * radius * factors.crossflow_growth,
         point_position=parts.length + 0.5 * parts.point.length - arrow.balance,
         tail_position=-arrow.balance,
         point_slope=SLENDER_SLOPE * factors.point_lift,
-        point_drag=POINT_DRAG[parts.point.shape],
+        point_drag=point_drag(parts.point, shaft.outside_diameter),
         wetted_area=2.0 * math.pi * radius * wetted_length,
         wetted_length=wetted_length,
         transition_reynolds=_transition(parts.point) * factors.transition,
@@ -160,6 +200,7 @@ def pack(
         curvature_laminar=CURVATURE_LAMINAR,
         curvature_turbulent=turbulent_curvature(plate_layer / radius),
         friction_factor=factors.friction,
+        friction_across=factors.friction * factors.friction_across,
         base_factor=1.0,
     )
     beta = math.sqrt(1.0 - (speed / air.speed_of_sound) ** 2)
@@ -204,6 +245,11 @@ def _with_vanes(
     laminar_share = 5.0 * run / math.sqrt(reynolds_run) / vanes.height  # Blasius, 99 %
     plate_layer = turbulent_plate_layer(run, reynolds_run)
     turbulent_share = radius * cylinder_layer(plate_layer / radius) / vanes.height
+    # a square-cut edge trips the vane's own layer: 0.074/Re^0.2 (Prandtl; any text), at launch
+    friction = 0.074 / math.pow(reynolds * chord / body.wetted_length, 0.2)
+    plate_friction = 0.455 / math.log10(reynolds) ** 2.58  # Prandtl and Schlichting, on the shaft
+    edges = edge_drag(chord, vanes.thickness, friction)
+    upwash = 1.0 + radius / (radius + vanes.height)
     loss = factors.boundary_layer
     sign = 1.0 if vanes.turn == "right" else -1.0
     return body._replace(
@@ -214,9 +260,19 @@ def _with_vanes(
         # the reference vector points right at launch, its partner across points down
         vane_cosine=math.sin(vanes.angle),
         vane_sine=-math.cos(vanes.angle),
-        vane_upwash=1.0 + radius / (radius + vanes.height),  # Barrowman 1967, K_T(B)
+        vane_vortex=vortex_lift(shape.area, vanes.height, vanes.length)
+        * factors.vane_lift
+        * factors.vortex_lift,
+        # slender bodies: of (1 + τ)² one half is the vanes' own, Barrowman's K_T(B), and the other
+        # what they leave on the shaft between and behind them, which does not roll it (Pitts,
+        # Nielsen and Kaattari 1957, NACA Report 1307, from memory): 0.02 in at 60 yd after 1/16 in
+        # of rest
+        vane_upwash=upwash,
+        vane_carry=upwash,
         vane_arm=arm,
-        vane_spin_radius=shape.second_moment / (shape.area * arm),
+        vane_spin_radius=shape.second_moment
+        / (shape.area * arm)
+        * roll_damping_factor(shape.area, vanes.height, vanes.length, radius),
         vane_offset_sine=sign * math.sin(vanes.offset),
         vane_offset_cosine=math.cos(vanes.offset),
         vane_stall_sine_squared=math.sin(STALL_ANGLE) ** 2,
@@ -224,8 +280,6 @@ def _with_vanes(
         vane_speed_turbulent=1.0 - loss * (1.0 - mean_speed_turbulent(turbulent_share)),
         vane_pressure_laminar=1.0 - loss * (1.0 - mean_square_laminar(laminar_share)),
         vane_pressure_turbulent=1.0 - loss * (1.0 - mean_square_turbulent(turbulent_share)),
-        vane_wetted_area=2.0 * vanes.count * shape.area,
-        vane_friction_laminar=math.sqrt(body.wetted_length / chord),
-        vane_friction_turbulent=(body.wetted_length / chord) ** 0.2,
-        vane_edge_area=EDGE_DRAG * vanes.count * vanes.thickness * vanes.height,
+        vane_friction_area=2.0 * vanes.count * shape.area * friction / plate_friction,
+        vane_edge_area=edges * vanes.count * vanes.thickness * vanes.height,
     )

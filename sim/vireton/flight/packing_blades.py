@@ -4,7 +4,14 @@ import math
 
 from vireton.bow.arrow import Arrow
 from vireton.bow.parts import Blades, Vanes
-from vireton.bow.plan_form import blade_shape, fin_slope, outline_chord, sweep_cosine
+from vireton.bow.plan_form import (
+    blade_shape,
+    fin_slope,
+    outline_chord,
+    roll_damping_factor,
+    sweep_cosine,
+    vortex_lift,
+)
 from vireton.flight.coefficients import Coefficients
 from vireton.kernel.parameters import Parameters
 
@@ -62,7 +69,7 @@ def with_blades(
         blades: ahead of the balance point.
         reynolds: on the wetted length at launch.
         beta: √(1 − M²).
-        factors: ``blade_lift``, ``blade_wake`` and ``friction`` are used.
+        factors: ``blade_lift``, ``vortex_lift``, ``blade_wake`` and ``friction`` are used.
 
     Lift, interference with the ferrule and the center of pressure are those of fins (Barrowman
     1967): slope on their own area, 1 + r/(r + s), quarter chord of the mean chord, which for a full
@@ -97,9 +104,15 @@ def with_blades(
         blade_area=shape.area,
         blade_slope=slope,
         blade_position=position,
+        blade_vortex=vortex_lift(shape.area, height, blades.length)
+        * factors.blade_lift
+        * factors.vortex_lift,
         blade_upwash=upwash,
+        blade_carry=upwash,  # slender bodies, as for vanes
         blade_arm=arm,
-        blade_spin_radius=shape.second_moment / (shape.area * arm),
+        blade_spin_radius=shape.second_moment
+        / (shape.area * arm)
+        * roll_damping_factor(shape.area, height, blades.length, ferrule),
         # as for two vanes
         blade_cosine=math.sin(blades.angle),
         blade_sine=-math.cos(blades.angle),

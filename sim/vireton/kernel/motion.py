@@ -64,12 +64,23 @@ def arrow_loads(
     speed_squared = axial * axial + across_squared
     speed = square_root(speed_squared)
 
-    friction, point, base, vane_drag, share = axial_drag_areas(
+    friction, point, base, vane_drag, share, rubbed = axial_drag_areas(
         p, speed, quotient(across_squared, speed_squared + 1e-12)
     )
     along = -0.5 * p.density * axial * speed * (friction + point + base + vane_drag)
 
-    zeroth, first, second = crossflow_integrals(p, across_squared, across_dot_rate, rate_squared)
+    zeroth, first, second = crossflow_integrals(
+        p, axial, across_squared, across_dot_rate, rate_squared
+    )
+    # friction acts along the flow; its moments are about the leading end, and backward from it
+    lead = p.front if axial.real >= 0.0 else p.rear
+    back = p.rear - p.front if axial.real >= 0.0 else p.front - p.rear
+    along_flow = 0.5 * p.density * speed
+    zeroth += along_flow * rubbed[0]
+    first += along_flow * (lead * rubbed[0] + back * rubbed[1])
+    second += along_flow * (
+        lead * (lead * rubbed[0] + 2.0 * back * rubbed[1]) + back * back * rubbed[2]
+    )
     # force across the axis, and its first moment along it: both in the plane across the axis
     force = (
         -zeroth * across[0] - first * turning[0],
@@ -111,7 +122,9 @@ def arrow_loads(
             p.vane_count,
             p.vane_area,
             p.vane_slope,
+            p.vane_vortex,
             p.vane_upwash,
+            p.vane_carry,
             p.vane_arm,
             p.vane_spin_radius,
             p.vane_offset_sine,

@@ -36,6 +36,7 @@ class Parameters(NamedTuple):
     rear: float = 0.0  # ends of what stands in the crossflow
     front: float = 0.0
     crossflow_factor: float = 1.0
+    crossflow_growth: float = 0.0  # m of sideways way after which half of its drag has grown
 
     # point
     point_position: float = 0.0  # where its normal force acts
@@ -51,6 +52,7 @@ class Parameters(NamedTuple):
     curvature_laminar: float = 0.0  # added friction: this ÷ (Reynolds number on the diameter)
     curvature_turbulent: float = 1.0  # factor
     friction_factor: float = 1.0
+    friction_across: float = 0.0  # the same for the friction's component across the axis
     base_factor: float = 0.0
 
     # vanes
@@ -58,7 +60,9 @@ class Parameters(NamedTuple):
     vane_area: float = 0.0  # one side of one vane
     vane_slope: float = 0.0  # per rad on vane_area
     vane_position: float = 0.0
+    vane_vortex: float = 0.0  # vortex-lift coefficient on vane_area, per sin²
     vane_upwash: float = 1.0  # body interference on the crossflow angle
+    vane_carry: float = 1.0  # lift of vanes and body between them ÷ lift of the vanes
     vane_arm: float = 0.0  # radius where the normal force acts
     vane_spin_radius: float = 0.0  # radius that gives the right damping in spin
     vane_offset_sine: float = 0.0  # positive spins the arrow clockwise for the archer
@@ -69,9 +73,7 @@ class Parameters(NamedTuple):
     vane_speed_turbulent: float = 1.0
     vane_pressure_laminar: float = 1.0  # mean of its square, for friction and edges
     vane_pressure_turbulent: float = 1.0
-    vane_wetted_area: float = 0.0  # both sides of all vanes
-    vane_friction_laminar: float = 1.0  # vane friction ÷ shaft friction (shorter run)
-    vane_friction_turbulent: float = 1.0
+    vane_friction_area: float = 0.0  # both sides of all vanes × vane ÷ shaft turbulent friction
     vane_edge_area: float = 0.0  # drag area of all blunt edges
     vane_cosine: float = 1.0  # two vanes only: the first one's direction from the reference vector,
     vane_sine: float = 0.0  # positive the way a positive spin turns
@@ -81,7 +83,9 @@ class Parameters(NamedTuple):
     blade_area: float = 0.0
     blade_slope: float = 0.0
     blade_position: float = 0.0
+    blade_vortex: float = 0.0
     blade_upwash: float = 1.0
+    blade_carry: float = 1.0
     blade_arm: float = 0.0
     blade_spin_radius: float = 0.0
     blade_cosine: float = 1.0  # two blades only, as for two vanes

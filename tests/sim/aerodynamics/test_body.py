@@ -116,13 +116,12 @@ def test_drag_areas_by_hand(transition: float, turbulent: bool) -> None:
     reynolds = speed * p.wetted_length / p.kinematic_viscosity
     if turbulent:
         plate = turbulent_friction(reynolds)
-        shaft, vane = plate * p.curvature_turbulent, plate * p.vane_friction_turbulent
-        slowed = p.vane_pressure_turbulent
+        shaft, slowed = plate * p.curvature_turbulent, p.vane_pressure_turbulent
     else:
         plate = 1.328 / np.sqrt(reynolds)
         shaft = plate + p.curvature_laminar * p.kinematic_viscosity / (speed * p.diameter)
-        vane, slowed = plate * p.vane_friction_laminar, p.vane_pressure_laminar
-    friction, point, base, vanes, share = axial_drag_areas(p, speed, 0.0)
+        slowed = p.vane_pressure_laminar
+    friction, point, base, vanes, share, across = axial_drag_areas(p, speed, 0.0)
     assert share == pytest.approx(float(turbulent), abs=1e-11)
     assert friction == pytest.approx(p.wetted_area * shaft, rel=1e-9)
     assert point == pytest.approx(0.10 * p.cross_section, rel=1e-14)
@@ -130,7 +129,19 @@ def test_drag_areas_by_hand(transition: float, turbulent: bool) -> None:
     assert base / p.cross_section == pytest.approx(
         0.029 / np.sqrt(friction / p.cross_section), rel=1e-12
     )
-    assert vanes == pytest.approx(slowed * (vane * p.vane_wetted_area + p.vane_edge_area), rel=1e-9)
+    # the vanes' own layer is turbulent whatever the shaft's is
+    vane = turbulent_friction(reynolds) * p.vane_friction_area
+    assert vanes == pytest.approx(slowed * (vane + p.vane_edge_area), rel=1e-9)
+    # all friction also pushes across, less far back in a layer that is thinner in front
+    assert across[0] == pytest.approx(friction, rel=1e-9)
+    if turbulent:
+        np.testing.assert_allclose(across, friction * np.array([1.0, 4 / 9, 2 / 7]), rtol=1e-9)
+    else:
+        even = p.wetted_area * p.curvature_laminar * p.kinematic_viscosity / (speed * p.diameter)
+        thin = friction - even
+        np.testing.assert_allclose(
+            across[1:], [thin / 3 + even / 2, thin / 5 + even / 3], rtol=1e-9
+        )
 
 
 def test_published_arrow_drag_lies_between_our_laminar_and_turbulent() -> None:
@@ -152,7 +163,7 @@ def test_published_arrow_drag_lies_between_our_laminar_and_turbulent() -> None:
 
 def test_no_speed_is_the_lowest_reynolds_number_and_finite() -> None:
     still = axial_drag_areas(BARE, 0.0, 0.0)
-    assert all(np.isfinite(still))
+    assert all(np.isfinite([*still[:5], *still[5]]))
     lowest = 100.0 * BARE.kinematic_viscosity / BARE.wetted_length
     assert axial_drag_areas(BARE, 0.99 * lowest, 0.0) == still
     assert axial_drag_areas(BARE, 1.5 * lowest, 0.0)[0] < still[0]
@@ -160,8 +171,9 @@ def test_no_speed_is_the_lowest_reynolds_number_and_finite() -> None:
 
 @given(speed=st.floats(0.0, 300.0), sine_squared=st.floats(0.0, 1.0))
 def test_drag_areas_are_positive(speed: float, sine_squared: float) -> None:
-    friction, point, base, vanes, share = axial_drag_areas(FLETCHED, speed, sine_squared)
-    assert min(friction, point, base, vanes) > 0.0
+    friction, point, base, vanes, share, across = axial_drag_areas(FLETCHED, speed, sine_squared)
+    assert min(friction, point, base, vanes, *across) > 0.0
+    assert across[1] ** 2 < across[0] * across[2]  # as of any load on one side
     assert 0.0 <= share <= 1.0
     # in laminar or in turbulent air, more speed means more force
     for transition in (1e12, 1.0):

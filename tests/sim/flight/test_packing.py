@@ -10,15 +10,19 @@ from scipy.optimize import brentq
 
 from demo import AIR, MAPLE
 from vireton.bow.arrow import assemble, bare
-from vireton.bow.plan_form import fin_slope
+from vireton.bow.parts import Point
+from vireton.bow.plan_form import fin_slope, roll_damping_factor, vortex_lift
 from vireton.flight.coefficients import Coefficients
 from vireton.flight.packing import (
+    POINT_DRAG,
     cylinder_layer,
+    edge_drag,
     mean_speed_laminar,
     mean_speed_turbulent,
     mean_square_laminar,
     mean_square_turbulent,
     pack,
+    point_drag,
     turbulent_curvature,
 )
 
@@ -35,6 +39,55 @@ def test_fin_slope_limits():
 def test_fin_slope_is_barrowmans():
     # Barrowman 1967: 2π(s²/A)/(1 + √(1 + (β s²/(A cos Γ))²)); worked by hand for s² = A, Γ = 60°
     assert fin_slope(1.0, 1.0, 0.5, 1.0) == pytest.approx(2 * math.pi / (1 + math.sqrt(5)))
+
+
+def test_vortex_lift_limits():
+    # a slender vane of any outline: π; a side edge on a straight front falls to half of it at
+    # A = 2h²/area = 1; a swept front keeps it
+    assert vortex_lift(1.0, 1e-3, 1e3) == pytest.approx(math.pi, rel=1e-5)
+    assert vortex_lift(2.0, 1.0, 2.0) == pytest.approx(0.5 * math.pi)
+    assert vortex_lift(1.0, 1.0, 2.0) == pytest.approx(math.pi * (4 / 5 + 1 / 5 / 3))  # a triangle
+
+
+def test_the_edge_suction_of_a_slender_vane_is_pi():
+    """πρC² of the flow w·y/√(s² − y²) round the edge, per length, on ½ρV²·s."""
+    height, w, density = 0.01, 2.0, 1.2
+    near = 1e-9 * height  # from the edge, where the speed is C/√distance
+    speed = w * (height - near) / math.sqrt(height**2 - (height - near) ** 2)
+    suction = math.pi * density * speed**2 * near
+    assert suction / (0.5 * density * w**2 * height) == pytest.approx(math.pi, rel=1e-6)
+
+
+def test_roll_damping_factor_is_barrowmans():
+    # a rectangle: 1 + 2/(τ(τ + 1)); the Basic Finner's τ = 3 (published case); nothing without body
+    assert roll_damping_factor(1.0, 1.0, 1.0, 0.5) == pytest.approx(7 / 6)
+    assert roll_damping_factor(1.0, 1.0, 1.0, 1e-6) == pytest.approx(1.0, abs=1e-5)
+    vanes = MAPLE.vanes
+    area = 2 / 3 * vanes.length * vanes.height
+    factor = roll_damping_factor(area, vanes.height, vanes.length, 0.123 * 0.0254)
+    assert factor == pytest.approx(1.09, abs=0.005)
+
+
+@pytest.mark.parametrize(("rounded", "drag"), [(0.0, 0.8), (0.05, 0.5), (0.1, 0.2), (0.3, 0.2)])
+def test_a_rounded_edge_takes_a_blunt_points_drag_away(rounded, drag):
+    wide = 0.010
+    point = Point(6e-3, 0.02, "blunt", edge_radius=rounded * wide, head_diameter=wide)
+    assert point_drag(point, 0.005) == pytest.approx(4.0 * drag)  # on the shaft's cross-section
+    assert point_drag(Point(6e-3, 0.02, "field"), 0.005) == POINT_DRAG["field"]
+
+
+def test_edge_drag_by_hand():
+    # both faces' friction of 0.008 over 40 mm, on an edge of 0.5 mm: 1.28
+    assert edge_drag(0.04, 5e-4, 0.008) == pytest.approx(0.6 + 0.135 / 1.28 ** (1 / 3))
+
+
+def test_vane_friction_is_turbulent_on_its_own_run():
+    """0.074/Re^0.2 on the mean chord, both sides of three, whatever the shaft's layer is."""
+    body, vanes, speed = pack(FLETCHED, AIR, 85.0), MAPLE.vanes, 85.0
+    chord = body.vane_area / vanes.height
+    own = 0.074 / (speed * chord / AIR.kinematic_viscosity) ** 0.2
+    shaft = 0.455 / math.log10(speed * body.wetted_length / AIR.kinematic_viscosity) ** 2.58
+    assert body.vane_friction_area * shaft == pytest.approx(6 * body.vane_area * own, rel=1e-9)
 
 
 @pytest.mark.parametrize("ratio", [0.2, 0.7, 1.0, 1.8, 4.0])
@@ -99,7 +152,14 @@ def test_factors_multiply_their_own_term_only():
     changed = pack(FLETCHED, AIR, 85.0, Coefficients(crossflow_drag=1.2))
     assert changed == plain._replace(crossflow_factor=1.2)
     lifted = pack(FLETCHED, AIR, 85.0, Coefficients(vane_lift=0.8))
-    assert lifted == plain._replace(vane_slope=0.8 * plain.vane_slope)
+    slope, vortex = 0.8 * plain.vane_slope, 0.8 * plain.vane_vortex
+    assert lifted == plain._replace(vane_slope=slope, vane_vortex=vortex)
+    grown = pack(FLETCHED, AIR, 85.0, Coefficients(crossflow_growth=1.5))
+    assert grown == plain._replace(crossflow_growth=1.5 * plain.crossflow_growth)
+    rubbed = pack(FLETCHED, AIR, 85.0, Coefficients(friction_across=0.5))
+    assert rubbed == plain._replace(friction_across=0.5)
+    vortices = pack(FLETCHED, AIR, 85.0, Coefficients(vortex_lift=0.5))
+    assert vortices == plain._replace(vane_vortex=0.5 * plain.vane_vortex)
     slowed = pack(FLETCHED, AIR, 85.0, Coefficients(boundary_layer=0.0))
     assert slowed.vane_speed_laminar == slowed.vane_speed_turbulent == 1.0
     assert slowed.vane_pressure_laminar == slowed.vane_pressure_turbulent == 1.0

@@ -39,6 +39,9 @@ def test_lift_and_its_place_are_barrowmans():
     # x_cp = m(c_r + 2c_t)/3(c_r + c_t) + (c_r + c_t − c_r c_t/(c_r + c_t))/6 = c/3 + c/6
     assert body.blade_position == pytest.approx(front - 0.5 * chord, rel=1e-5)
     assert body.blade_count == 3.0
+    assert body.blade_carry == body.blade_upwash
+    # a front swept by 66° keeps most of its vortex
+    assert body.blade_vortex == pytest.approx(2.8, abs=0.01)
 
 
 def test_cut_outs_lessen_the_lift_but_less_than_the_area():

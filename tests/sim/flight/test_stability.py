@@ -41,6 +41,8 @@ MORTAR = Parameters(
 #: Only point and vanes, straight and in undisturbed air: its slopes can be written down.
 PLAIN = FLETCHED._replace(
     crossflow_factor=0.0,
+    friction_across=0.0,
+    vane_vortex=0.0,
     vane_offset_sine=0.0,
     vane_offset_cosine=1.0,
     vane_speed_laminar=1.0,
@@ -68,7 +70,7 @@ def mortar_linear(p):
 def force_slopes(p):
     """Normal force and nose-down moment per rad and dynamic pressure, m² and m³."""
     point = p.cross_section * p.point_slope
-    vanes = 0.5 * p.vane_count * p.vane_area * p.vane_slope * p.vane_upwash
+    vanes = 0.5 * p.vane_count * p.vane_area * p.vane_slope * p.vane_upwash * p.vane_carry
     return point + vanes, -(point * p.point_position + vanes * p.vane_position)
 
 
@@ -107,7 +109,7 @@ def test_the_margin_is_nothing_where_the_moment_slope_is_nothing():
     assert static_margin(neutral, 100.0) == pytest.approx(0.0, abs=1e-12)
     assert math.isnan(small_swing(neutral, 100.0).wavelength)
     point = PLAIN.cross_section * PLAIN.point_slope * PLAIN.point_position
-    vanes = 0.5 * PLAIN.vane_count * PLAIN.vane_area * PLAIN.vane_slope * PLAIN.vane_upwash
+    vanes = force_slopes(PLAIN)[0] - PLAIN.cross_section * PLAIN.point_slope
     balanced = PLAIN._replace(vane_position=-point / vanes)
     assert static_margin(balanced, SPEED, 1e-4) == pytest.approx(0.0, abs=1e-6)
 
@@ -173,12 +175,15 @@ def test_steady_spin_is_where_the_vanes_follow_the_air():
 
 def test_spin_up_is_a_first_order_lag():
     # q the turns per meter, q₀ the steady ones: q′ = (q₀ − q)/L + d·q, d the share of speed lost
-    # per meter; without it nine tenths come after ln 10 · L
-    first = rates(launch_state(SPEED), calm(FLETCHED))
-    length = SPEED * steady_spin(FLETCHED, SPEED) / first[12]
+    # per meter; without it nine tenths come after ln 10 · L. The vortices make it no lag of first
+    # order: without them
+    p = FLETCHED._replace(vane_vortex=0.0)
+    first = rates(launch_state(SPEED), calm(p))
+    length = SPEED * steady_spin(p, SPEED) / first[12]
     lost = -first[3] / SPEED**2 * length
     expected = length / (1.0 - lost) * -math.log(1.0 - 0.9 * (1.0 - lost))
-    assert spin_up_distance(FLETCHED, SPEED) == pytest.approx(expected, rel=2e-3)
+    assert spin_up_distance(p, SPEED) == pytest.approx(expected, rel=2e-3)
+    assert spin_up_distance(FLETCHED, SPEED) < spin_up_distance(p, SPEED)
     assert expected == pytest.approx(math.log(10.0) * length, rel=0.05)
 
 

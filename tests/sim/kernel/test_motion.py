@@ -42,7 +42,7 @@ CASES = {
         launch_state(up_angle=0.01, yaw=0.01, pitch=-0.01, yaw_rate=0.5, pitch_rate=-0.3),
     ),
     "two blades, no vanes to spin them": (
-        TWO_BLADES._replace(vane_count=0.0, vane_wetted_area=0.0, blade_area=2e-5),
+        TWO_BLADES._replace(vane_count=0.0, vane_friction_area=0.0, blade_area=1e-5),
         launch_state(up_angle=0.02, yaw=0.004, pitch=-0.002, yaw_rate=0.4, pitch_rate=-0.2),
     ),
     "two vanes, offset": (
@@ -82,7 +82,7 @@ def test_flight_agrees_with_the_oracle_at_100_yd(case: str) -> None:
     state = found.states[0]
     assert found.status == 0
     np.testing.assert_allclose(_point(p, state), _point(p, expected), atol=1e-5)
-    assert found.times[0] == pytest.approx(time, abs=1e-8)
+    assert found.times[0] == pytest.approx(time, abs=1e-7)  # what the arrow flies 0.01 mm in
     np.testing.assert_allclose(state[3:6], expected[3:6], atol=1e-5)
     np.testing.assert_allclose(state[6:9], expected[6:9], atol=1e-6)
     np.testing.assert_allclose(state[9:12], expected[9:12], atol=1e-5)
@@ -223,7 +223,8 @@ def test_signs_as_the_archer_sees_them() -> None:
 
 def test_tail_first_the_lift_sits_at_the_tail() -> None:
     """Slender-body lift of whichever end meets the air: both ways it turns the body over."""
-    p = BARE._replace(crossflow_factor=0.0, gravity_up=0.0, point_position=0.3, tail_position=-0.3)
+    p = BARE._replace(crossflow_factor=0.0, friction_across=0.0, gravity_up=0.0)
+    p = p._replace(point_position=0.3, tail_position=-0.3)
     forward, backward = launch_state(yaw=0.05), launch_state(yaw=np.pi + 0.05)
     one, other = rates(forward, p), rates(backward, p)
     np.testing.assert_allclose(one[9:12], other[9:12], rtol=1e-9, atol=1e-9)

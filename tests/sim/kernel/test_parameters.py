@@ -29,7 +29,7 @@ SWITCHED_OFF = {
     "base_factor": "",
     "point_slope": "point_position",
     "point_drag": "",
-    "crossflow_factor": "rear front",
+    "crossflow_factor": "crossflow_growth",
 }
 
 
