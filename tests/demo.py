@@ -33,7 +33,6 @@ MILL = Bow(
     arrow_speed=280 * FPS,
     rest=Rest("drop-away", 0.45, 6.5 * INCH),
     string_mass=0.010,
-    sideways_softness=0.4,
 )
 AIR = standard(150.0)
 CONDITIONS = Conditions(AIR)
@@ -41,17 +40,23 @@ SIGHT = Sight(20 * YARD, 3.5 * INCH)
 RANGES = {
     "rest_lets_go": (0.3, 0.6),
     "string_mass": (0.006, 0.016),
-    "sideways_softness": (0.0, 1.5),
+    "cam_stiffness": (1000.0, 100_000.0),
     "arrow_speed": (278 * FPS, 282 * FPS),
     "rest_stiffness": (2000.0, 12_000.0),
     "shaft_damping": (0.005, 0.03),
     "shaft_stiffness": (0.93, 1.07),
     "crossflow_drag": (0.75, 1.25),
+    "crossflow_growth": (0.05, 2.0),
+    "friction_across": (0.5, 2.0),
     "vane_lift": (0.8, 1.2),
+    "vortex_lift": (0.4, 1.4),
     "boundary_layer": (0.8, 1.2),
     "friction": (0.85, 1.15),
     "point_lift": (0.7, 1.3),
     "transition": (0.6, 1.6),
+    "cam_mass": (0.1, 0.4),
+    "draw_force_rise": (0.15, 0.40),
+    "brace_tension": (1.0, 2.0),
 }
 
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy.typing as npt
 
@@ -12,12 +12,10 @@ from vireton.bow.parts import ArrowParts
 from vireton.flight.flight import Conditions, Flight, Wind, fly, tear
 from vireton.flight.sighting import sight_in
 from vireton.flight.volley import Aim
-from vireton.launch import Launch, PowerStroke, column_load_share, power_stroke, release
+from vireton.launch import Launch, PowerStroke, power_stroke, release
+from vireton.uncertain.experience import Experience
 from vireton.uncertain.inputs import changed
 from vireton.uncertain.row import Pieces
-
-#: Share of the buckling load from which the shaft's answer is called touchy (our choice).
-_NEAR_BUCKLING = 1.0
 
 _NO_SPINE = (
     "without arrow.shaft.spine the shaft is taken as rigid and the cams as tied: sideways a real "
@@ -45,6 +43,7 @@ class Rig:
     """A bow, its fletched arrow and the bare shaft that belongs to it, ready to shoot.
 
     ``broadhead`` is the fletched arrow with its broadhead, None where the setup has none.
+    ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
 
     The cant in ``aim`` is a fault of the hold and not part of the sight-in. Build one with
     :func:`assemble_rig`.
@@ -59,11 +58,17 @@ class Rig:
     override: LaunchOverride
     aim: Aim
     broadhead: Arrow | None = None
+    experience: Experience = field(default_factory=Experience)
 
     @property
     def arrows(self) -> tuple[Arrow, ...]:
         """All that this bow shoots."""
         return tuple(one for one in (self.fletched, self.bare, self.broadhead) if one is not None)
+
+    @property
+    def bends(self) -> bool:
+        """Whether its shaft bends in the launch."""
+        return self.bow.launch_model == "flexible" and self.fletched.stiffness is not None
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -74,12 +79,6 @@ class Rig:
         if self.bow.kick_up != 0.0 and self.bow.cams == "tied":
             notes += (
                 "bow.release.kick_up does nothing with tied cams, which hold the nock's height",
-            )
-        share = column_load_share(self.bow, self.stroke, self.fletched)
-        if share is not None and share > _NEAR_BUCKLING and self.bow.launch_model == "flexible":
-            notes += (
-                f"the string's push reaches {share:.0%} of what would buckle this shaft between "
-                "nock and rest: small changes of shaft, point or bow change its answer much",
             )
         return notes
 
@@ -164,6 +163,7 @@ def assemble_rig(
     *,
     override: LaunchOverride | None = None,
     cant: float = 0.0,
+    experience: Experience | None = None,
 ) -> Rig:
     """Put bow, arrows and sight together and sight the fletched arrow in.
 
@@ -187,7 +187,18 @@ def assemble_rig(
             bow.brace_height,
         )
     aim = replace(aim, cant=cant)
-    return Rig(bow, fletched, naked, stroke, conditions, sight, given, aim, headed)
+    return Rig(
+        bow,
+        fletched,
+        naked,
+        stroke,
+        conditions,
+        sight,
+        given,
+        aim,
+        headed,
+        experience or Experience(),
+    )
 
 
 def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
@@ -206,4 +217,5 @@ def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
         rig.sight,
         override=rig.override,
         cant=rig.aim.cant,
+        experience=rig.experience,
     )

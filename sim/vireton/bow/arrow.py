@@ -28,6 +28,10 @@ _MASS_NOTE = 0.01
 _BALANCE_NOTE = 3.0e-3
 
 
+#: m along the shaft: vinyl tape as wide as it is sold (our choice).
+_TAPE_LENGTH = 0.75 * INCH
+
+
 @dataclass(frozen=True)
 class Lump:
     """One part as a rod or ring: ``start`` to ``end`` m from the nock throat, uniform along it."""
@@ -261,12 +265,18 @@ def _from_lumps(parts: ArrowParts, lumps: list[Lump], notes: tuple[str, ...]) ->
 
 
 def bare(arrow: Arrow) -> Arrow:
-    """The same arrow without its vanes: the bare shaft that belongs to it.
+    """The same arrow without its vanes: the bare shaft that belongs to it, with its tape if any.
 
     Taken off the assembled arrow, so that a measured mass or balance of the fletched arrow still
     counts.
     """
-    return _altered(arrow, replace(arrow.parts, vanes=None), "vanes", None)
+    tape, lump = arrow.parts.bare_tape, None
+    if tape is not None and arrow.parts.vanes is not None:
+        radius = 0.5 * arrow.parts.shaft.outside_diameter
+        half = 0.5 * _TAPE_LENGTH
+        around = tape.mass * radius**2
+        lump = Lump("tape", tape.mass, tape.from_throat - half, tape.from_throat + half, around)
+    return _altered(arrow, replace(arrow.parts, vanes=None), "vanes", lump)
 
 
 def with_broadhead(arrow: Arrow) -> Arrow:

@@ -1,6 +1,6 @@
 """The bow as the launch needs it, in SI units."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 RestType = Literal["drop-away", "launcher", "containment"]
@@ -34,14 +34,32 @@ class Rest:
 
 
 @dataclass(frozen=True)
+class DrawCurve:
+    """The shape of the draw-force curve.
+
+    ``rise``, ``fall`` and ``valley`` are shares of the power stroke: from brace up to the peak
+    weight, from there down to the holding weight, and at the holding weight before the wall; what
+    is left is the peak. ``points`` are readings of a bow scale, (draw m from brace, N), rising to
+    full draw, and take the place of the shape.
+    """
+
+    rise: float = 0.25
+    fall: float = 0.28
+    valley: float = 0.0
+    points: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True)
 class Bow:
     """A compound bow, its string and its rest.
 
     ``draw_weight`` N (peak), ``let_off`` 0–0.95, ``draw_length`` m (AMO), ``brace_height`` m,
     ``arrow_speed`` m/s measured with the fletched arrow of the same setup, ``string_mass`` kg (the
-    string from cam to cam with all that is tied to it), ``sideways_softness`` ≥ 0: extra sideways
-    give at the nock from cam lean and limb twist, as a multiple of the string's own (0: the cams
-    stand like rocks; 1: half the give is in the string, half behind it).
+    string from cam to cam with all that is tied to it). What the string pulls sideways against is
+    one mass on a spring: ``cam_mass`` kg of cams, axles and limb tips together, ``cam_stiffness``
+    N/m with which the limbs hold them sideways, ``cam_damping`` of critical. ``draw_curve`` is the
+    shape of the static draw-force curve, ``brace_tension`` ≥ 1 the string's tension near brace in
+    the shot, where it stops limbs and cams, of the static one.
     ``nock_travel_right``, ``nock_travel_up``: the path of an unloaded nock off the bore line, m,
     at equal steps from full draw to nock release; empty for straight.
     ``minimum_mass_per_draw_weight`` kg/N, the bow maker's limit, or None.
@@ -61,7 +79,11 @@ class Bow:
     arrow_speed: float
     rest: Rest
     string_mass: float
-    sideways_softness: float
+    cam_mass: float = 0.2
+    cam_stiffness: float = 10_000.0
+    cam_damping: float = 0.05
+    draw_curve: DrawCurve = field(default_factory=DrawCurve)
+    brace_tension: float = 1.5
     hand: Hand = "right"
     nock_travel_right: tuple[float, ...] = ()
     nock_travel_up: tuple[float, ...] = ()

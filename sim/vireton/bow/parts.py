@@ -77,12 +77,15 @@ class Blades:
 class Point:
     """A point: ``mass`` kg, ``length`` m ahead of the shaft's end, and the shape of its nose.
 
-    With ``blades`` it is a broadhead.
+    ``edge_radius`` m of a blunt point's front edge, 0 for a sharp flat face; ``head_diameter`` m,
+    None where it is the shaft's. With ``blades`` it is a broadhead.
     """
 
     mass: float
     length: float
     shape: PointShape = "field"
+    edge_radius: float = 0.0
+    head_diameter: float | None = None
     blades: Blades | None = None
 
 
@@ -92,6 +95,14 @@ class Wrap:
 
     mass: float
     length: float
+
+
+@dataclass(frozen=True)
+class BareTape:
+    """Tape on the bare shaft in place of vanes: ``mass`` kg, ``from_throat`` m to its middle."""
+
+    mass: float
+    from_throat: float
 
 
 @dataclass(frozen=True)
@@ -124,8 +135,9 @@ class ArrowParts:
 
     ``point`` is the head that it carries, ``broadhead`` another that takes its place.
     ``length`` m from the nock throat to the front end of the shaft (the ATA arrow length: point and
-    insert excluded). ``measured_mass`` kg and ``measured_balance`` m (forward of the nock throat)
-    are of the finished, fletched arrow and win over what the parts add up to.
+    insert excluded). ``bare_tape`` is on the bare shaft alone. ``measured_mass`` kg and
+    ``measured_balance`` m (forward of the nock throat) are of the finished, fletched arrow and win
+    over what the parts add up to.
     """
 
     name: str
@@ -136,6 +148,7 @@ class ArrowParts:
     insert: Insert | None = None
     vanes: Vanes | None = None
     wrap: Wrap | None = None
+    bare_tape: BareTape | None = None
     measured_mass: float | None = None
     measured_balance: float | None = None
     broadhead: Point | None = None

@@ -85,6 +85,37 @@ def fin_slope(area: float, height: float, sweep_cosine: float, beta: float) -> f
     return 2.0 * math.pi * aspect / (1.0 + math.hypot(1.0, beta * aspect / sweep_cosine))
 
 
+def vortex_lift(area: float, height: float, length: float) -> float:
+    """Coefficient K of the vortex lift of one vane or blade on its own area: K·sin²α.
+
+    Air that goes round a sharp edge leaves it in a vortex, and the suction that attached flow would
+    have along the edge turns to lift: of side edges as well as of a swept front, not of a front
+    that stands straight (Polhamus 1966, NASA TN D-3767; Lamar 1974, NASA TR R-428; from memory). A
+    slender vane of any outline has K = π (the edge suction πρw²s/2 per length, s the height,
+    against ½ρV²·area; derived here). A swept front keeps it; at a side edge it falls as the vane
+    gets shorter, taken as π/(1 + A), A = 2s²/area the aspect ratio with the mirror image (half of
+    it at A = 1, recalled of Lamar's curves; our fit). Between the two by sin² of the front's sweep
+    (our choice). 3.0 for a vane of 50 by 13 mm with a rounded front, 1.8 for a rectangle.
+    """
+    tip = max(0.0, 2.0 * area / height - length)
+    swept = (length - tip) ** 2 / ((length - tip) ** 2 + height * height)
+    return math.pi * (swept + (1.0 - swept) / (1.0 + 2.0 * height * height / area))
+
+
+def roll_damping_factor(area: float, height: float, length: float, radius: float) -> float:
+    """By how much the body between rolling vanes raises their damping in roll.
+
+    Barrowman 1967 (thesis), for fins on a cylinder (from memory), on the straight taper λ of the
+    same area, τ = (height + radius)/radius: 1 + ((τ − λ)/τ − (1 − λ)ln τ/(τ − 1)) ÷ ((τ + 1)(τ −
+    λ)/2 − (1 − λ)(τ³ − 1)/(3(τ − 1))). About 1.09 for an arrow.
+    """
+    taper = max(0.0, 2.0 * area / (height * length) - 1.0)
+    t = (height + radius) / radius
+    above = (t - taper) / t - (1.0 - taper) * math.log(t) / (t - 1.0)
+    below = 0.5 * (t + 1.0) * (t - taper) - (1.0 - taper) * (t**3 - 1.0) / (3.0 * (t - 1.0))
+    return 1.0 + above / below
+
+
 def sweep_cosine(area: float, height: float, length: float) -> float:
     """Cosine of the sweep of the mid-chord line, ``length`` m at the base, rear edge straight.
 

@@ -48,7 +48,7 @@ class Modes:
     and angular momentum: Σ shiftᵢ q̇ᵢ is the momentum across the arrow. ``onto_first_bending`` (m,)
     gives the share of each in the lowest bending shape of the *free* arrow, whose ω² per EI is
     ``first_bending_square`` and whose sizes at nock and point are ``first_bending_at_nock`` and
-    ``first_bending_at_point``.
+    ``first_bending_at_point``; ``first_bending_sign`` is that of the shape at the nock.
     """
 
     square_per_stiffness: FloatArray
@@ -61,6 +61,7 @@ class Modes:
     first_bending_square: float
     first_bending_at_nock: float
     first_bending_at_point: float
+    first_bending_sign: float
 
 
 def shape_functions(x: FloatArray, length: float) -> tuple[FloatArray, FloatArray]:
@@ -190,6 +191,7 @@ def _modes(
         first_bending_square=float(free_squares[2]),
         first_bending_at_nock=abs(float(first[0])),
         first_bending_at_point=abs(float(first[-2])),
+        first_bending_sign=float(np.sign(first[0])),
     )
 
 

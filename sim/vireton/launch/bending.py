@@ -10,7 +10,8 @@ G is the geometric stiffness of the column load (the mass ahead of x times a, it
 along the bore line): it holds the inverted pendulum of the rigid shaft and its buckling. sᵢ g is
 the weight. The string: f = k (path − y) − μ ÿ as for the rigid shaft, or, up and down on tied cams,
 the nock kept on its path. T = −k_nock·(slope at the nock) is the optional stiffness of the nock's
-fit.
+fit. What holds the string's ends gives sideways too, with its mass, spring and damper, as for the
+rigid shaft: its place is the last of the amplitudes.
 
 The rest is a spring and damper against the shaft's own place over it, until it lets go; a one-sided
 rest only pushes up. The independent variable is σ = √(distance traveled), as in ``stroke``.
@@ -21,8 +22,7 @@ from typing import NamedTuple
 import numpy as np
 
 from vireton.kernel.compiled import compiled, inlined
-from vireton.launch.draw_force import force_per_draw
-from vireton.launch.stroke import StrokeParameters, axial_motion, path_at
+from vireton.launch.stroke import StrokeParameters, axial_motion, path_at, string_stiffness
 
 
 class BendingParameters(NamedTuple):
@@ -40,18 +40,15 @@ class BendingParameters(NamedTuple):
 
 
 @inlined
-def string_stiffness(q: StrokeParameters, b: BendingParameters, draw: float) -> float:
-    """Pull of the string across per place of the nock, N/m.
+def along_string(b: BendingParameters, draw: float) -> float:
+    """Pull back on a nock that is off along the string ÷ on one that is off across it.
 
-    Sideways F/D, see ``stroke``. Along the string, over a free idler: the two halves keep their
-    sum, so the nock moves on an ellipse with the cams as its foci; at the end of its minor axis the
-    radius of curvature is (s² + D²)/D, so a nock y off is pulled back with F·y·D/(s² + D²).
+    Over a free idler the two halves keep their sum, so the nock moves on an ellipse with the cams
+    as its foci; at the end of its minor axis the radius of curvature is (s² + D²)/D, so a nock y
+    off is pulled back with F·y·D/(s² + D²), where sideways it is F·y/D. 1 for sideways.
     """
-    shared = (q.mass + q.string_mass) / (q.mass + q.bow_mass)
-    per_draw = force_per_draw(draw, q.peak, q.holding, q.stroke)
     half = b.idler_half_span
-    geometry = draw * draw / (half * half + draw * draw) if half > 0.0 else 1.0
-    return q.stiffness_factor * shared * per_draw * geometry
+    return draw * draw / (half * half + draw * draw) if half > 0.0 else 1.0
 
 
 @inlined
@@ -98,6 +95,7 @@ def _along_slope(table: np.ndarray, slope: np.ndarray, i: int, at: float, elemen
 def _accelerations(
     q: StrokeParameters,
     b: BendingParameters,
+    push: np.ndarray,
     path: np.ndarray,
     squares: np.ndarray,
     place: np.ndarray,
@@ -110,9 +108,9 @@ def _accelerations(
     v: np.ndarray,
     out: np.ndarray,
 ) -> float:
-    """Fill ``out`` with q̈ and return dt/dσ."""
+    """Fill ``out`` with q̈ and last c̈; return dt/dσ."""
     count = squares.size
-    traveled, speed, accelerated, time_rate = axial_motion(q, sigma)
+    traveled, speed, accelerated, time_rate = axial_motion(q, push, sigma)
     nock, nock_slope, nock_bend = path_at(path, traveled, q.stroke)
     nock_acceleration = nock_bend * speed * speed + nock_slope * accelerated
     weight = q.steady_acceleration
@@ -124,10 +122,14 @@ def _accelerations(
         y += place[0, i] * x[i]
         turn += slope[0, i] * x[i]
     pull = 0.0
+    out[count] = 0.0
     if q.guided == 0.0:
-        draw = max(q.stroke - traveled, 1e-6 * q.stroke)
-        pull = string_stiffness(q, b, draw) * (nock - y)
-    push = 0.0
+        cam = x[count]
+        across = string_stiffness(q, traveled, accelerated)
+        pull = across * along_string(b, max(q.stroke - traveled, 0.0)) * (nock + cam - y)
+        held_back = q.cam_stiffness * cam + q.cam_damping * v[count]
+        out[count] = -q.cam_mobility * (pull + held_back)
+    hold = 0.0
     at = q.rest_at_full_draw - traveled
     if held:
         over = nock if q.guided > 0.0 else 0.0
@@ -136,10 +138,10 @@ def _accelerations(
             here = _along(place, slope, i, at, b.element)
             over += here * x[i]
             over_rate += here * v[i] - speed * _along_slope(place, slope, i, at, b.element) * x[i]
-        push = -b.rest_stiffness * (over - q.offset) - b.rest_damping * over_rate
+        hold = -b.rest_stiffness * (over - q.offset) - b.rest_damping * over_rate
         if b.one_sided > 0.0:
             # it cannot hold the shaft down, nor can its damper
-            push = max(push, 0.0) if over < q.offset else 0.0
+            hold = max(hold, 0.0) if over < q.offset else 0.0
     twist = -b.nock_stiffness * turn
     projected = 0.0
     nock_mass = 0.0
@@ -152,8 +154,8 @@ def _accelerations(
             + slope[0, i] * twist
             + shift[i] * weight
         )
-        if push != 0.0:
-            total += _along(place, slope, i, at, b.element) * push
+        if hold != 0.0:
+            total += _along(place, slope, i, at, b.element) * hold
         for j in range(count):
             total += accelerated * thrust[i, j] * x[j]
         out[i] = total
@@ -172,6 +174,7 @@ def _accelerations(
 def through_bending_stroke(
     q: StrokeParameters,
     b: BendingParameters,
+    push: np.ndarray,
     path: np.ndarray,
     squares: np.ndarray,
     place: np.ndarray,
@@ -181,11 +184,14 @@ def through_bending_stroke(
     start: np.ndarray,
     steps: int,
 ) -> np.ndarray:
-    """Run both phases; return (2, m): the shapes' amplitudes and their rates at nock release.
+    """Run both phases; return (2, m + 1): amplitudes and their rates at nock release.
+
+    The last of either is the place of what holds the string's ends, m, and its rate.
 
     Args:
         q: arrow, bow and rest in this plane.
         b: bending, rest and string.
+        push: (5, n), see :func:`vireton.launch.draw_force.push_table`.
         path: nock path in cubic pieces, (4, n).
         squares: ω² per EI, (m,).
         place: shapes at the nodes, (nodes, m).
@@ -196,8 +202,10 @@ def through_bending_stroke(
         steps: over the whole stroke, even in σ; classical Runge–Kutta.
     """
     count = squares.size
-    x = start.copy()
-    v = np.zeros(count)
+    x = np.zeros(count + 1)
+    for i in range(count):
+        x[i] = start[i]
+    v = np.zeros(count + 1)
     if q.guided == 0.0 and b.kick != 0.0:
         # an impulse at the nock (on arrow and string) that sets it off at this speed
         compliance = 0.0
@@ -205,11 +213,11 @@ def through_bending_stroke(
             compliance += place[0, i] * place[0, i]
         for i in range(count):
             v[i] = b.kick * place[0, i] / compliance
-    acceleration = np.zeros((4, count))
-    x_rates = np.zeros((4, count))
+    acceleration = np.zeros((4, count + 1))
+    x_rates = np.zeros((4, count + 1))
     times = np.zeros(4)
-    x_now = np.zeros(count)
-    v_now = np.zeros(count)
+    x_now = np.zeros(count + 1)
+    v_now = np.zeros(count + 1)
     end_all = np.sqrt(q.stroke)
     middle = np.sqrt(min(max(q.let_go, 0.0), q.stroke))
     for phase in range(2):
@@ -224,7 +232,7 @@ def through_bending_stroke(
             sigma = begin + k * h
             for stage in range(4):
                 ahead = 0.0 if stage == 0 else (h if stage == 3 else 0.5 * h)
-                for i in range(count):
+                for i in range(count + 1):
                     x_now[i] = x[i]
                     v_now[i] = v[i]
                     if stage > 0:
@@ -234,6 +242,7 @@ def through_bending_stroke(
                 times[stage] = _accelerations(
                     q,
                     b,
+                    push,
                     path,
                     squares,
                     place,
@@ -246,14 +255,14 @@ def through_bending_stroke(
                     v_now,
                     acceleration[stage],
                 )
-            for i in range(count):
+            for i in range(count + 1):
                 for stage in range(4):
                     share = h / 6.0 if stage in (0, 3) else h / 3.0
                     x[i] += share * times[stage] * x_rates[stage, i]
                     v[i] += share * times[stage] * acceleration[stage, i]
-    result = np.empty((2, count))
+    result = np.empty((2, count + 1))
     # number by number: assigning rows makes numba compile its error texts, for three seconds
-    for i in range(count):
+    for i in range(count + 1):
         result[0, i] = x[i]
         result[1, i] = v[i]
     return result

@@ -11,8 +11,8 @@ from vireton.bow.bow import Bow
 from vireton.kernel.arrays import FloatArray
 from vireton.launch.beam import FLEXIBLE_MODES, Modes, build, modes, shape_functions
 from vireton.launch.bending import BendingParameters, through_bending_stroke
-from vireton.launch.draw_force import stored_energy
-from vireton.launch.stroke import StrokeParameters, path_at, through_stroke
+from vireton.launch.draw_force import draw_of, push_table
+from vireton.launch.stroke import StrokeParameters, path_at, push_at, through_stroke
 
 Plane = Literal["right", "up"]
 
@@ -30,7 +30,8 @@ class PlaneEnd(NamedTuple):
     """The arrow at nock release in one plane. m, m/s, rad, rad/s.
 
     ``place`` and ``rate`` of the center of gravity; ``angle`` and ``turning`` of the shaft's rigid
-    part; ``bend`` m is the amplitude at the nock of the lowest free bending shape left over.
+    part; ``bend`` m is the amplitude at the nock of the lowest free bending shape left over, and
+    ``bent`` m, with its sign, where the nock then is in that swing.
     """
 
     place: float
@@ -38,6 +39,7 @@ class PlaneEnd(NamedTuple):
     angle: float
     turning: float
     bend: float
+    bent: float
 
 
 @dataclass(frozen=True)
@@ -66,15 +68,15 @@ def _stroke_parameters(shot: PlaneShot) -> StrokeParameters:
     up = shot.plane == "up"
     idler = bow.cams == "idler" and bow.launch_model == "flexible"
     return StrokeParameters(
-        peak=bow.draw_weight,
-        holding=bow.draw_weight * (1.0 - bow.let_off),
         stroke=bow.power_stroke,
         bow_mass=shot.bow_mass,
         mass=arrow.mass,
         inertia=arrow.transverse_inertia,
         arm=arrow.balance,
         string_mass=bow.string_mass / 3.0,
-        stiffness_factor=1.0 if up else 1.0 / (1.0 + bow.sideways_softness),
+        cam_mobility=0.0 if up else 1.0 / bow.cam_mass,
+        cam_stiffness=bow.cam_stiffness,
+        cam_damping=2.0 * bow.cam_damping * np.sqrt(bow.cam_stiffness * bow.cam_mass),
         steady_acceleration=-STANDARD_GRAVITY if up else 0.0,
         guided=1.0 if up and not idler else 0.0,
         let_go=bow.rest.lets_go * bow.power_stroke,
@@ -83,18 +85,25 @@ def _stroke_parameters(shot: PlaneShot) -> StrokeParameters:
     )
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=2048)
 def plane_at_release(shot: PlaneShot) -> PlaneEnd:
     """Run the power stroke in this plane.
 
     The shaft bends where the bow's ``launch_model`` is flexible and the arrow's stiffness is known.
     """
+    bow = shot.bow
+    aside = (shot.offset, bow.kick_right, *bow.nock_travel_right)
+    if shot.plane == "right" and not any(aside):
+        # sideways there is no weight: nothing starts, and nothing comes of it
+        return PlaneEnd(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     q = _stroke_parameters(shot)
     places = shot.bow.nock_travel_up if shot.plane == "up" else shot.bow.nock_travel_right
     path = _cubic_path(places, q.stroke)
     if shot.bow.launch_model == "rigid" or shot.arrow.stiffness is None:
-        y, y_rate, psi, psi_rate = (float(v) for v in through_stroke(q, path, _RIGID_STEPS)[:4])
-        return PlaneEnd(y + q.arm * psi, y_rate + q.arm * psi_rate, psi, psi_rate, 0.0)
+        push = push_table(draw_of(shot.bow))
+        end = through_stroke(q, push, path, _RIGID_STEPS)
+        y, y_rate, psi, psi_rate = (float(v) for v in end[:4])
+        return PlaneEnd(y + q.arm * psi, y_rate + q.arm * psi_rate, psi, psi_rate, 0.0, 0.0)
     return _bending_end(shot, q, path, shot.arrow.stiffness)
 
 
@@ -103,7 +112,8 @@ def _bending_end(
 ) -> PlaneEnd:
     bow, arrow = shot.bow, shot.arrow
     pinned = q.guided > 0.0
-    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q)
+    push = push_table(draw_of(bow))
+    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q, float(push[3, 0]))
     b = BendingParameters(
         stiffness=stiffness,
         damping=bow.shaft_damping,
@@ -118,6 +128,7 @@ def _bending_end(
     amplitudes, rates = through_bending_stroke(
         q,
         b,
+        push,
         path,
         shapes.square_per_stiffness,
         shapes.place,
@@ -126,15 +137,16 @@ def _bending_end(
         shapes.shift,
         _at_full_draw(shapes, q, b, float(path[3, 0])),
         steps,
-    )
+    )[:, :-1]
     place, rate = 0.0, 0.0
     if pinned:
         place, slope, _ = path_at(path, q.stroke, q.stroke)
         # the speed along the bore line at release, from the energy that the stroke parameters hold
-        rate = slope * float(np.sqrt(2.0 * _work(q) / (q.mass + q.bow_mass)))
+        rate = slope * float(np.sqrt(2.0 * _work(push, q) / (q.mass + q.bow_mass)))
     free = shapes.onto_first_bending
+    bent = free @ amplitudes
     bend = np.hypot(
-        free @ amplitudes,
+        bent,
         (free @ rates) / max(np.sqrt(shapes.first_bending_square * stiffness), 1e-9),
     )
     return PlaneEnd(
@@ -143,18 +155,19 @@ def _bending_end(
         angle=float(shapes.turn @ amplitudes / arrow.transverse_inertia),
         turning=float(shapes.turn @ rates / arrow.transverse_inertia),
         bend=float(bend * shapes.first_bending_at_nock),
+        bent=float(bent * shapes.first_bending_at_nock * shapes.first_bending_sign),
     )
 
 
 def _shapes_and_steps(
-    arrow: Arrow, pinned: bool, stiffness: float, q: StrokeParameters
+    arrow: Arrow, pinned: bool, stiffness: float, q: StrokeParameters, holding: float
 ) -> tuple[Modes, int]:
     """The bending shapes that the steps can follow, and the steps that they need.
 
     A shape too fast for the most steps hardly moves: it is left out, down to a rigid shaft.
     """
     # the longest step in time is the first, at the holding force
-    first = 2.0 * np.sqrt(q.stroke) / np.sqrt(2.0 * q.holding / (q.mass + q.bow_mass))
+    first = 2.0 * np.sqrt(q.stroke) / np.sqrt(2.0 * holding / (q.mass + q.bow_mass))
     for flexible in range(FLEXIBLE_MODES, 0, -1):
         shapes = modes(arrow, pinned=pinned, flexible=flexible)
         needed = np.sqrt(shapes.square_per_stiffness[-1] * stiffness) * first / _STEP_PHASE
@@ -163,8 +176,8 @@ def _shapes_and_steps(
     return modes(arrow, pinned=pinned, flexible=0), _MOST_STEPS
 
 
-def _work(q: StrokeParameters) -> float:
-    return float(stored_energy(q.stroke, q.peak, q.holding, q.stroke))
+def _work(push: FloatArray, q: StrokeParameters) -> float:
+    return float(push_at(push, q.stroke, q.stroke)[1])
 
 
 def _at_full_draw(

@@ -7,7 +7,7 @@ import numpy as np
 from vireton.bow.arrow import Arrow, kinetic_energy
 from vireton.bow.bow import Bow
 from vireton.launch.beam import critical_acceleration, free_frequencies, modes
-from vireton.launch.draw_force import FALL_SHARE, stored_energy
+from vireton.launch.draw_force import draw_of, highest_push, stored_energy
 from vireton.launch.planes import PlaneShot, plane_at_release
 from vireton.units.numbers import INCH
 from vireton.units.problems import InputProblem
@@ -15,9 +15,12 @@ from vireton.units.problems import InputProblem
 _FOOT_POUND = 1.3558179483314004
 _FEET_PER_SECOND = 0.3048
 
-#: A share of the stored energy beyond which the speed cannot belong to this bow. Real bows stay
-#: below 1; the draw-force curve here is a typical one, so some room is left (our choice).
-_IMPOSSIBLE_SHARE = 1.25
+#: A share of the energy that the bow can store at most, beyond which the speed cannot belong to it.
+#: Real bows stay below 1; the draw-force curve is seldom measured, so some room is left (our
+#: choice).
+_IMPOSSIBLE_SHARE = 1.2
+#: The steepest rise of the draw force that is plausible, of the stroke (our choice).
+_STEEPEST_RISE = 0.15
 #: Above this the moving mass of the bow is taken as if its efficiency were this (our choice).
 _HIGHEST_EFFICIENCY = 0.95
 
@@ -30,7 +33,8 @@ class Launch:
     the bore line; ``yaw`` nose right and ``pitch`` nose up rad of the shaft against that path;
     their rates rad/s; ``offset_right``, ``offset_up`` m of the center of gravity from the bore
     line; ``spin`` rad/s, clockwise for the archer. ``bend_right`` and ``bend_up`` m are what is
-    left of the shaft's bending: the amplitude at the nock of its lowest free shape, which swings at
+    left of the shaft's bending: the amplitude at the nock of its lowest free shape, whose nock then
+    stands ``bent_right``, ``bent_up`` m off a straight shaft, and which swings at
     ``bend_frequency`` Hz (0: a rigid shaft) with ``bend_damping`` of critical; at the point it is
     ``bend_point_share`` as large.
     """
@@ -47,6 +51,8 @@ class Launch:
     spin: float = 0.0
     bend_right: float = 0.0
     bend_up: float = 0.0
+    bent_right: float = 0.0
+    bent_up: float = 0.0
     bend_frequency: float = 0.0
     bend_damping: float = 0.0
     bend_point_share: float = 0.0
@@ -79,12 +85,15 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     stored = _typical_energy(bow)
     kinetic = kinetic_energy(fletched.mass, bow.arrow_speed)
     share = kinetic / stored
-    if share > _IMPOSSIBLE_SHARE:
-        possible = np.sqrt(2.0 * stored / fletched.mass)
+    # not by the bow's own rise: where that is drawn, no draw may be refused that others pass
+    steep = min(bow.draw_curve.rise, _STEEPEST_RISE)
+    most = _typical_energy(replace(bow, draw_curve=replace(bow.draw_curve, rise=steep)))
+    if kinetic > _IMPOSSIBLE_SHARE * most:
+        possible = np.sqrt(2.0 * most / fletched.mass)
         raise InputProblem(
             f"bow.arrow_speed of {bow.arrow_speed / _FEET_PER_SECOND:.0f} fps gives this arrow "
             f"{kinetic / _FOOT_POUND:.0f} ft·lbf, but the bow stores about "
-            f"{stored / _FOOT_POUND:.0f} ft·lbf: at most some "
+            f"{most / _FOOT_POUND:.0f} ft·lbf: at most some "
             f"{possible / _FEET_PER_SECOND:.0f} fps. Check the speed, the draw weight, the draw "
             "length and the arrow's mass"
         )
@@ -113,8 +122,7 @@ def speed_on_bow(measured_bow: Bow, measured_arrow: Arrow, bow: Bow, arrow: Arro
 
 
 def _typical_energy(bow: Bow) -> float:
-    peak, stroke = bow.draw_weight, bow.power_stroke
-    return float(stored_energy(stroke, peak, peak * (1.0 - bow.let_off), stroke))
+    return stored_energy(draw_of(bow))
 
 
 def _shaft_reaches_rest(bow: Bow, arrow: Arrow) -> None:
@@ -162,6 +170,8 @@ def release(
         launch,
         bend_right=right.bend,
         bend_up=up.bend,
+        bent_right=right.bent,
+        bent_up=up.bent,
         bend_frequency=float(free_frequencies(arrow, arrow.stiffness, 1)[0]),
         bend_damping=bow.shaft_damping,
         bend_point_share=free.first_bending_at_point / free.first_bending_at_nock,
@@ -176,8 +186,9 @@ def column_load_share(bow: Bow, stroke: PowerStroke, arrow: Arrow) -> float | No
     """
     if arrow.stiffness is None:
         return None
-    push = bow.draw_weight / (arrow.mass + _bow_mass_for_force(bow, stroke, arrow.mass))
-    rest = bow.rest.ahead_of_string + (1.0 - FALL_SHARE) * bow.power_stroke
+    most, draw = highest_push(draw_of(bow))
+    push = most / (arrow.mass + _bow_mass_for_force(bow, stroke, arrow.mass))
+    rest = bow.rest.ahead_of_string + draw
     return push / critical_acceleration(arrow, arrow.stiffness, rest)
 
 

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from vireton.bow.bow import Bow, LaunchModel, Rest, RestType
-from vireton.bow.parts import ArrowParts, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
+from vireton.bow.bow import AMO_DRAW_EXTRA, Bow, DrawCurve, LaunchModel, Rest, RestType
+from vireton.bow.parts import ArrowParts, BareTape, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
 from vireton.bow.plan_form import blade_shape
 from vireton.flight.air import Air, from_measured, standard
 from vireton.scatter.sources import SOURCES, Scatter
@@ -13,6 +13,7 @@ from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Rule
 from vireton.uncertain.inputs import plausible_ranges
 from vireton.uncertain.row import Pieces, Range
+from vireton.units.numbers import INCH
 from vireton.units.text import parse
 
 #: From arrow to arrow, where the file gives none (our judgment, no source).
@@ -45,7 +46,11 @@ def build_bow(table: BowTable, launch_model: LaunchModel = "flexible") -> Bow:
             stiffness=rest.stiffness or _REST_STIFFNESS[rest.type],
         ),
         string_mass=table.string.mass,
-        sideways_softness=table.string.sideways_softness,
+        cam_mass=table.string.cam_mass,
+        cam_stiffness=table.string.cam_stiffness,
+        cam_damping=table.string.cam_damping,
+        draw_curve=_draw_curve(table),
+        brace_tension=table.string.brace_tension,
         hand=table.hand,
         nock_travel_right=table.nock_travel_right or (),
         nock_travel_up=table.nock_travel_up or (),
@@ -59,10 +64,19 @@ def build_bow(table: BowTable, launch_model: LaunchModel = "flexible") -> Bow:
     )
 
 
+def _draw_curve(table: BowTable) -> DrawCurve:
+    curve = table.draw_curve
+    if curve.readings is None:
+        return DrawCurve(curve.rise, curve.fall, curve.valley)
+    stroke = table.draw_length - AMO_DRAW_EXTRA - table.brace_height
+    inches = [INCH * (i + 1) for i in range(len(curve.readings) - 1)]
+    return DrawCurve(points=tuple(zip((*inches, stroke), curve.readings, strict=True)))
+
+
 def build_parts(table: ArrowTable) -> ArrowParts:
     """The parts of the arrow."""
     nock, shaft, point = table.nock, table.shaft, table.point
-    insert, wrap = table.insert, table.wrap
+    insert, wrap, tape = table.insert, table.wrap, table.bare_tape
     return ArrowParts(
         name=table.name,
         length=table.length,
@@ -74,10 +88,11 @@ def build_parts(table: ArrowTable) -> ArrowParts:
             mass_per_length=shaft.mass_per_length,
             spine_deflection=shaft.spine,
         ),
-        point=Point(point.mass, point.length, point.shape),
+        point=Point(point.mass, point.length, point.shape, point.edge_radius, point.head_diameter),
         insert=None if insert is None else Insert(insert.mass, insert.length),
         vanes=_vanes(table),
         wrap=None if wrap is None else Wrap(wrap.mass, wrap.length),
+        bare_tape=None if tape is None else BareTape(tape.mass, tape.from_throat),
         measured_mass=table.mass,
         measured_balance=table.balance,
         broadhead=_broadhead(table),

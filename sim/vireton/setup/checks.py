@@ -1,5 +1,6 @@
 """Keys of a setup file that must fit together: the checks that need no physics."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,6 +12,9 @@ from vireton.units.text import show
 
 #: A power stroke below this belongs to no bow that one can draw (our choice), m.
 _SHORTEST_STROKE = 4.0 * INCH
+
+#: How far the highest of them may be off the draw weight (our choice).
+_READINGS_DIFFER = 0.05
 
 _MEASURED_AIR = ("temperature", "pressure", "humidity")
 
@@ -43,8 +47,10 @@ def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
     """Pairs of the key to look at and what is wrong, among the values that could be read."""
     yield from _shaft(v)
     yield from _rear_end(v)
+    yield from _point(v)
     yield from _broadhead(v)
     yield from _bow(v)
+    yield from _draw_curve(v)
     yield from _air(v)
     yield from _bands(v)
 
@@ -69,6 +75,9 @@ def _shaft(v: Values) -> Iterator[tuple[str, str]]:
             f"{v.said(balance)} from the nock's throat is beyond the shaft's front end, {length} = "
             f"{v.said(length)}: measure from the throat, not from the point",
         )
+    tape = "arrow.bare_tape.from_throat"
+    if v.has(tape) and v[tape] >= v[length]:
+        yield tape, f"{v.said(tape)} is beyond the shaft's front end, {length} = {v.said(length)}"
     for part in ("arrow.insert.length", "arrow.wrap.length"):
         if v.has(part, throat) and v[part] > v[length] - v[throat]:
             yield (
@@ -92,6 +101,19 @@ def _rear_end(v: Values) -> Iterator[tuple[str, str]]:
             f"{v.said(rear)} puts the front of the vanes {_length(v[rear] + v[vane])} from the "
             f"nock's throat, beyond the shaft's front end, {length} = {v.said(length)}",
         )
+
+
+def _point(v: Values) -> Iterator[tuple[str, str]]:
+    edge, shape = "arrow.point.edge_radius", "arrow.point.shape"
+    if not v.has(edge) or v[edge] == 0.0:
+        return
+    if v.has(shape) and v[shape] != "blunt":
+        yield edge, f"{v.said(edge)} counts for a blunt point only; delete it for this {shape}"
+    for across in ("arrow.point.head_diameter", "arrow.shaft.outside_diameter"):
+        if v.has(across):
+            if 2.0 * v[edge] > v[across] * (1.0 + 1e-9):
+                yield edge, f"{v.said(edge)} is more than half of {across} = {v.said(across)}"
+            return
 
 
 def _broadhead(v: Values) -> Iterator[tuple[str, str]]:
@@ -136,6 +158,35 @@ def _bow(v: Values) -> Iterator[tuple[str, str]]:
             f"DANGER: {v.said(length)} is too short for this bow: at full draw the rest is "
             f"{_length(stroke + v[ahead])} from the nock's throat and the shaft falls off it. Do "
             f"not draw it; check this, {draw} (AMO: 1.75 in longer than to the grip) and {ahead}",
+        )
+
+
+def _draw_curve(v: Values) -> Iterator[tuple[str, str]]:
+    rise, fall, valley = (f"bow.draw_curve.{name}" for name in ("rise", "fall", "valley"))
+    if v.has(rise, fall, valley) and v[rise] + v[fall] + v[valley] > 1.0 + 1e-9:
+        yield (
+            rise,
+            f"{v.said(rise)}, {fall} = {v.said(fall)} and {valley} = {v.said(valley)} are more "
+            "than the whole power stroke: make one of them smaller",
+        )
+    readings, draw, brace = "bow.draw_curve.readings", "bow.draw_length", "bow.brace_height"
+    if not v.has(readings, draw, brace):
+        return
+    stroke = v[draw] - AMO_DRAW_EXTRA - v[brace]
+    needed = math.ceil(stroke / INCH - 0.05)
+    count = len(v[readings])
+    if count != needed:
+        yield (
+            readings,
+            f"{count} readings, but a power stroke of {_length(stroke)} has {needed}: one at every "
+            f"inch behind {brace} = {v.said(brace)}, and the last at full draw",
+        )
+    peak = "bow.draw_weight"
+    if v.has(peak) and abs(max(v[readings]) / v[peak] - 1.0) > _READINGS_DIFFER:
+        yield (
+            readings,
+            f"the highest reading, {show(max(v[readings]), 'force', 'us', 1)}, is not {peak} = "
+            f"{v.said(peak)}: take both from the same bow scale",
         )
 
 

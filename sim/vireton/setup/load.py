@@ -1,6 +1,6 @@
 """Read a setup file into the parts, the bow, the air and the sight of the library."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +24,8 @@ from vireton.setup.mistaken import is_log
 from vireton.setup.models_around import SetupFile
 from vireton.setup.reading import read_models
 from vireton.studies.rules import Rule
+from vireton.tuning.costs import Costs
+from vireton.uncertain.experience import Experience
 
 _A_LOG = Problem(
     "",
@@ -41,7 +43,8 @@ class Setup:
     comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
     :class:`vireton.flight.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by
     the keys of :data:`vireton.uncertain.inputs.INPUTS`. ``scatter``: what differs from shot to
-    shot.
+    shot. ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
+    ``costs`` of arrows, moves and what is left, when the bow is tuned.
     """
 
     name: str
@@ -57,6 +60,8 @@ class Setup:
     uncertainty: dict[str, tuple[float, float]]
     scatter: Scatter
     rules: tuple[Rule, ...] = ()
+    experience: Experience = field(default_factory=Experience)
+    costs: Costs = field(default_factory=Costs)
 
 
 def load_setup(path: Path | str) -> Setup:
@@ -119,4 +124,6 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         uncertainty=build_ranges(models, bow, parts),
         scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
+        experience=Experience(models.experience.sideways_rule, models.experience.up_rule),
+        costs=Costs(**models.costs.model_dump()),
     )

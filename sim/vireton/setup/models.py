@@ -19,6 +19,7 @@ SCHEMA_VERSION = 1
 
 
 _NOCK_TRAVEL = ListOf(Quantity("length", "-1 in", "1 in", "0.01 in"), 2, 50)
+_READINGS = ListOf(Quantity("force", "0.1 lbf", "250 lbf", "30 lbf"), 4, 40)
 _OFFSET = Quantity("angle", "0 deg", "15 deg", "1.5 deg", 'turn says which way, "left" or "right"')
 _FIXING = Quantity("length", "-1/2 in", "1/2 in", "1/16 in")
 
@@ -31,16 +32,49 @@ class StringTable(Table):
         "The free string between the cams, half drawn, with all that is tied to it: peep, loop, "
         "silencers, serving",
     )
-    sideways_softness: Annotated[float, Number(0.0, 10.0, 0.4)] = usual(
-        0.4,
-        "Extra sideways give at the nock from cam lean and limb twist, in multiples of the "
-        "string's own: 0 means cams that stand like rocks",
+    cam_mass: Annotated[float, Quantity("mass", "20 g", "3 kg", "200 g")] = usual(
+        "200 g",
+        "What the string pulls sideways against: cams, axles and limb tips of both ends together "
+        "(our choice; 100 to 400 g on most compounds)",
+    )
+    cam_stiffness: Annotated[float, Quantity("stiffness", "0.1 N/mm", "1000 N/mm", "10 N/mm")] = (
+        usual(
+            "10 N/mm",
+            "How hard the limbs hold the cams against a sideways push, both ends together (our "
+            "choice; hardly anyone knows it better than 1 to 100 N/mm)",
+        )
+    )
+    cam_damping: Annotated[float, Quantity("fraction", "0 %", "100 %", "5 %")] = usual(
+        "5 %", "How fast a sideways swing of the cams dies, of critical damping (our choice)"
+    )
+    brace_tension: Annotated[float, Quantity("fraction", "100 %", "400 %", "150 %")] = usual(
+        "150 %",
+        "The string's tension in the shot near brace, where it stops limbs and cams, of that on a "
+        "bow drawn slowly (our choice)",
     )
     nock_stiffness: Annotated[
         float, Quantity("turning_stiffness", "0 N·m/rad", "100 N·m/rad", "0.1 N·m/rad")
     ] = usual(
         "0 N·m/rad",
         "How hard loop and nock resist a turn of the nock up or down on the string",
+    )
+
+
+class DrawCurveTable(Table):
+    """``[bow.draw_curve]``: the shape of the draw-force curve, or readings of it."""
+
+    rise: Annotated[float, Quantity("fraction", "5 %", "90 %", "25 %")] = usual(
+        "25 %", "From brace up to the peak weight, of the power stroke (our choice)"
+    )
+    fall: Annotated[float, Quantity("fraction", "5 %", "90 %", "28 %")] = usual(
+        "28 %", "From the peak down to the holding weight, of the power stroke (our choice)"
+    )
+    valley: Annotated[float, Quantity("fraction", "0 %", "50 %", "0 %")] = usual(
+        "0 %", "At the holding weight before the wall, of the power stroke (our choice)"
+    )
+    readings: Annotated[tuple[float, ...] | None, _READINGS] = may(
+        "Bow scale every inch from brace height on, the last one at full draw; takes the place of "
+        "rise, fall and valley"
     )
 
 
@@ -113,6 +147,9 @@ class BowTable(Table):
     )
     string: StringTable = Field(
         default_factory=StringTable, description="The string and how it gives sideways"
+    )
+    draw_curve: DrawCurveTable = Field(
+        default_factory=DrawCurveTable, description="The shape of the draw-force curve"
     )
     rest: RestTable = need("The arrow rest")
     release: ReleaseTable = Field(
@@ -214,6 +251,17 @@ class WrapTable(Table):
     )
 
 
+class BareTapeTable(Table):
+    """``[arrow.bare_tape]``: tape on the bare shaft in place of the vanes' weight."""
+
+    mass: Annotated[float, Quantity("mass", "0 gr", "200 gr", "21 gr")] = need(
+        "The tape on the bare shaft; as much as the vanes brings both to one weight"
+    )
+    from_throat: Annotated[float, Quantity("length", "0.5 in", "30 in", "2.5 in")] = need(
+        "Nock's throat to the middle of the tape"
+    )
+
+
 class ArrowTable(Table):
     """``[arrow]``."""
 
@@ -241,3 +289,4 @@ class ArrowTable(Table):
     )
     vanes: VanesTable | None = may("The vanes; leave out for a shaft without any")
     wrap: WrapTable | None = may("The wrap")
+    bare_tape: BareTapeTable | None = may("Tape on the bare shaft; leave out where it has none")

@@ -9,7 +9,7 @@ from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Limit
 from vireton.uncertain.inputs import INPUTS
-from vireton.units.kinds import Choice, Number, Text, Version
+from vireton.units.kinds import Choice, Number, OrNone, Text, Version
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table, may, need, usual
 
@@ -91,6 +91,38 @@ else:
     )
 
 
+class ExperienceTable(Table):
+    """``[experience]``: how often the trade's rules for the rest hold; it weighs plausible bows."""
+
+    sideways_rule: Annotated[float | None, OrNone(Quantity("fraction", "1 %", "99 %", "75 %"))] = (
+        usual(
+            "75 %",
+            "Of bows in which a rest moved right brings back a bare shaft that lands right (rule: "
+            "common practice, no source; 3 in 4: our choice, put in what your shop sees); "
+            '"none": the launch model alone',
+        )
+    )
+    up_rule: Annotated[float | None, OrNone(Quantity("fraction", "1 %", "99.9 %", "98 %"))] = usual(
+        "98 %",
+        "Of bows, at least, in which a rest moved up brings up a bare shaft that lands low (the "
+        'rule: common practice, no source; the share: our choice); "none": the launch model alone',
+    )
+
+
+class CostsTable(Table):
+    """``[costs]``: what things cost at your bench, in arrows shot; the tuning weighs them."""
+
+    arrow: Annotated[float, Number(0.01, 100.0, 1.0)] = usual(1.0, "One more in the target")
+    tear: Annotated[float, Number(0.01, 100.0, 1.0)] = usual(1.0, "One more in paper")
+    move: Annotated[float, Number(0.0, 100.0, 1.5)] = usual(1.5, "A move of the rest")
+    nock: Annotated[float, Number(0.0, 100.0, 4.0)] = usual(4.0, "A move of the nocking point")
+    inch_left: Annotated[float, Number(1.0, 1e5, 150.0)] = usual(
+        150.0,
+        "An inch that is left at 20 yd, to whoever shoots the bow; half an inch costs a quarter of "
+        "it. More: nearer, with more arrows",
+    )
+
+
 class RuleTable(Table):
     """One of ``[[rules]]``: limits that the user has read somewhere, to compare numbers with."""
 
@@ -154,6 +186,13 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    experience: ExperienceTable = Field(
+        default_factory=ExperienceTable,
+        description="How often the trade's rules for the rest hold",
+    )
+    costs: CostsTable = Field(
+        default_factory=CostsTable, description="What things cost when a bow is tuned"
     )
     scatter: ScatterTable = Field(
         default_factory=ScatterTable,

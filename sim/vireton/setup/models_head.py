@@ -18,6 +18,14 @@ class PointTable(Table):
     shape: Annotated[PointShape, Choice(get_args(PointShape))] = need(
         "Its nose: streamlined (a long smooth ogive), bullet, field (a step or a cone), blunt"
     )
+    edge_radius: Annotated[float, Quantity("length", "0 mm", "20 mm", "0.5 mm")] = usual(
+        "0 mm",
+        "Blunt points only: how far the edge round the flat face is rounded, 0 mm for a sharp one. "
+        "A tenth of the head's diameter takes away most of its drag",
+    )
+    head_diameter: Annotated[float | None, Quantity("length", "0.1 in", "2 in", "5/16 in")] = may(
+        "Where the point is widest; without it as wide as the shaft"
+    )
 
 
 class BroadheadTable(Table):

@@ -62,7 +62,7 @@ def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
         case "missing":
             text = _missing(path)
         case "extra_forbidden":
-            text = _unknown(path)
+            text = _replaced(path, detail["input"]) or _unknown(path)
         case "value_error":
             text = str(detail["ctx"]["error"])
         case _:  # only tables are left to pydantic itself
@@ -94,6 +94,23 @@ def _missing(path: KeyPath) -> str:
 
 def _said(field: FieldInfo | None) -> str:
     return (field.description if field and field.description else "needed").rstrip(".")
+
+
+def _replaced(path: KeyPath, value: object) -> str:
+    """What took the place of a key of earlier versions; empty where it never was one."""
+    if path[-1] != "sideways_softness":
+        return ""
+    if path[0] == "uncertainty":
+        return (
+            f"{shown(value)}: the cams' sideways give is no longer a softness, for it has mass. "
+            'Delete the line, or give the range of what took its place: cam_stiffness = ["1 N/mm", '
+            '"100 N/mm"] and cam_mass = ["100 g", "400 g"]'
+        )
+    return (
+        f"{shown(value)}: the cams' sideways give is no longer a softness, for it has mass. Delete "
+        'the line, or write in its place, under [bow.string], cam_mass = "200 g" (cams, axles and '
+        'limb tips together) and cam_stiffness = "10 N/mm" (how hard the limbs hold them)'
+    )
 
 
 def _near(path: KeyPath) -> str | None:

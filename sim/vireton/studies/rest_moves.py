@@ -10,6 +10,7 @@ from vireton.bow.arrow import Arrow
 from vireton.flight.flight import Flight
 from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig, vary
+from vireton.studies.experience import weigh
 from vireton.uncertain import (
     DEFAULT_DRAWS,
     DEFAULT_SEED,
@@ -18,6 +19,7 @@ from vireton.uncertain import (
     latin_hypercube,
     variance_shares,
 )
+from vireton.uncertain.weights import WeighedDraws
 from vireton.units.problems import InputProblem
 
 Ranges = Mapping[str, tuple[float, float]]
@@ -52,8 +54,10 @@ class RestMove:
     and ``tear_bare`` (2,) are at the paper after the move; ``tear_from_bending`` (2,) is the most
     that the bare shaft's swinging adds either way. ``share_right`` is the share of draws in which
     the move sends the bare shaft to the right of the fletched one, at the distance nearest to 20
-    yd; nan without a sideways move. ``deciders_right`` and ``deciders_up`` tell which inputs decide
-    the change of separation there: shares of its variance over the draws, largest first.
+    yd; nan without a sideways move. ``share_right_before`` is that share by the launch model alone,
+    before the draws were weighed by the trade's experience. ``deciders_right`` and ``deciders_up``
+    tell which inputs decide the change of separation there: shares of its variance over the draws,
+    largest first. ``effective_draws``: how many equal draws the weighed ones are worth.
     """
 
     right: float
@@ -71,6 +75,8 @@ class RestMove:
     deciders_right: dict[str, float]
     deciders_up: dict[str, float]
     draws: int
+    share_right_before: float = float("nan")
+    effective_draws: float = float("nan")
 
 
 def _impact(flight: Flight) -> FloatArray:
@@ -89,17 +95,28 @@ def answer_flights(
 ) -> dict[str, FlightAnswer]:
     """Fly the fletched arrow and the bare shaft to ``distances`` m, the rest moved by (right, up).
 
+    Where the bow leaves a sideways error the draws are weighed by the trade's experience.
+
     Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
     where the setup has one.
     """
-    rigs = [vary(rig, values) for values in latin_hypercube(ranges, draws, seed)]
+    bow = rig.bow
+    aside = (bow.rest.offset_right + right, bow.kick_right, *bow.nock_travel_right)
+    weights = None
+    if any(aside):
+        weighed = weigh(rig, ranges, draws=draws, seed=seed)
+        drawn, weights = weighed.values, weighed.weights
+    else:
+        drawn = latin_hypercube(ranges, draws, seed)
+    rigs = [vary(rig, values) for values in drawn]
 
     def answer(pick: str) -> FlightAnswer:
         def shot(one: Rig) -> Flight:
             return one.shoot(getattr(one, pick), distances, right, up)
 
         nominal = shot(rig)
-        return FlightAnswer(nominal, band(_impact(nominal), [_impact(shot(one)) for one in rigs]))
+        impacts = [_impact(shot(one)) for one in rigs]
+        return FlightAnswer(nominal, band(_impact(nominal), impacts, weights))
 
     kinds: tuple[str, ...] = ("fletched", "bare") if rig.fletched.is_fletched else ("bare",)
     if rig.broadhead is not None:
@@ -145,25 +162,22 @@ def answer_rest_moves(
         distances: (n,) m.
         ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
         paper: m from the grip to the tear paper.
-        draws: how many plausible rigs the bands come from.
+        draws: how many plausible rigs the bands come from, at least: they are weighed by the
+            trade's experience, and more are drawn where too few are left.
         seed: of the draws.
     """
     if not rig.fletched.is_fletched:
         raise InputProblem("a rest move is read against a fletched arrow: give the arrow vanes")
     where = np.atleast_1d(np.asarray(distances, dtype=float))
-    drawn = latin_hypercube(ranges, draws, seed)
-    rigs = [rig, *(vary(rig, values) for values in drawn)]
+    weighed = weigh(rig, ranges, draws=draws, seed=seed)
+    rigs = [rig, *(vary(rig, values) for values in weighed.values)]
     before = [_shots(one, where, paper, 0.0, 0.0) for one in rigs]
     answers = []
     for right, up in moves:
         after = [_shots(one, where, paper, right, up) for one in rigs]
         bending = np.array(rig.tear_from_bending(rig.bare, paper, right, up))
-        answers.append(_rest_move(right, up, where, before, after, bending, drawn))
+        answers.append(_rest_move(right, up, where, before, after, bending, weighed))
     return answers
-
-
-def _banded(values: list[FloatArray]) -> Banded:
-    return band(values[0], values[1:])
 
 
 def _rest_move(
@@ -173,8 +187,13 @@ def _rest_move(
     before: list[_Shots],
     after: list[_Shots],
     bending: FloatArray,
-    drawn: Sequence[Mapping[str, float]],
+    weighed: WeighedDraws,
 ) -> RestMove:
+    drawn, weights = weighed.values, weighed.weights
+
+    def banded(values: list[FloatArray]) -> Banded:
+        return band(values[0], values[1:], weights)
+
     pairs = list(zip(before, after, strict=True))
     separated = [b.bare - b.fletched for b in after]
     separated_before = [a.bare - a.fletched for a in before]
@@ -185,16 +204,18 @@ def _rest_move(
         right=right,
         up=up,
         distance=where,
-        fletched=_banded([b.fletched - a.fletched for a, b in pairs]),
-        bare=_banded([b.bare - a.bare for a, b in pairs]),
-        separation=_banded(separated),
-        separation_before=_banded(separated_before),
-        separation_change=_banded(change),
-        tear_fletched=_banded([b.tear_fletched for b in after]),
-        tear_bare=_banded([b.tear_bare for b in after]),
+        fletched=banded([b.fletched - a.fletched for a, b in pairs]),
+        bare=banded([b.bare - a.bare for a, b in pairs]),
+        separation=banded(separated),
+        separation_before=banded(separated_before),
+        separation_change=banded(change),
+        tear_fletched=banded([b.tear_fletched for b in after]),
+        tear_bare=banded([b.tear_bare for b in after]),
         tear_from_bending=bending,
-        share_right=float(np.mean(there[:, 0] > 0.0)) if right else float("nan"),
-        deciders_right=variance_shares(drawn, there[:, 0]) if right else {},
-        deciders_up=variance_shares(drawn, there[:, 1]) if up else {},
+        share_right=float(weights @ (there[:, 0] > 0.0)) if right else float("nan"),
+        deciders_right=variance_shares(drawn, there[:, 0], weights) if right else {},
+        deciders_up=variance_shares(drawn, there[:, 1], weights) if up else {},
         draws=len(drawn),
+        share_right_before=float(np.mean(there[:, 0] > 0.0)) if right else float("nan"),
+        effective_draws=weighed.effective,
     )

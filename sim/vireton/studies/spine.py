@@ -12,20 +12,19 @@ from vireton.bow.parts import ArrowParts
 from vireton.kernel.arrays import FloatArray
 from vireton.launch import column_load_share
 from vireton.rig import Rig, assemble_rig, vary
+from vireton.studies.experience import weigh
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.uncertain import (
-    DEFAULT_DRAWS,
-    DEFAULT_SEED,
-    Banded,
-    band,
-    latin_hypercube,
-    variance_shares,
-)
+from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, variance_shares
+from vireton.uncertain.weights import WeighedDraws
 from vireton.units.numbers import INCH
 from vireton.units.problems import InputProblem
 
 #: The move that all answers are for, m: one 32nd of an inch, small enough to be in proportion.
 MOVE = INCH / 32.0
+
+#: The string's largest push ÷ what would buckle the shaft, on ordinary bows with the shafts that
+#: are usual on them (common practice, no source): 0.79 to 1.15 over the pairings of the tests.
+USUAL_LOAD = (0.80, 1.15)
 
 
 @dataclass(frozen=True)
@@ -44,9 +43,11 @@ class SpineAnswer:
     Bands hold (2,) arrays (by a move to the right, by a move up): ``yaw_rate`` rad/s nose right or
     nose up, ``yaw`` rad, ``direction`` rad, and ``separation`` m, the change of bare minus fletched
     at 20 yd. ``share_positive`` (2,) is the share of draws in which the separation goes the way of
-    the move. ``load_share`` is the string's largest push ÷ the push that would buckle the shaft.
-    ``deciders`` tell which inputs decide the sideways separation. ``speed`` m/s of the fletched
-    arrow.
+    the move, ``share_positive_before`` that by the launch model alone, ``draws`` their number,
+    ``effective_draws`` how many equal draws the weighed ones are worth. ``load_share`` is the
+    string's largest push ÷ the push that would buckle the shaft; :data:`USUAL_LOAD` holds what is
+    usual. ``deciders`` tell which inputs decide the sideways separation. ``speed`` m/s of the
+    fletched arrow.
     """
 
     choice: ShaftChoice
@@ -58,6 +59,9 @@ class SpineAnswer:
     share_positive: FloatArray
     load_share: float
     deciders: dict[str, float]
+    share_positive_before: FloatArray
+    draws: int
+    effective_draws: float
 
 
 def shaft_choices(
@@ -115,36 +119,53 @@ def answer_spine(
         rig: the bow with its own arrow, whose measured speed sets what the bow gives to others.
         choices: shafts, see :func:`shaft_choices`.
         ranges: plausible ranges; the arrow's speed follows from the bow and is not drawn.
-        draws: plausible bows per shaft.
+        draws: plausible bows per shaft, at least. They are weighed by the trade's experience with
+            the rig's own arrow, and keep their weights for every shaft: it is the bow that is
+            likelier or not, and a weaker shaft on it follows the sideways rule more often.
         seed: of the draws; the same bows serve every shaft.
         progress: wraps the choices, to show how far the work is.
     """
-    drawn = latin_hypercube(
-        {name: pair for name, pair in ranges.items() if name != "arrow_speed"}, draws, seed
-    )
-    return [_answer(rig, choice, drawn) for choice in progress(choices)]
+    bows = {name: pair for name, pair in ranges.items() if name != "arrow_speed"}
+    own = rig
+    if rig.fletched.stiffness is None:  # nothing is known of it: the first choice's, then
+        own = _shot_with(rig, choices[0])
+    weighed = weigh(own, bows, draws=draws, seed=seed)
+    return [_answer(rig, choice, weighed) for choice in progress(choices)]
 
 
-def _answer(rig: Rig, choice: ShaftChoice, drawn: Sequence[Mapping[str, float]]) -> SpineAnswer:
+def _shot_with(rig: Rig, choice: ShaftChoice) -> Rig:
+    """The bow with another shaft; without a sight, which does not matter for what a move changes:
+    measured from the bore line.
+    """
     parts = chosen_parts(rig.fletched.parts, choice)
     speed = rig.stroke.speed_of(assemble(parts).mass)
     bow = replace(rig.bow, arrow_speed=speed, launch_model="flexible")
-    # the sight does not matter for what a move changes: measured from the bore line
-    nominal = assemble_rig(bow, parts, rig.conditions, Sight(None, 0.0))
-    rigs = [nominal, *(vary(nominal, dict(values)) for values in drawn)]
+    return assemble_rig(bow, parts, rig.conditions, Sight(None, 0.0), experience=rig.experience)
+
+
+def _answer(rig: Rig, choice: ShaftChoice, weighed: WeighedDraws) -> SpineAnswer:
+    nominal = _shot_with(rig, choice)
+    rigs = [nominal, *(vary(nominal, values) for values in weighed.values)]
     rows = np.array([_gains(one) for one in rigs])
-    yaw_rate, yaw, direction, separation = (band(rows[0, k], list(rows[1:, k])) for k in range(4))
-    load = column_load_share(bow, nominal.stroke, nominal.fletched)
+    weights = weighed.weights
+    yaw_rate, yaw, direction, separation = (
+        band(rows[0, k], list(rows[1:, k]), weights) for k in range(4)
+    )
+    load = column_load_share(nominal.bow, nominal.stroke, nominal.fletched)
+    follows = rows[1:, 3] > 0.0
     return SpineAnswer(
         choice=choice,
-        speed=speed,
+        speed=nominal.bow.arrow_speed,
         yaw_rate=yaw_rate,
         yaw=yaw,
         direction=direction,
         separation=separation,
-        share_positive=np.mean(rows[1:, 3] > 0.0, axis=0),
+        share_positive=weights @ follows,
         load_share=float("nan") if load is None else load,
-        deciders=variance_shares(drawn, rows[1:, 3, 0]),
+        deciders=variance_shares(weighed.values, rows[1:, 3, 0], weights),
+        share_positive_before=np.mean(follows, axis=0),
+        draws=len(weighed.values),
+        effective_draws=weighed.effective,
     )
 
 

@@ -2,6 +2,7 @@
 
 ``inputs`` is the table, one ``row`` an input: its key, its words, its plausible range, and what it
 changes. ``draws`` spreads values over the ranges, and reads bands and deciders off the answers.
+``experience`` is what the trade knows of plausible bows; ``weights`` weighs the draws by it.
 """
 
 from importlib import import_module
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
         Banded,
         band,
         latin_hypercube,
+        quantiles,
         variance_shares,
     )
 
@@ -25,6 +27,7 @@ __all__ = [
     "Banded",
     "band",
     "latin_hypercube",
+    "quantiles",
     "variance_shares",
 ]
 

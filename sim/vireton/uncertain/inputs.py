@@ -12,7 +12,7 @@ from typing import Any, cast
 
 from vireton.bow.bow import Bow, Rest
 from vireton.uncertain.row import FACTOR, Input, Pieces, Range
-from vireton.units.kinds import Band, Number
+from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
 from vireton.units.text import parse
 
@@ -88,9 +88,13 @@ def _any_angle(_: Pieces) -> Range:
     return -0.5 * math.pi, 0.5 * math.pi  # of two vanes or blades: half a turn is all
 
 
-def _softness(one: Pieces) -> Range:
-    # nobody knows it so well that it could be nothing for sure
-    return 0.0, max(3.75 * one.bow.sideways_softness, 1.0)
+def _rise(one: Pieces, value: float) -> Pieces:
+    curve = replace(one.bow.draw_curve, rise=value)
+    return replace(one, bow=replace(one.bow, draw_curve=curve))
+
+
+def _has_no_readings(one: Pieces) -> bool:
+    return not one.bow.draw_curve.points
 
 
 #: The ranges are our judgment of what is plausible.
@@ -119,13 +123,13 @@ INPUTS: tuple[Input, ...] = (
         known_of="bow",
     ),
     Input(
-        "sideways_softness",
-        "the cams' softness",
-        _bow("sideways_softness"),
-        Band(Number(0.0, 100.0, 0.4), like="[0.0, 1.5]"),
-        own="bow.string.sideways_softness",
-        usual=_softness,
-        says="0 to 3.75 times that, or to 1",
+        "cam_stiffness",
+        "how hard the limbs hold the cams",
+        _bow("cam_stiffness"),
+        _band("1 N/mm", "100 N/mm", Quantity("stiffness", "0.05 N/mm", "2000 N/mm", "10 N/mm")),
+        own="bow.string.cam_stiffness",
+        usual=lambda one: (0.1 * one.bow.cam_stiffness, 10.0 * one.bow.cam_stiffness),
+        says="a tenth to ten times that",
         known_of="bow",
     ),
     Input(
@@ -217,6 +221,58 @@ INPUTS: tuple[Input, ...] = (
         own="arrow.broadhead.blade_angle",
         usual=_any_angle,
         applies=_has_two_blades,
+    ),
+    _coefficient(
+        "crossflow_growth",
+        "how fast the shaft's drag across the air grows",
+        # at the low end the steady cylinder's drag, as good as at once: a shaft that swings and
+        # vibrates in turbulent air may well see that; nobody has measured it. Evenly from none, few
+        # draws would come near it
+        _band("5 %", "200 %"),
+        "How far the shaft goes sideways before that drag has grown",
+    ),
+    _coefficient(
+        "friction_across",
+        "skin friction across the shaft",
+        _band("50 %", "200 %"),
+        "What skin friction pushes across the shaft",
+    ),
+    _coefficient(
+        "vortex_lift",
+        "the vortices at the vanes' edges",
+        _band("40 %", "140 %"),
+        "What vortices at the edges of vanes and blades add to their lift",
+    ),
+    Input(
+        "cam_mass",
+        "the cams' mass",
+        _bow("cam_mass"),
+        _band("100 g", "400 g", Quantity("mass", "10 g", "6 kg", "200 g")),
+        own="bow.string.cam_mass",
+        usual=lambda one: (0.5 * one.bow.cam_mass, 2.0 * one.bow.cam_mass),
+        says="half to twice that",
+        known_of="bow",
+    ),
+    Input(
+        "draw_force_rise",
+        "how fast the draw force rises",
+        _rise,
+        _band("15 %", "40 %", Quantity("fraction", "5 %", "90 %", "25 %")),
+        own="bow.draw_curve.rise",
+        usual=lambda one: (0.6 * one.bow.draw_curve.rise, 1.6 * one.bow.draw_curve.rise),
+        says="0.6 to 1.6 times that",
+        applies=_has_no_readings,
+        known_of="bow",
+    ),
+    Input(
+        "brace_tension",
+        "the string's tension near brace",
+        _bow("brace_tension"),
+        _band("100 %", "200 %", Quantity("fraction", "100 %", "400 %", "150 %")),
+        own="bow.string.brace_tension",
+        usual=lambda one: (1.0, max(2.0, one.bow.brace_tension)),
+        says="from 100 % to 200 %, or to that",
+        known_of="bow",
     ),
 )
 

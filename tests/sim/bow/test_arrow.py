@@ -17,7 +17,7 @@ from vireton.bow.arrow import (
     with_broadhead,
     with_vanes,
 )
-from vireton.bow.parts import ArrowParts, Blades, Nock, Point, Shaft, Vanes
+from vireton.bow.parts import ArrowParts, BareTape, Blades, Nock, Point, Shaft, Vanes
 from vireton.bow.plan_form import outline_chord, vane_shape
 from vireton.units.problems import InputProblem
 
@@ -200,3 +200,16 @@ def test_other_vanes_on_the_same_arrow():
     assert changed.mass == pytest.approx(anew.mass, rel=1e-14)
     assert changed.transverse_inertia == pytest.approx(anew.transverse_inertia, rel=1e-12)
     assert with_vanes(field, MAPLE.vanes).balance == pytest.approx(field.balance, rel=1e-14)
+
+
+def test_a_taped_bare_shaft_weighs_and_balances_as_the_fletched_arrow():
+    plain = assemble(MAPLE)
+    vanes = next(part for part in plain.lumps if part.label == "vanes")
+    tape = BareTape(vanes.mass, vanes.center)
+    taped = bare(assemble(replace(MAPLE, bare_tape=tape)))
+    assert taped.mass == pytest.approx(plain.mass)
+    assert taped.balance == pytest.approx(plain.balance)
+    assert taped.parts.vanes is None
+    # what is on the bare shaft alone is not on the fletched arrow
+    assert assemble(replace(MAPLE, bare_tape=tape)).mass == plain.mass
+    assert bare(plain).mass < taped.mass

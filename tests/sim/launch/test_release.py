@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import trapezoid
 
 from demo import FPS, INCH, MAPLE, MILL
 from vireton.bow.arrow import assemble, bare, kinetic_energy
+from vireton.bow.bow import DrawCurve
 from vireton.launch import power_stroke, release, speed_on_bow
+from vireton.launch.draw_force import draw_of, push_table
+from vireton.launch.stroke import push_at
 from vireton.units.problems import InputProblem
 
 FLETCHED = assemble(MAPLE)
@@ -92,15 +96,26 @@ def test_a_nock_that_climbs_on_a_straight_path_turns_the_nose_down():
     assert shoot(climbing).pitch + shoot(climbing).direction_up < shoot().pitch
 
 
-def test_softer_cams_change_the_sideways_answer_only():
-    soft = replace(MILL, sideways_softness=3.0)
-    assert shoot(soft, right=STEP).yaw_rate != shoot(right=STEP).yaw_rate
-    assert shoot(soft, up=STEP).pitch_rate == shoot(up=STEP).pitch_rate
-
-
 def test_a_speed_that_this_bow_cannot_give_is_refused():
     with pytest.raises(InputProblem, match=r"bow\.arrow_speed of 400 fps"):
         power_stroke(replace(MILL, arrow_speed=400 * FPS), FLETCHED)
+
+
+def test_no_plausible_rise_is_refused_where_another_passes():
+    fast = replace(MILL, arrow_speed=325 * FPS)
+    for rise in (0.15, 0.40):
+        power_stroke(replace(fast, draw_curve=DrawCurve(rise=rise)), FLETCHED)
+
+
+@pytest.mark.parametrize("bow", [MILL, replace(MILL, brace_tension=2.0)])
+def test_the_exit_speed_is_that_of_the_stored_energy(bow):
+    stroke = power_stroke(bow, FLETCHED)
+    push = push_table(draw_of(bow))
+    at = np.linspace(0.0, bow.power_stroke, 4001)
+    force = np.array([push_at(push, x, bow.power_stroke)[0] for x in at])
+    work = trapezoid(force, at)
+    moving = FLETCHED.mass + stroke.bow_mass
+    assert np.sqrt(2.0 * work / moving) == pytest.approx(280 * FPS, rel=1e-5)
 
 
 def test_a_fast_bow_is_taken_with_a_note():

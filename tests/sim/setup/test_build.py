@@ -7,12 +7,15 @@ from typing import Any
 import pytest
 
 from demo import MILL
+from vireton.bow.bow import DrawCurve
 from vireton.bow.parts import Blades, Wrap
 from vireton.flight.air import from_measured, standard
 from vireton.setup.build import build_air
+from vireton.setup.errors import SetupError
 from vireton.setup.load import Setup, parse_setup
 from vireton.setup.models_around import AirTable, SetupFile
 from vireton.setup.template import template_text
+from vireton.uncertain.experience import Experience
 from vireton.uncertain.inputs import INPUTS
 from vireton.units.text import parse
 
@@ -87,7 +90,7 @@ def test_a_string_table_may_be_left_out() -> None:
     start, _, rest = BODY.partition("[bow.string]")
     text = MARK + start + rest[rest.index("[bow.rest]") :]
     bow = parse_setup(text).bow
-    assert (bow.string_mass, bow.sideways_softness) == (0.010, 0.4)
+    assert (bow.string_mass, bow.cam_mass, bow.brace_tension) == (0.010, 0.2, 1.5)
 
 
 def test_a_bare_shaft_has_no_vanes() -> None:
@@ -145,13 +148,13 @@ def test_bands_that_are_given() -> None:
     ranges = setup(
         ('# rest_lets_go = ["30 %", "60 %"]', 'rest_lets_go = ["40 %", "55 %"]'),
         ('# string_mass = ["6 g", "16 g"]', 'string_mass = ["9 g", "11 g"]'),
-        ("# sideways_softness = [0.0, 1.5]", "sideways_softness = [0.1, 1.2]"),
+        ('# cam_stiffness = ["1 N/mm", "100 N/mm"]', 'cam_stiffness = ["5 N/mm", "20 N/mm"]'),
         ('# arrow_speed = ["278 fps", "282 fps"]', 'arrow_speed = ["279 fps", "284 fps"]'),
         ('# rest_stiffness = ["2 N/mm", "12 N/mm"]', 'rest_stiffness = ["4 N/mm", "6 N/mm"]'),
     ).uncertainty
     assert ranges["rest_lets_go"] == pytest.approx((0.4, 0.55))
     assert ranges["string_mass"] == pytest.approx((0.009, 0.011))
-    assert ranges["sideways_softness"] == (0.1, 1.2)
+    assert ranges["cam_stiffness"] == pytest.approx((5000.0, 20_000.0))
     assert ranges["arrow_speed"] == pytest.approx((279.0 * FPS, 284.0 * FPS))
     assert ranges["rest_stiffness"] == pytest.approx((4000.0, 6000.0))
     assert ranges["point_lift"] == (0.7, 1.3)
@@ -159,10 +162,12 @@ def test_bands_that_are_given() -> None:
 
 
 def test_bands_that_follow_from_the_values() -> None:
-    ranges = without_uncertainty(("sideways_softness = 0.4", "sideways_softness = 2.0")).uncertainty
+    ranges = without_uncertainty(
+        ('cam_stiffness = "10 N/mm"', 'cam_stiffness = "20 N/mm"')
+    ).uncertainty
     assert ranges["rest_lets_go"] == pytest.approx((0.30, 0.60))
     assert ranges["string_mass"] == pytest.approx((0.006, 0.016))
-    assert ranges["sideways_softness"] == pytest.approx((0.0, 7.5))
+    assert ranges["cam_stiffness"] == pytest.approx((2e3, 2e5))
     assert ranges["rest_stiffness"] == pytest.approx((2000.0, 12_500.0))
     assert ranges["shaft_damping"] == pytest.approx((0.005, 0.03))
     assert ranges["shaft_stiffness"] == (0.93, 1.07)
@@ -262,3 +267,52 @@ def test_a_given_blade_angle_is_no_band() -> None:
     assert head is not None
     assert head.blades is not None
     assert head.blades.angle == pytest.approx(1.5707963267948966)
+
+
+def test_draw_force_by_shape_or_by_readings() -> None:
+    shaped = setup(
+        ("# [bow.draw_curve]", "[bow.draw_curve]"),
+        ('# rise = "25 %"', 'rise = "20 %"\nvalley = "5 %"'),
+        ('# fall = "28 %"', 'fall = "30 %"'),
+    ).bow
+    assert shaped.draw_curve == DrawCurve(0.20, 0.30, 0.05)
+    read = ", ".join(f'"{min(10 * (i + 1), 60)} lbf"' for i in range(20)) + ', "12 lbf"'
+    bow = setup(
+        ("# [bow.draw_curve]", "[bow.draw_curve]"),
+        ('# readings = ["12 lbf", "23 lbf", "33 lbf"]', f"readings = [{read}]"),
+    ).bow
+    draw, force = zip(*bow.draw_curve.points, strict=True)
+    assert draw[:2] == pytest.approx((0.0254, 0.0508))
+    assert draw[-1] == pytest.approx(bow.power_stroke)
+    assert force[-1] == pytest.approx(12 * 4.4482216152605)
+
+
+def test_experience_is_three_in_four_unless_the_file_says_otherwise() -> None:
+    assert setup().experience == Experience(0.75, 0.98)
+    own = setup(
+        ("# [experience]", "[experience]"),
+        ('# sideways_rule = "75 %"', 'sideways_rule = "60 %"'),
+        ('# up_rule = "98 %"', 'up_rule = "none"'),
+    )
+    assert own.experience == Experience(0.60, None)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("[bow.rest]", "sideways_softness = 0.4\n[bow.rest]", "under [bow.string], cam_mass"),
+        (
+            "\n[uncertainty]\n",
+            "\n[uncertainty]\nsideways_softness = [0.0, 1.5]\n",
+            "cam_stiffness = [",
+        ),
+    ],
+)
+def test_a_softness_of_earlier_versions_is_told_what_took_its_place(old, new, said) -> None:
+    with pytest.raises(SetupError) as refused:
+        setup((old, new))
+    text = str(refused.value)
+    assert "sideways_softness" in text
+    assert ("0.4" if "0.4" in new else "[0, 1.5]") in text
+    assert said in text
+    assert "Delete the line" in " ".join(text.split())

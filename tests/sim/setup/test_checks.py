@@ -23,10 +23,10 @@ GOOD: dict[str, Any] = {
     "bow.rest.ahead_of_string": 0.165,
     "bow.rest.lets_go": 0.45,
     "bow.string.mass": 0.024,
-    "bow.string.sideways_softness": 1.0,
+    "bow.string.cam_stiffness": 1.0,
     "uncertainty.rest_lets_go": (0.3, 0.6),
     "uncertainty.string_mass": (0.02, 0.03),
-    "uncertainty.sideways_softness": (0.5, 2.0),
+    "uncertainty.cam_stiffness": (0.5, 2.0),
     "uncertainty.arrow_speed": (84.0, 86.0),
     "uncertainty.crossflow_drag": (0.75, 1.25),
     "air.altitude": 100.0,
@@ -121,9 +121,9 @@ def test_a_broadhead_on_a_bare_shaft_is_refused() -> None:
         ({"uncertainty__rest_lets_go": (0.46, 0.6)}, "uncertainty.rest_lets_go", "does not hold"),
         ({"uncertainty__string_mass": (0.02, 0.023)}, "uncertainty.string_mass", "does not hold"),
         (
-            {"uncertainty__sideways_softness": (1.1, 2.0)},
-            "uncertainty.sideways_softness",
-            "bow.string.sideways_softness = <bow.string.sideways_softness>",
+            {"uncertainty__cam_stiffness": (1.1, 2.0)},
+            "uncertainty.cam_stiffness",
+            "bow.string.cam_stiffness = <bow.string.cam_stiffness>",
         ),
         ({"uncertainty__arrow_speed": (85.1, 86.0)}, "uncertainty.arrow_speed", "does not hold"),
         (
@@ -179,3 +179,31 @@ def test_each_key_may_be_missing_by_itself() -> None:
 def test_measured_air_that_cannot_be_read_is_not_called_missing() -> None:
     values = Values({"air.temperature": 290.0}, {}, {"air.pressure", "air.humidity"})
     assert list(cross_checks(values)) == []
+
+
+CURVE = {f"bow__draw_curve__{name}": share for name, share in zip(
+    ("rise", "fall", "valley"), (0.4, 0.5, 0.2), strict=True)}  # fmt: skip
+
+
+def test_a_draw_curve_is_not_more_than_the_stroke() -> None:
+    ((key, text),) = problems(**CURVE)
+    assert key == "bow.draw_curve.rise"
+    assert "more than the whole power stroke" in text
+    assert problems(**(CURVE | {"bow__draw_curve__valley": 0.1})) == []
+
+
+def test_one_reading_an_inch_and_one_at_full_draw() -> None:
+    # a power stroke of 20.5 in: at 1 to 20 in, and at full draw
+    assert problems(bow__draw_curve__readings=(200.0,) * 21) == []
+    ((key, text),) = problems(bow__draw_curve__readings=(200.0,) * 20)
+    assert key == "bow.draw_curve.readings"
+    assert "20 readings" in text
+    assert "has 21" in text
+
+
+def test_readings_and_draw_weight_are_of_one_scale() -> None:
+    read = {"bow__draw_curve__readings": (200.0,) * 21}
+    assert problems(**read, bow__draw_weight=195.0) == []
+    ((key, text),) = problems(**read, bow__draw_weight=250.0)
+    assert key == "bow.draw_curve.readings"
+    assert "<bow.draw_weight>" in text

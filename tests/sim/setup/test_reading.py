@@ -180,7 +180,7 @@ def test_nothing_unprintable_reaches_the_terminal() -> None:
 def test_every_single_value_has_its_kind() -> None:
     kinds = single_kinds()
     assert kinds["arrow.vanes.length"].example == '"2 in"'
-    assert kinds["bow.string.sideways_softness"].example == "0.4"
+    assert kinds["bow.string.cam_mass"].example == '"200 g"'
     assert "schema" in kinds
     assert not any(key in kinds for key in ("bow", "arrow.vanes", "uncertainty"))
 

@@ -102,5 +102,5 @@ def test_every_key_has_a_description_and_every_quantity_its_range() -> None:
 def test_defaults_stand_as_they_are_written() -> None:
     string = SCHEMA["$defs"]["StringTable"]["properties"]
     assert string["mass"]["default"] == "10 g"
-    assert string["sideways_softness"]["default"] == 0.4
+    assert string["cam_mass"]["default"] == "200 g"
     assert SCHEMA["$defs"]["RestTable"]["properties"]["step"]["default"] == "1/32 in"

@@ -69,8 +69,8 @@ def test_counts_choices_and_numbers():
     assert [one.setup.parts.vanes.count for one in variants(MILL, ["vanes.count=3,4"])] == [3, 4]
     turns = [one.setup.parts.vanes.turn for one in variants(MILL, ["turn=left, right"])]
     assert turns == ["left", "right"]
-    soft = [one.setup.bow.sideways_softness for one in variants(MILL, ["sideways_softness=0,1.5"])]
-    assert soft == [0.0, 1.5]
+    drag = [one.setup.drag_coefficient for one in variants(MILL, ["drag_coefficient=1.5,2"])]
+    assert drag == [1.5, 2.0]
 
 
 def test_several_keys_are_every_pairing():

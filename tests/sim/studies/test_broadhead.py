@@ -52,10 +52,11 @@ def test_no_separation_without_errors_gravity_and_other_drag(headed):
 
 def _lift_areas(p):
     """(slope × area, place) of point, blades and vanes: Barrowman's linear theory."""
-    vanes = 0.5 * p.vane_count * p.vane_slope * p.vane_area * p.vane_upwash
+    vanes = 0.5 * p.vane_count * p.vane_slope * p.vane_area * p.vane_upwash * p.vane_carry
+    blades = 0.5 * p.blade_count * p.blade_slope * p.blade_area * p.blade_upwash * p.blade_carry
     return [
         (2.0 * p.cross_section, p.point_position),
-        (0.5 * p.blade_count * p.blade_slope * p.blade_area * p.blade_upwash, p.blade_position),
+        (blades, p.blade_position),
         (vanes * p.vane_speed_turbulent, p.vane_position),
     ]
 
@@ -65,6 +66,9 @@ def test_static_margin_is_barrowmans_without_crossflow_and_wake(body):
     """Σ slope·area·place ÷ Σ slope·area, of point, blades and vanes; two blades on the mean."""
     thin = body._replace(
         crossflow_factor=0.0,
+        friction_across=0.0,
+        vane_vortex=0.0,
+        blade_vortex=0.0,
         blade_wake=0.0,
         transition_reynolds=1e3,
         point_drag=0.0,
@@ -83,6 +87,9 @@ def test_blades_shorten_the_margin_by_their_share():
     """By hand: m₁ = (Aₒ mₒ − A_b x_b)/(Aₒ + A_b), from the fletched arrow's own margin mₒ."""
     clean = {
         "crossflow_factor": 0.0,
+        "friction_across": 0.0,
+        "vane_vortex": 0.0,
+        "blade_vortex": 0.0,
         "point_drag": 0.0,
         "transition_reynolds": 1e3,
         "base_factor": 0.0,
@@ -112,6 +119,9 @@ def test_the_jump_is_that_of_linear_theory(body):
     rate = 0.05
     clean = {
         "crossflow_factor": 0.0,
+        "friction_across": 0.0,
+        "vane_vortex": 0.0,
+        "blade_vortex": 0.0,
         "point_drag": 0.0,
         "transition_reynolds": 1e3,
         "base_factor": 0.0,
@@ -159,14 +169,14 @@ def test_separation_is_broadhead_minus_field_point():
 def test_a_straight_launch_still_parts_them_upwards():
     """The path falls away under the nose at g/V: that is a pitch rate, and the nose lags behind.
 
-    So at least what that rate opens; the steady lag adds about as much again, by linear theory
-    α = (Σ a x²/Σ a x)·g/V², for arrows such as these.
+    So at least what that rate opens; the steady lag adds up to three times as much, by linear
+    theory α = (Σ a x²/Σ a x)·g/V², for arrows such as these.
     """
     found = answer(rig())
     opened = found.per_yaw_rate.nominal * 9.80665 / (280 * FPS)
     up = found.straight.nominal[:, 1]
     assert (up > opened).all()
-    assert (up < 3.0 * opened).all()
+    assert (up < 4.0 * opened).all()
     assert np.abs(found.straight.nominal[:, 0]).max() < 0.05 * INCH
     told = answer(rig(override=STRAIGHT))
     assert told.straight.nominal == pytest.approx(told.separation.nominal, abs=1e-12)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vireton.uncertain.draws import band, latin_hypercube, variance_shares
+from vireton.uncertain.draws import band, latin_hypercube, quantiles, variance_shares
 
 RANGES = {"a": (0.0, 1.0), "b": (-3.0, 5.0)}
 
@@ -70,3 +70,50 @@ def test_shares_of_a_known_sum():
     assert shares["b"] == pytest.approx(0.1, abs=0.03)
     assert shares["c"] < 0.01
     assert variance_shares(draws, np.ones(400))["a"] == 0.0
+
+
+def test_a_range_over_decades_is_drawn_by_its_logarithm():
+    draws = latin_hypercube({"wide": (1.0, 100.0), "narrow": (1.0, 9.0)}, 200, 3)
+    wide, narrow = (np.array([one[name] for one in draws]) for name in ("wide", "narrow"))
+    assert np.median(wide) == pytest.approx(10.0, rel=0.05)
+    assert np.mean(np.log10(wide) < 0.5) == pytest.approx(0.25, abs=0.01)
+    assert np.median(narrow) == pytest.approx(5.0, rel=0.03)
+    shares = variance_shares(draws, np.log(wide) + 0.01 * narrow)
+    assert shares["wide"] > 0.99
+
+
+def test_equal_weights_change_nothing():
+    random = np.random.default_rng(1)
+    values = list(random.normal(size=(33, 2)))
+    plain, weighed = (band(np.zeros(2), values, w) for w in (None, np.full(33, 1 / 33)))
+    assert weighed.low == pytest.approx(plain.low)
+    assert weighed.high == pytest.approx(plain.high)
+    draws = latin_hypercube({"a": (0.0, 3.0), "b": (0.0, 1.0)}, 60, 1)
+    result = np.array([draw["a"] + draw["b"] for draw in draws])
+    same = variance_shares(draws, result, np.full(60, 1 / 60))
+    assert same == pytest.approx(variance_shares(draws, result))
+
+
+def test_weights_count_like_so_many_draws():
+    values = np.array([[0.0], [1.0], [2.0], [5.0]])
+    often = np.repeat(values, [500, 500, 1500, 500], axis=0)
+    weights = np.array([500.0, 500.0, 1500.0, 500.0])
+    middle = quantiles(values, [0.5], weights)[0, 0]
+    assert middle == pytest.approx(np.median(often), abs=0.5)
+    assert quantiles(values, [0.0, 1.0], weights).ravel() == pytest.approx([0.0, 5.0])
+    nothing = quantiles(np.array([[1.0], [np.nan]]), [0.5], np.ones(2))
+    assert np.isnan(nothing).all()
+
+
+def test_a_draw_without_weight_is_not_seen():
+    nominal, drawn = np.zeros(1), [np.array([x]) for x in (-1.0, 1.0, 50.0)]
+    assert band(nominal, drawn, np.array([0.5, 0.5, 0.0])).high < 10.0
+
+
+def test_weights_turn_what_decides():
+    draws = latin_hypercube({"a": (0.0, 1.0), "b": (0.0, 1.0)}, 400, 1)
+    a, b = (np.array([draw[name] for draw in draws]) for name in "ab")
+    result = np.where(a < 0.5, b, 10.0 * a)
+    low = variance_shares(draws, result, np.where(a < 0.5, 1.0, 0.0))
+    assert low["b"] > 0.9
+    assert variance_shares(draws, result)["a"] > 0.7

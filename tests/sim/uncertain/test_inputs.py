@@ -7,6 +7,7 @@ from dataclasses import asdict, fields, replace
 import pytest
 
 from demo import AIR, CONDITIONS, FPS, INCH, MAPLE, MILL, SIGHT
+from vireton.bow.bow import DrawCurve
 from vireton.bow.parts import Blades, Point
 from vireton.flight.coefficients import Coefficients
 from vireton.flight.packing import pack
@@ -94,9 +95,12 @@ def test_a_key_that_no_row_has_is_an_error():
 
 
 def test_usual_ranges_follow_the_bow():
-    ranges = plausible_ranges(Pieces(replace(MILL, sideways_softness=2.0), MAPLE))
+    ranges = plausible_ranges(Pieces(replace(MILL, cam_stiffness=2e4, brace_tension=2.5), MAPLE))
     assert ranges["arrow_speed"] == pytest.approx((278.0 * FPS, 282.0 * FPS))
-    assert ranges["sideways_softness"] == (0.0, 7.5)
+    assert ranges["cam_stiffness"] == pytest.approx((2e3, 2e5))
+    assert ranges["cam_mass"] == pytest.approx((0.1, 0.4))
+    assert ranges["draw_force_rise"] == pytest.approx((0.15, 0.40))
+    assert ranges["brace_tension"] == (1.0, 2.5)
     assert ranges["rest_stiffness"] == pytest.approx((2000.0, 12_500.0))
     assert ranges["shaft_damping"] == pytest.approx((0.005, 0.03))
 
@@ -104,6 +108,12 @@ def test_usual_ranges_follow_the_bow():
 def test_a_range_that_is_given_takes_the_place_of_the_usual_one():
     given = {"string_mass": (0.009, 0.011), "friction": (0.9, 1.1)}
     assert plausible_ranges(PIECES, given) == plausible_ranges(PIECES) | given
+
+
+def test_a_measured_draw_force_has_no_rise_to_draw():
+    read = replace(MILL, draw_curve=DrawCurve(points=((0.1, 200.0), (0.5, 60.0))))
+    assert "draw_force_rise" not in plausible_ranges(Pieces(read, MAPLE))
+    assert changed(PIECES, {"draw_force_rise": 0.2}).bow.draw_curve.rise == 0.2
 
 
 def test_only_what_the_arrow_has_is_drawn():
