@@ -45,6 +45,10 @@ def record(
             "--rest-at", metavar="PLACE", help="Instead: where it now stands, from the log's start."
         ),
     ] = None,
+    nock: Annotated[
+        str | None,
+        typer.Option("--nock", metavar="MOVE", help="The nocking point was moved: 'up 1/32 in'."),
+    ] = None,
     tear: Annotated[
         list[str] | None,
         typer.Option(
@@ -92,6 +96,14 @@ def record(
             "plumb line: '20yd 0.1in, 40yd -0.4in'.",
         ),
     ] = None,
+    looked: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--looked",
+            metavar="'WHAT ROUND yes|no'",
+            help="What you found when you were asked to look: 'reversed 3 no', 'contact yes'.",
+        ),
+    ] = None,
     note: Annotated[
         str | None, typer.Option("--note", metavar="TEXT", help="Anything else.")
     ] = None,
@@ -107,7 +119,18 @@ def record(
     centimeters with --units metric. What is in the log already is never changed.
     """
     typed = Typed(
-        rest, rest_at, tear or [], at, group or [], center or [], count, spread, walkback, note
+        rest,
+        rest_at,
+        nock,
+        tear or [],
+        at,
+        group or [],
+        center or [],
+        count,
+        spread,
+        walkback,
+        looked or [],
+        note,
     )
     if undo:
         _undo(log, setup, typed, units, as_json)
@@ -122,7 +145,8 @@ def record(
         _tell_begun(log, began, as_json)
     else:
         raise InputProblem(
-            "nothing to record: give --rest, --tear, --group, --center, --walkback or --note"
+            "nothing to record: give --rest, --nock, --tear, --group, --center, --walkback, "
+            "--looked or --note"
         )
 
 
@@ -225,7 +249,7 @@ def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began:
     from vireton_cli.tables import console, say
 
     log = read_log(path)
-    warnings = [*_cautions(log), *two_things(log, done, units.value)]
+    warnings = [*_cautions(log), *two_things(log, done)]
     warn(warnings)
     if as_json:
         told = {"schema": 1, "log": str(path), "warnings": warnings}

@@ -72,6 +72,7 @@ class Typed:
 
     rest: str | None
     rest_at: str | None
+    nock: str | None
     tears: list[str]
     at: str | None
     groups: list[str]
@@ -79,6 +80,7 @@ class Typed:
     count: int | None
     spread: str | None
     walkback: str | None
+    looked: list[str]
     note: str | None
 
     def is_empty(self) -> bool:
@@ -102,8 +104,13 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
     move = parse_rest(typed.rest, "--rest") if typed.rest is not None else (None, None)
     place = parse_rest(typed.rest_at, "--rest-at") if typed.rest_at is not None else (None, None)
     return NewRound(
-        observations=(*_tears(typed), *_groups(typed, units), *_walkback(typed, units)),
-        move=BowSetting(move[0] or 0.0, move[1] or 0.0),
+        observations=(
+            *_tears(typed),
+            *_groups(typed, units),
+            *_walkback(typed, units),
+            *_looked(typed),
+        ),
+        move=BowSetting(move[0] or 0.0, move[1] or 0.0, _nock(typed)),
         stands={
             name: where
             for name, where in zip(("rest_right", "rest_up"), place, strict=True)
@@ -112,6 +119,19 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
         note=typed.note or "",
         date=today(),
     )
+
+
+def _nock(typed: Typed) -> float:
+    """How far the nocking point went up, m."""
+    from vireton.units.bench_words import parse_sides
+
+    if typed.nock is None:
+        return 0.0
+    example = 'write it like "up 1/32 in"'
+    right, up = parse_sides(typed.nock, "--nock", example)
+    if right is not None or up is None:
+        raise InputProblem(f"--nock: the nocking point goes up or down only; {example}")
+    return up
 
 
 def _tears(typed: Typed) -> "list[Observation]":
@@ -170,6 +190,12 @@ def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
     if typed.walkback is None:
         return ()
     return parse_walkback(typed.walkback, "--walkback", _usual_unit(units))
+
+
+def _looked(typed: Typed) -> "list[Observation]":
+    from vireton.tuning.observations import parse_looked
+
+    return [parse_looked(one, "--looked") for one in typed.looked]
 
 
 def _usual_unit(units: UnitChoice) -> str:

@@ -7,7 +7,7 @@ In a notebook or a script:
 >>> moved = vireton.move_rest(setup, up="1/32 in", distances="20,40 yd")
 >>> for row in moved.rows():
 ...     print(f"{row['distance_yd']:.0f} yd: fletched {row['fletched_up_in']:.1f} in up")
-20 yd: fletched 1.1 in up
+20 yd: fletched 1.2 in up
 40 yd: fletched 2.3 in up
 
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,

@@ -1,5 +1,6 @@
 """The command as a whole: quick help, runnable examples, honest exits."""
 
+import os
 import re
 import shlex
 import shutil
@@ -112,10 +113,12 @@ def test_a_reader_that_stops_reading_is_no_error(setup_file):
 
 
 def test_an_old_terminal_gets_question_marks_and_no_traceback(setup_file):
+    # PYTHONPATH: the sources under test, if they are not the installed ones
+    kept = {key: os.environ[key] for key in ("PYTHONPATH",) if key in os.environ}
     done = subprocess.run(
         [sys.executable, "-m", "vireton_cli.main", "fly", str(setup_file), "--draws", "8"],
         capture_output=True,
-        env={"PYTHONIOENCODING": "ascii", "PATH": "/usr/bin", "HOME": str(Path.home())},
+        env={"PYTHONIOENCODING": "ascii", "PATH": "/usr/bin", "HOME": str(Path.home()), **kept},
         check=False,
     )
     assert done.returncode == 0, done.stderr

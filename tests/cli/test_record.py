@@ -8,9 +8,10 @@ from datetime import date
 
 import pytest
 
+from vireton.bow.setting import BowSetting
 from vireton.job import read_log
 from vireton.setup import template_text
-from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center, group_of_shots
+from vireton.tuning.observations import Looked, Tear, WalkbackPoint, group_of_center, group_of_shots
 
 INCH, YARD, FOOT = 0.0254, 0.9144, 0.3048
 STEP = INCH / 32
@@ -53,7 +54,7 @@ def test_the_line_of_the_bench(record, log):
         "· round 1: rest as before\n"
         "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
         "· the rest now stands where it was at the start of the log\n"
-        "· CANNOT TELL YET: "
+        "· Rest "
     )
     assert done.out.endswith(f"\nundo: vireton record {shlex.quote(str(log))} --undo\n")
 
@@ -178,6 +179,8 @@ def test_json_holds_the_round(record, log):
                 },
             ],
             "walkback": [{"distance_yd": 40.0, "right_in": -0.5}],
+            "looked": [],
+            "nock_height_in": 0.0,
         },
     }
     undone = json.loads(record("--undo", "--json").out)
@@ -193,34 +196,39 @@ def test_advice_stands_below_the_round(record, monkeypatch):
 
 
 def test_changing_two_things_warns_and_records(record, log):
-    done = record("--rest", "right 1/32 in, up 1/16 in")
-    assert done.err.startswith(
-        "vireton: two things changed in round 1: the rest moved right 1/32 in and up 1/16 in, so "
-    )
+    assert record("--rest", "right 1/32 in, up 1/16 in").err == ""
     assert read_log(log).setting.rest == (STEP, 2 * STEP)
-    assert record("--rest", "left 1/32 in").err == ""
     done = record("--rest", "left 1/32 in", "--note", "and new nocks", "--json")
     assert 'its note speaks of "nocks"' in done.err
     assert len(json.loads(done.out)["warnings"]) == 1
     assert record("--note", "new nocks").err == ""
-    assert len(read_log(log).rounds.all) == 4
+    assert len(read_log(log).rounds.all) == 3
 
 
-def test_two_moves_between_two_looks_warn_too(record):
-    record("--tear", "bare", "clean")
-    assert record("--rest", "right 1/32 in").err == ""
-    assert record("--rest", "up 1/32 in").err == ""
-    done = record("--tear", "bare", "clean")
-    assert done.err.startswith(
-        "vireton: since round 1, where something was seen last, the rest has moved right 1/32 in "
-        "and up 1/32 in, so"
-    )
-    assert record("--tear", "bare", "clean").err == ""
+def test_a_moved_nocking_point_is_recorded(record, log):
+    done = record("--nock", "down 1/16 in")
+    assert "nocking point moved down 1/16 in" in done.out
+    assert "the nocking point now stands down 1/16 in of where it was" in done.out
+    record("--rest", "up 1/32 in")
+    assert read_log(log).setting == BowSetting(0.0, STEP, -2 * STEP)
+    back = record("--nock", "up 1/16 in")
+    assert "nocking point now" not in back.out
+    assert read_log(log).setting == BowSetting(0.0, STEP, 0.0)
+    assert "PUT THE NOCKING POINT BACK: move it down 1/16 in" in record("--undo").out
+
+
+def test_a_look_is_recorded(record, log):
+    done = record("--looked", "reversed 2 no", "--looked", "contact yes")
+    assert "looked whether the move that began round 2 went the other way: no" in done.out
+    looks = read_log(log).rounds.all[-1].seen(Looked)
+    assert looks == (Looked("reversed", 2, False), Looked("contact", 1, True))
 
 
 BAD = [
-    ([], "nothing to record: give --rest, --tear"),
+    ([], "nothing to record: give --rest, --nock"),
     (["--at", "6ft"], "it needs --tear"),
+    (["--looked", "reversed no"], '"reversed no" is no look; write what, which round'),
+    (["--nock", "right 1/32 in"], "the nocking point goes up or down only"),
     (["--tear", "bare"], "--tear takes 2 values: --tear ARROW TEAR"),
     (["--tear", "bare", "--at", "6ft"], "--tear takes 2 values"),
     (["--tear=bare clean"], "--tear takes 2 values"),

@@ -63,7 +63,7 @@ def long_log(examples):
     parts = [f'schema = 1\nsetup = "{examples / "mill_bow.toml"}"\nname = "A long evening"\n']
     for k in range(1, 13):
         parts.append(
-            f'[[round]]\nnumber = {k}\ndate = 2026-04-{k:02}\nrest_up = "{(k % 3)}/32 in"\n'
+            f'[[round]]\nnumber = {k}\ndate = 2026-04-{k:02}\nrest_up = "0 in"\n'
             f'note = "{"a long note about the light and the wind of that evening, " * 3}"\n'
             '[[round.tear]]\narrow = "bare"\nat = "6 ft"\nright = "-1/4 in"\nup = "1/16 in"\n'
             '[[round.group]]\narrow = "fletched"\nat = "20 yd"\n'

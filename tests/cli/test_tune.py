@@ -14,7 +14,7 @@ def test_json_has_the_keys_that_others_rely_on(vireton, pytestconfig):
     done = vireton("tune", pytestconfig.rootpath / "examples" / "mill_log.toml", "--json")
     assert done.code == 0, done.err
     answer = json.loads(done.out)
-    assert answer["advice"] in {"move", "stop", "shoot_more"}
+    assert answer["advice"] in {"move", "stop", "shoot_more", "look"}
     for key in ("move_right_in", "move_up_in", "probability_better", "shots_needed", "posterior"):
         assert key in answer
     low, high = answer["predicted_separation_in"]["interval_95"]
@@ -24,25 +24,45 @@ def test_json_has_the_keys_that_others_rely_on(vireton, pytestconfig):
     assert answer["posterior"]["probability_rest_right_turns_nose_right"] < 0.1
 
 
-def test_table_and_picture(vireton, pytestconfig, tmp_path):
+def test_the_answer_is_short_and_why_is_asked_for(vireton, pytestconfig, tmp_path):
     picture = tmp_path / "tune.png"
-    done = vireton("tune", pytestconfig.rootpath / "examples" / "mill_log.toml", "--plot", picture)
+    path = pytestconfig.rootpath / "examples" / "mill_log.toml"
+    done = vireton("tune", path, "--plot", picture)
     assert done.code == 0, done.err
-    for words in ("what is known", "if you stop here", "cause:", "backstop"):
-        assert words in done.out
+    assert "Round 4 made it better" in done.out
+    assert "in left" in done.out
+    assert "what is known" not in done.out
+    # where it stands, what to do, what to look for and at most three lines; then the cautions
+    assert sum(line.startswith("·") for line in done.out.splitlines()) <= 7
     assert picture.stat().st_size > 20_000
+    why = vireton("tune", path, "--why").out
+    for words in ("what is known", "if you stop here", "this bow answers as by", "backstop"):
+        assert words in why
 
 
 def test_record_prints_the_new_advice_at_once(vireton, log, setup_file):
-    first = vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
-    assert "CANNOT TELL YET: shoot 3 bare and 3 fletched" in first.out
-    second = vireton(
-        "record", log, "--group", "fletched", "20yd", "0.2,0.1 -0.3,0.2 0.1,-0.3",
-        "--group", "bare", "20yd", "4.2,0.1 3.6,-0.4 4.4,0.3",
-    )  # fmt: skip
-    assert second.code == 0, second.err
-    assert "NEXT, as a test: rest" in second.out
-    assert "still open" in second.out
+    first = vireton(
+        "record", log, "--setup", setup_file, "--tear", "bare", "left 1/4 in, high 1/4 in"
+    )
+    flat = " ".join(first.out.split())
+    assert "· Rest right " in flat
+    assert " that it helps" in flat
+    assert "Sideways this bow has not shown yet which way it answers" in flat
+    assert "Then look for: a bare tear at 6 ft" in flat
+
+
+def test_paper_alone_asks_for_paper(vireton, log, setup_file):
+    vireton("record", log, "--setup", setup_file, "--tear", "bare", "clean")
+    told = json.loads(vireton("tune", log, "--paper", "--json").out)
+    assert "tear" in told["test"]
+
+
+def test_together_is_another_aim(vireton, pytestconfig):
+    path = pytestconfig.rootpath / "examples" / "mill_log.toml"
+    told = json.loads(vireton("tune", path, "--aim", "together", "--json").out)
+    assert told["aim"] == "together"
+    assert "clean launch" not in vireton("tune", path, "--aim", "together").out
+    assert vireton("tune", path, "--aim", "close").code == 2
 
 
 def test_a_log_whose_setup_is_gone_is_recorded_all_the_same(vireton, log, setup_file):
@@ -82,7 +102,7 @@ def test_an_empty_log_begins_with_shooting(vireton, log, setup_file):
     vireton("record", log, "--setup", setup_file, "--note", "new strings")
     done = vireton("tune", log)
     assert done.code == 0, done.err
-    assert "CANNOT TELL YET" in done.out
+    assert "· Shoot " in done.out
 
 
 def test_a_shot_apart_from_its_group_is_named_and_kept(vireton, log, setup_file):
@@ -90,7 +110,7 @@ def test_a_shot_apart_from_its_group_is_named_and_kept(vireton, log, setup_file)
     done = vireton("record", log, "--setup", setup_file, "--group", "bare", "20yd", shots)
     assert done.code == 0
     flat = " ".join(done.out.split())
-    assert "shot 5 of the bare group at 20 yd in round 1 stands apart" in flat
+    assert "Shot 5 of the bare group at 20 yd in round 1 stands apart" in flat
     assert "5 shots" in flat
     assert flat.count("stands apart") == 1
 

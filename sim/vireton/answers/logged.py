@@ -34,7 +34,9 @@ class OneLog(Question):
 
         setup = self.setup
         conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
-        return assemble_rig(setup.bow, setup.parts, conditions, setup.sight)
+        return assemble_rig(
+            setup.bow, setup.parts, conditions, setup.sight, experience=setup.experience
+        )
 
     @property
     def rigs(self) -> "dict[str, Rig]":

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json, heading
-from vireton.answers.bands import decider_words, tear_words, where_words
+from vireton.answers.bands import tear_words
 from vireton.answers.kinds import MOVE, One, Several
 from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.rest_words import rest_words
 from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, json_row, shares
 from vireton.units.display import FAR, OPEN, SMALL, Display
 from vireton.units.move_names import move_name
@@ -134,6 +135,11 @@ class RestMoves(Answer[MoveRest]):
         Column("up", SMALL, words="rest moved up"),
         Column("sideways_direction", words="open until the bow has shown it, or not moved"),
         Column("share_of_draws_bare_right", words="plausible bows that send the bare shaft right"),
+        Column(
+            "share_of_draws_bare_right_by_the_model",
+            words="the same by the launch model alone, without the trade's experience",
+        ),
+        Column("effective_draws", words="how many equal draws the weighed ones are worth"),
         Column("variance_shares_right", words="what makes the band sideways"),
         Column("variance_shares_up", words="what makes the band up and down"),
         Column("tear_bare_from_bending", SMALL, words="most that bending adds, right and up"),
@@ -143,6 +149,7 @@ class RestMoves(Answer[MoveRest]):
     )
     head = (
         Column("draws", words="plausible bows behind the bands"),
+        Column("effective_draws", words="equal ones that they are worth, weighed by experience"),
         Column("seed"),
         Column("moves", rows=of_move),
     )
@@ -160,7 +167,12 @@ class RestMoves(Answer[MoveRest]):
     def facts(self) -> dict[str, Any]:
         """Every move with its rows."""
         moves = [self._facts_of(one) for one in self.moves]
-        return {"draws": self.moves[0].draws, "seed": self.question.seed, "moves": moves}
+        return {
+            "draws": self.moves[0].draws,
+            "effective_draws": self.moves[0].effective_draws,
+            "seed": self.question.seed,
+            "moves": moves,
+        }
 
     def _facts_of(self, one: "RestMove") -> dict[str, Any]:
         return {
@@ -168,6 +180,8 @@ class RestMoves(Answer[MoveRest]):
             "up": one.up,
             "sideways_direction": _sideways(one),
             "share_of_draws_bare_right": one.share_right,
+            "share_of_draws_bare_right_by_the_model": one.share_right_before,
+            "effective_draws": one.effective_draws,
             "variance_shares_right": shares(one.deciders_right),
             "variance_shares_up": shares(one.deciders_up),
             "tear_bare_from_bending": one.tear_from_bending,
@@ -271,66 +285,6 @@ def _rows(one: "RestMove") -> Iterator[dict[str, Any]]:
                 for axis, side in enumerate(_AXES)
             },
         }
-
-
-def rest_words(move: "RestMove", display: Display, paper: float) -> list[str]:
-    """The whole answer for one rest move, a line a fact."""
-    from vireton.answers.bands import bending_words
-
-    lines = upward_words(move, display)
-    is_open = move.right != 0.0
-    if is_open:
-        lines += sideways_words(move, display)
-    far = f"{paper / 0.3048:.3g} ft" if display.name == "us" else f"{paper:.2f} m"
-    lines.append(
-        f"paper at {far}: bare shaft "
-        f"{tear_words(move.tear_bare, display, sideways_open=is_open)}"
-        f"{bending_words(move.tear_from_bending, display)}; fletched "
-        f"{tear_words(move.tear_fletched, display, sideways_open=is_open)}"
-    )
-    return lines
-
-
-def upward_words(move: "RestMove", display: Display) -> list[str]:
-    """What the move does up and down, where the sign of the answer is sure."""
-    from vireton.studies.rest_moves import talking_index
-
-    i = talking_index(move.distance)
-    at = display.distance(float(move.distance[i]))
-    return [
-        f"fletched group: {where_words(move.fletched[i, 1], display, ('up', 'down'))} at {at}",
-        f"bare shaft lands {where_words(move.separation[i, 1], display, ('above', 'below'))} the "
-        f"fletched group at {at}; before the move "
-        f"{where_words(move.separation_before[i, 1], display, ('above', 'below'))}",
-        *decider_words(move.deciders_up, "up and down"),
-    ]
-
-
-def sideways_words(move: "RestMove", display: Display) -> list[str]:
-    """What the move does sideways: sizes, and why the direction stays open."""
-    from vireton.studies.rest_moves import talking_index
-
-    i = talking_index(move.distance)
-    at = display.distance(float(move.distance[i]))
-    size = [
-        display.small_with_unit(*map(float, (one.nominal, one.low, one.high)))
-        for one in (move.fletched[i, 0], move.separation_change[i, 0])
-    ]
-    count = round(move.share_right * move.draws)
-    way = "right" if count * 2 >= move.draws else "left"
-    if way == "left":
-        count = move.draws - count
-    lines = [
-        f"sideways at {at}: the fletched group moves about {size[0]}, the bare shaft "
-        f"{size[1]} more, to the right or to the left",
-        f"sideways direction OPEN: {count} of {move.draws} plausible bows send the bare shaft "
-        f"{way} of the fletched one, but no model knows your bow. Shoot bare and fletched before "
-        "and after one move: only this bow can tell",
-    ]
-    change = move.separation_change[i, 0]
-    if change.low < 0.0 < change.high:
-        lines.append("sideways this move may do next to nothing, or the opposite: the band holds 0")
-    return lines + decider_words(move.deciders_right, "sideways")
 
 
 move_rest = function_of(MoveRest, RestMoves)

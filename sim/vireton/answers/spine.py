@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from vireton.uncertain import Banded
     from vireton.units.text import UnitSystem
 
-_LOAD_WARNING = 1.0
 #: Shafts are told in inches and grains in both systems, as they are marked.
 _INCHES = Unit("in", INCH, ("in", INCH), ("in", INCH))
 _GRAINS = Unit("grains", GRAIN, ("gr", GRAIN), ("gr", GRAIN))
@@ -174,6 +173,7 @@ class Shafts(Answer[CompareShafts]):
     )
     head = (
         Column("draws", words="plausible bows behind the bands"),
+        Column("effective_draws", words="how many equal draws the weighed ones are worth"),
         Column("seed", words="of those draws"),
         Column("move", SMALL, words="of the rest, right and up"),
         Column("sideways_yaw_rate_is_zero_at", words="shafts between two that turn", rows=of_shaft),
@@ -201,7 +201,8 @@ class Shafts(Answer[CompareShafts]):
 
         names = ("spine", "point", "length")
         return {
-            "draws": self.question.draws,
+            "draws": self.shafts[0].draws,
+            "effective_draws": self.shafts[0].effective_draws,
             "seed": self.question.seed,
             "move": MOVE,
             "sideways_yaw_rate_is_zero_at": [
@@ -243,7 +244,7 @@ class Shafts(Answer[CompareShafts]):
                 (
                     f"{rig.bow.name} with {rig.fletched.parts.name} and other shafts: what one "
                     "32nd in of rest does",
-                    f"in brackets: 9 of 10 of {self.question.draws} plausible bows; push: the "
+                    f"in brackets: 9 of 10 of {self.shafts[0].draws} plausible bows; push: the "
                     "string's largest push as a share of what would buckle the shaft between nock "
                     "and rest",
                 )
@@ -286,16 +287,19 @@ class Shafts(Answer[CompareShafts]):
     def _conclusions(self) -> list[str]:
         lines = [
             f"sideways the nose's answer passes through 0 at a spine of about {spine / INCH:.2f} in"
-            f"{self._which(point, length)}: there a rest move does not turn the nose (the group "
-            "still moves with the rest), and beyond it the opposite"
+            f"{self._which(point, length)}: there a rest move hardly turns the nose (the group "
+            "still moves with the rest), and beyond it the nose turns the other way"
             for spine, point, length in self.crossings
         ]
-        touchy = [one.choice.spine for one in self.shafts if one.load_share >= _LOAD_WARNING]
+        from vireton.studies.spine import USUAL_LOAD
+
+        touchy = [one.choice.spine for one in self.shafts if one.load_share > USUAL_LOAD[1]]
         if touchy:
+            low, high = USUAL_LOAD
             lines.append(
-                f"from a spine of {min(touchy) / INCH:.3f} in the push reaches what would buckle "
-                "the shaft between nock and rest: its answer is touchy. Whether a shaft may be "
-                "shot from this bow is for its maker to say"
+                f"from a spine of {min(touchy) / INCH:.3f} in on the push is more than on ordinary "
+                f"bows ({low * 100.0:.0f} to {high * 100.0:.0f} %): so weak a shaft answers "
+                "touchily. Whether it may be shot from this bow is for its maker to say"
             )
         unsure = {
             f"{one.choice.spine / INCH:.3f}"
@@ -346,7 +350,7 @@ class Shafts(Answer[CompareShafts]):
             curves,
             system=units,
             title=f"{self.question.rig.bow.name}: the answer to a rest move by spine",
-            band=f"5th to 95th percentile of {self.question.draws} plausible bows",
+            band=f"5th to 95th percentile of {self.shafts[0].draws} plausible bows",
         )
 
 

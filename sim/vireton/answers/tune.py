@@ -3,16 +3,17 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from vireton.answers import tune_words
 from vireton.answers.answer import Answer
-from vireton.answers.kinds import DISTANCE, One, Several
+from vireton.answers.kinds import DISTANCE, Flag, One, Several
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
+from vireton.answers.table import Column, Lines, Part, grid, json_row
 from vireton.units.display import FAR, SMALL, Display
-from vireton.units.numbers import number, percent
+from vireton.units.kinds import Choice
+from vireton.units.numbers import number
 from vireton.units.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -20,29 +21,34 @@ if TYPE_CHECKING:
 
     from vireton.job import TuningLog
     from vireton.tuning.advice import Advice
-    from vireton.tuning.fit import Posterior
     from vireton.tuning.loop import Tuner, Turn
-    from vireton.tuning.outlook import Cause, Left, NextTest
+    from vireton.tuning.outlook import Happened, Left, Worth
+    from vireton.tuning.posterior import Posterior
     from vireton.units.text import UnitSystem
 
 #: How near is near enough, at 20 yd.
 TOLERANCE = (
     One(Quantity("length", "0.05 in", "6 in", "0.75 in")),
     "1/2 in",
-    "Done inside this at 20 yd.",
+    "Near enough, at 20 yd.",
+)
+AIM = (
+    Choice(("clean", "together")),
+    "clean",
+    "What you want: a clean launch, or bare and fletched together at 20 yd.",
 )
 
 
 @dataclass(frozen=True)
 class Tune(OneLog):
-    """Infer the launch errors from the log and say what to do next.
+    """Say what to do next with this bow, and how likely it is to help.
 
-    A move in whole rest steps with its probability of helping, or to stop, or that it cannot be
-    told yet. Until the bow has shown which way it answers sideways, the move there is a test.
+    Every arrow counts, the first bare tear too. The answer is a rest move on both axes, one more
+    tear or pair of arrows, a look at what may be wrong, or to stop.
 
     >>> import vireton
     >>> tuned = vireton.tune("examples/mill_log.toml", distances="40,60 yd")
-    >>> tuned.advice.verdict in {"move", "stop", "shoot_more"}
+    >>> tuned.advice.verdict in {"move", "stop", "shoot", "look"}
     True
     >>> [round(row["distance_yd"]) for row in tuned.rows()]
     [40, 60]
@@ -50,9 +56,10 @@ class Tune(OneLog):
 
     command = function = "tune"
     example = "vireton tune examples/mill_log.toml"
-    needs_derivatives = True
 
     log: "TuningLog" = asked(*LOG)
+    aim: Literal["clean", "together"] = asked(*AIM)
+    paper: bool = asked(Flag(), False, "Only paper: nothing is shot at a target.")
     tolerance: float = asked(*TOLERANCE, flag="LENGTH")
     distances: tuple[float, ...] = asked(
         Several(One(DISTANCE, bare=False)),
@@ -60,14 +67,18 @@ class Tune(OneLog):
         "Where to say what is left.",
         flag="LIST",
     )
+    why: bool = asked(Flag(), False, "Show what the answer rests on.")
 
     @cached_property
     def tuner(self) -> "Tuner":
-        """The bow, its prior, and how near is near enough."""
+        """The bow, its prior, what is wanted and what things cost."""
         from vireton.tuning.loop import Tuner
 
         tuner = Tuner.of(self.rig, self.setup.uncertainty, self.setup.rest_step)
-        return replace(tuner, tolerance=self.tolerance)
+        costs = self.setup.costs.near(self.tolerance)
+        return replace(
+            tuner, tolerance=self.tolerance, aim=self.aim, costs=costs, paper_only=self.paper
+        )
 
     def answer(self, progress: Progress = in_silence) -> "Tuned":
         """Work the log out."""
@@ -80,6 +91,8 @@ def tune_log(log: "TuningLog", tolerance: float | None = None) -> "Tuned":
 
 
 _SIDES = ("right", "up")
+#: As the JSON says it.
+_VERDICTS = {"shoot": "shoot_more"}
 
 
 @dataclass(frozen=True, repr=False)
@@ -97,12 +110,15 @@ class Tuned(Answer[Tune]):
         ),
     )
     head = (
-        Column("advice", words="move, stop or shoot_more"),
+        Column("advice", words="move, stop, shoot_more or look"),
         Column("move_right", SMALL),
         Column("move_up", SMALL),
-        Column("probability_better"),
-        Column("shots_needed", words="of each arrow, in all"),
-        Column("is_test", words="whether the move is to learn the side"),
+        Column("move_nock", SMALL, words="of the nocking point, up"),
+        Column("probability_better", words="that the move leaves less than there is now"),
+        Column("shots_needed", words="arrows of the next test, all together"),
+        Column("test", words="what to shoot next, or after the move"),
+        Column("is_test", words="whether it moves a side whose answer this bow has not shown"),
+        Column("aim", words="clean launch, or bare and fletched together"),
         Column("rest_now", SMALL, words="right and up of where it was at the start"),
         Column("probability_inside_tolerance"),
         Column("tolerance", SMALL),
@@ -123,45 +139,61 @@ class Tuned(Answer[Tune]):
 
     @property
     def posterior(self) -> "Posterior":
-        """What is known of the bow, see :class:`~vireton.tuning.fit.Posterior`."""
+        """What is known of the bow, see :class:`~vireton.tuning.posterior.Posterior`."""
         return self.turn.posterior
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the move goes sideways, and this bow has not shown which way it answers."""
+        right = self.posterior.probability_right
+        return bool(self.advice.move.rest_right) and 0.1 < right < 0.9
+
+    @property
+    def inside(self) -> float:
+        """Probability that what is left is less than the tolerance."""
+        return self.turn.within(self.question.tolerance)
 
     @cached_property
     def left(self) -> "list[Left]":
         """Bare and fletched arrows at each distance if nothing more is done."""
         from vireton.tuning.outlook import what_is_left
 
-        return what_is_left(self.question.tuner, self.turn, self.question.distances)
+        return what_is_left(self.turn, self.question.distances)
 
-    def next_tests(self) -> "list[NextTest]":
-        """Tests by what they would tell, best first."""
-        from vireton.tuning.outlook import next_tests
+    @cached_property
+    def happened(self) -> "Happened | None":
+        """What the last move did."""
+        from vireton.tuning.outlook import what_happened
 
-        return next_tests(self.question.tuner, self.turn, self.question.tuner.step)
+        return what_happened(self.question.tuner, self.question.log.rounds.counting, self.turn)
 
-    def causes(self) -> "list[Cause]":
-        """Which kinds of launch error fit what was seen."""
-        from vireton.tuning.outlook import causes
+    def next_tests(self) -> "list[Worth]":
+        """What more arrows would be worth, best first."""
+        from vireton.tuning.advice import NEXT_SHOTS
+        from vireton.tuning.outlook import worth
 
-        return causes(self.question.tuner, self.turn)
+        return worth(self.question.tuner, self.turn, NEXT_SHOTS)
 
     def facts(self) -> dict[str, Any]:
         """The advice and what it rests on."""
         from vireton.studies.rest_moves import TALKING_DISTANCE
 
-        advice = self.advice
+        advice, turn = self.advice, self.turn
         return {
-            "advice": advice.verdict,
+            "advice": _VERDICTS.get(advice.verdict, advice.verdict),
             "move_right": advice.move.rest_right,
             "move_up": advice.move.rest_up,
-            "probability_better": advice.probability_better,
-            "shots_needed": advice.shots_needed,
-            "is_test": advice.is_test,
+            "move_nock": advice.move.nock_height,
+            "probability_better": advice.helps,
+            "shots_needed": advice.test.arrows,
+            "test": tune_words.test_words(advice.test),
+            "is_test": self.is_open,
+            "aim": advice.aim,
             "rest_now": self.question.log.setting.rest,
-            "probability_inside_tolerance": advice.probability_inside,
-            "tolerance": advice.tolerance,
-            "misfit": self.turn.error_inflation,
-            "shot_sd_20yd": self.turn.spread.at(TALKING_DISTANCE),
+            "probability_inside_tolerance": self.inside,
+            "tolerance": self.question.tolerance,
+            "misfit": turn.misfit,
+            "shot_sd_20yd": turn.spread.at(TALKING_DISTANCE) * turn.scatter,
         }
 
     def values(self) -> Iterator[dict[str, Any]]:
@@ -184,13 +216,13 @@ class Tuned(Answer[Tune]):
             "schema": 1,
             "warnings": list(self.warnings),
             **json_row(self.head, self.facts()),
-            "separation_now_in": _interval(self.advice.now),
-            "predicted_separation_in": _interval(self.advice.predicted),
-            "posterior": _posterior_json(self.posterior),
+            "separation_now_in": _interval(self.turn.separation()),
+            "predicted_separation_in": _interval(self.turn.separation(self.advice.move)),
+            "posterior": _posterior_json(self.turn),
         }
 
     def body(self) -> dict[str, Any]:
-        """What is known, what is left, what would tell more, and what it comes from."""
+        """What is known, what is left, what would tell more, and what may have gone wrong."""
         return {
             **self.advice_json(),
             "left": [
@@ -202,45 +234,37 @@ class Tuned(Answer[Tune]):
                 for one in self.left
             ],
             "next_tests": [
-                {"test": one.name, "gain": round(one.gain, 4)} for one in self.next_tests()
+                {"test": tune_words.test_words(one.test), "gain": round(one.then - one.inside, 4)}
+                for one in self.next_tests()
             ],
             "causes": [
-                {"cause": one.name, "probability": round(one.probability, 4), "test": one.test}
-                for one in self.causes()
+                {"cause": name, "probability": round(probability, 4), "test": look}
+                for name, probability, look in tune_words.causes(self)
             ],
         }
 
     def page(self, display: Display) -> list[Part]:
-        """The advice first, then what it rests on."""
+        """The advice first; what it rests on where that is asked for."""
         from vireton.bow.cautions import SHOOTING_BARE
 
-        known = Grid(
-            "what is known",
-            ("", "mean (95 %)", ""),
-            tuple(tune_words.unknown_rows(self)),
-            frozenset({0, 1, 2}),
-        )
-        causes = [
-            f"cause: {one.name}, {percent(one.probability)}"
-            for one in self.causes()
-            if one.probability >= 0.01 and self.turn.data
-        ]
-        best = self.next_tests()[0]
-        return [
+        parts: list[Part] = [
             Lines((tune_words.standing_words(self, display),)),
             Lines(()),
             Lines(tuple(tune_words.advice_words(self, display))),
-            known,
-            grid("if you stop here", self.columns, self.values(), display),
-            Lines((*causes, f"the test that would tell most: {best.name}", SHOOTING_BARE)),
         ]
+        if self.question.why:
+            parts += [
+                Lines(tuple(tune_words.doubt_words(self, display))),
+                tune_words.known_grid(self),
+                grid("if you stop here", self.columns, self.values(), display),
+            ]
+        return [*parts, Lines((SHOOTING_BARE,))]
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Bare shaft against the fletched group: what was seen, where it is now, where it goes."""
         import numpy as np
 
         from vireton.plots.tuning import SeparationSpot, tuning_figure
-        from vireton.tuning.advice import separation_samples
         from vireton.tuning.observations import Group
 
         spots = []
@@ -252,16 +276,13 @@ class Tuned(Answer[Tune]):
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
-        shooter = self.question.tuner.shooter
-        now, slopes = separation_samples(shooter, self.posterior, self.turn.setting)
-        step = np.array(self.advice.move.rest)
-        after = now + np.einsum("kij,j->ki", slopes, step)
         return tuning_figure(
             spots,
-            now,
-            after if step.any() else None,
+            self.turn.draws(),
+            self.turn.draws(self.advice.move) if self.advice.verdict == "move" else None,
             system=units,
-            tolerance=self.advice.tolerance,
+            tolerance=self.question.tolerance,
+            aim=self.turn.aimed(),
             title=f"{self.question.setup.bow.name}: bare shaft against the fletched group",
         )
 
@@ -274,25 +295,25 @@ def _interval(values: Any) -> dict[str, Any]:
     return {"mean": found[0], "interval_95": found[1:]}
 
 
-def _posterior_json(posterior: "Posterior") -> dict[str, Any]:
+def _posterior_json(turn: "Turn") -> dict[str, Any]:
     import numpy as np
 
-    from vireton.tuning.prior import NAMES
+    from vireton.tuning.unknowns import NAMES
 
-    samples = posterior.samples(4000)
-    low, high = np.percentile(samples, [2.5, 97.5], axis=0)
+    drawn = turn.belief.theta
+    low, high = np.percentile(drawn, [2.5, 97.5], axis=0)
     unknowns = {
         name: {
-            "mean": number(samples[:, k].mean()),
+            "mean": number(drawn[:, k].mean()),
             "interval_95": [number(low[k]), number(high[k])],
         }
         for k, name in enumerate(NAMES)
     }
     return {
-        "units": "SI: rad/s, rad, per m of rest",
+        "units": "SI: rad/s, rad, m, per m of rest",
         "unknowns": unknowns,
-        "probability_rest_right_turns_nose_right": number(posterior.probability_right),
-        "lobe_weights": [number(one.weight) for one in posterior.components],
+        "probability_rest_right_turns_nose_right": number(turn.posterior.probability_right),
+        "models": {name: number(share) for name, share in turn.posterior.models().items()},
     }
 
 

@@ -1,31 +1,269 @@
-"""The tuner's answer in words."""
+"""The tuner's answer in words: what to do, its chance, what to look for; then, in short, why."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from vireton.answers.table import Grid
 from vireton.units.display import Display, digits_for, plain
-from vireton.units.move_names import move_name
-from vireton.units.numbers import percent
+from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, sides
+from vireton.units.numbers import INCH, percent
+from vireton.units.spelling import tidy
 
 if TYPE_CHECKING:
     from vireton.answers.tune import Tuned
+    from vireton.bow.setting import BowSetting
+    from vireton.tuning.advice import NextShots
 
+#: A story is told from this probability on.
+_TOLD = 0.1
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
+_PAPER_GRAIN = INCH / 16.0
+_BESIDE = (("right", "left", "in line"), ("high", "low", "level"))
 
 
-def _separation_words(values: Any, display: Display) -> str:
-    """``2.0 in left (-3.3 to -0.7) and 0.3 in high (-0.6 to +1.4) of the fletched``."""
-    return f"{_side(values, 0, display)} and {_side(values, 1, display)} of the fletched"
+def chance(probability: float) -> str:
+    """``"9 in 10"``, as people say it."""
+    if probability >= 0.985:
+        return "99 in 100"
+    if probability >= 0.93:
+        return "19 in 20"
+    if probability < 0.015:
+        return "1 in 100"
+    if probability < 0.07:
+        return "1 in 20"
+    return f"{round(10.0 * probability)} in 10"
 
 
-def _side(values: Any, axis: int, display: Display) -> str:
-    mean, low, high = (float(one[axis]) / display.small_size for one in values)
-    digits = digits_for(high - low)
-    band = f"({plain(low, digits)} to {plain(high, digits)})"
-    if not round(mean, digits):
-        return f"{('in line', 'level')[axis]} {band}"
-    word = (("right", "left"), ("high", "low"))[axis][0 if mean > 0.0 else 1]
-    return f"{abs(mean):.{digits}f} {display.small} {word} {band}"
+def move_words(move: "BowSetting") -> str:
+    """``"rest right 1/32 in; nocking point down 1/16 in"``."""
+    rest = move_name(*move.rest) if any(move.rest) or not move.nock_height else ""
+    way = "up" if move.nock_height > 0.0 else "down"
+    nock = f"nocking point {way} {exact_move(move.nock_height)}" if move.nock_height else ""
+    return "; ".join(one for one in (rest, nock) if one)
+
+
+def test_words(test: "NextShots") -> str:
+    """``"1 bare tear at 6 ft"``, ``"1 bare and 1 fletched at 20 yd"``."""
+    from vireton.units.numbers import FOOT, YARD
+
+    if test.kind == "tear":
+        far = f"{test.distance / FOOT:.0f} ft"
+        return f"{test.count} bare tear{'s' * (test.count > 1)} at {far}"
+    return f"{test.count} bare and {test.count} fletched at {test.distance / YARD:.0f} yd"
+
+
+def standing_words(tuned: "Tuned", display: Display) -> str:
+    """Which bow, how many rounds, where the rest stands, what the last move did."""
+    log = tuned.question.log
+    count = len(log.rounds.counting)
+    really = complex(*log.setting.rest) + tuned.turn.off
+    rest = (tidy(really.real), tidy(really.imag))
+    stands = move_name(*rest).removeprefix("rest ")
+    where = f"stands {stands} from the start" if any(rest) else "stands where it was"
+    rounds = f"{count} round{'' if count == 1 else 's'}"
+    said = f"{tuned.question.setup.bow.name}, {rounds}; the rest {where}"
+    happened = tuned.happened
+    if happened is None:
+        return said
+    return f"{said}. {happened_words(tuned, display)}"
+
+
+def happened_words(tuned: "Tuned", display: Display) -> str:
+    """``Round 4 made it better: 1.6 → 0.7 in left (9 in 10), about as expected``."""
+    one = tuned.happened
+    if one is None:
+        return ""
+    sizes = f"{one.before / display.small_size:.1f} → {one.after / display.small_size:.1f}"
+    said = {
+        "better": f"Round {one.round} made it better: {sizes} {display.small} left "
+        f"({chance(one.better)})",
+        "worse": f"Round {one.round} made it worse: {sizes} {display.small} left "
+        f"({chance(one.worse)})",
+        "no telling": f"Round {one.round}: no telling yet whether it helped",
+    }[one.verdict]
+    if one.expected is None or one.verdict == "no telling":
+        return said
+    usual = "as expected" if one.verdict == "better" else "no surprise"
+    return f"{said}, {usual if one.expected else 'a surprise'}"
+
+
+def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
+    """(the call, why) of the advice: ``("Rest left 1/32 in", "9 in 10 that it helps")``."""
+    advice = tuned.advice
+    if advice.verdict == "move":
+        why = f"{chance(advice.helps)} that it helps"
+        if tuned.is_open:
+            right = tuned.posterior.probability_right
+            why += (
+                f". Sideways this bow has not shown yet which way it answers "
+                f"({chance(max(right, 1.0 - right))} for this way)"
+            )
+        return _capital(move_words(advice.move)), why
+    if advice.verdict == "look":
+        return "Look first", _look(tuned)
+    inside = (
+        f"{chance(tuned.inside)} that you are inside {_length(tuned.question.tolerance, display)}"
+    )
+    if advice.verdict == "stop":
+        best = tuned.next_tests()[0]
+        more = best.test.arrows
+        gain = best.then - best.inside
+        worth = (
+            f"; {more} more arrows would make it {chance(best.then)}"
+            if gain > 0.05 and chance(best.then) != chance(best.inside)
+            else "; more arrows would tell little"
+        )
+        return "Stop here", inside + worth
+    return (
+        f"Shoot {test_words(advice.test)}",
+        f"{inside} as it stands; this tells most for its cost",
+    )
+
+
+def advice_words(tuned: "Tuned", display: Display) -> list[str]:
+    """The next step first; what to look for; then at most three lines."""
+    call, why = verdict_words(tuned, display)
+    return [f"{call}. {_capital(why)}.", *expectation_words(tuned, display)]
+
+
+def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
+    """What the next arrows should look like, what is left now, where the aim is, what is odd."""
+    if not tuned.turn.seen.count:
+        return []
+    lines = []
+    advice = tuned.advice
+    if advice.verdict in ("move", "shoot"):
+        lines.append(f"Then look for: {_look_for(tuned, display)}")
+    lines.append(f"Left now at 20 yd: {_left(tuned, display)}")
+    high = tuned.turn.aimed()[1]
+    at_target = advice.verdict == "stop" or advice.test.kind == "pair"
+    if at_target and advice.aim == "clean" and abs(high) > 0.15 * INCH:
+        side = "above" if high > 0.0 else "below"
+        lines.append(
+            f"With a clean launch your bare shaft lands {_length(abs(high), display)} {side} the "
+            "fletched ones: that is the aim"
+        )
+    return [
+        *lines,
+        *[_capital(words) for words in (*_odd(tuned)[:1], *_stray_words(tuned, display))],
+    ]
+
+
+def doubt_words(tuned: "Tuned", display: Display) -> list[str]:
+    """What may have gone wrong, how the bow is taken to answer, and what more would tell."""
+    lines = [f"{name}: {percent(share)}" for name, share, _ in causes(tuned) if share >= 0.01]
+    names = {"launch": "launch model", "practice": "common practice", "rigid": "stiff launch"}
+    models = tuned.posterior.models()
+    said = ", ".join(f"{names[name]} {percent(share)}" for name, share in models.items())
+    tests = ", ".join(
+        f"{test_words(one.test)} ({percent(one.then)})" for one in tuned.next_tests()[:3]
+    )
+    inside = _length(tuned.question.tolerance, display)
+    return [
+        *lines,
+        f"this bow answers as by: {said}",
+        f"inside {inside} now {percent(tuned.inside)}; after {tests}",
+    ]
+
+
+def causes(tuned: "Tuned") -> list[tuple[str, float, str]]:
+    """(what went wrong, its probability, the look that settles it), likeliest first."""
+    from vireton.tuning.observations.looked import mishap_words
+
+    found = []
+    for story, share in tuned.posterior.stories().items():
+        if story.kind == "none":
+            found.append(("nothing went wrong", share, ""))
+        else:
+            found.append((mishap_words(story.kind, story.round), share, _LOOKS[story.kind]))
+    return found
+
+
+_LOOKS = {
+    "contact": "powder on vanes and rest, and the rest's timing",
+    "reversed": "measure where the rest stands now",
+    "slipped": "measure where the rest stands now, and tighten it",
+    "swapped": "the target or the paper of that round",
+    "decimal": "the target or the paper of that round",
+    "changed": "what else was touched: nock, string, arrow, grip",
+}
+
+
+def _look(tuned: "Tuned") -> str:
+    from vireton.tuning.observations.looked import mishap_words
+
+    story = tuned.advice.story
+    assert story is not None
+    if story.kind == "none":
+        return ""
+    path = tuned.question.log.path
+    name = "LOG" if path is None else path.name
+    return (
+        f"{chance(tuned.advice.story_probability)} that {mishap_words(story.kind, story.round)}. "
+        f"Check: {_LOOKS[story.kind]}. Then tell what you found: vireton record {name} --looked "
+        f"'{story.kind} {max(story.round, 1)} yes' (or no)"
+    )
+
+
+def _odd(tuned: "Tuned") -> list[str]:
+    """The likeliest thing that may have gone wrong, where it is not the advice itself."""
+    from vireton.tuning.observations.looked import mishap_words
+
+    if tuned.advice.verdict == "look":
+        return []
+    return [
+        f"{chance(share)} that {mishap_words(story.kind, story.round)}"
+        for story, share in tuned.posterior.stories().items()
+        if story.kind != "none" and share >= _TOLD
+    ]
+
+
+def _look_for(tuned: "Tuned", display: Display) -> str:
+    """What the next tear or pair should look like, after the move if there is one."""
+    import numpy as np
+
+    from vireton.tuning.advice import PAPER
+    from vireton.tuning.evidence import rest_of
+
+    moves = np.array([rest_of(tuned.advice.move)])
+    if tuned.advice.test.kind == "tear":
+        tears = tuned.turn.belief.tear("bare", PAPER, moves)[:, 0]
+        middle = complex(np.mean(tears))
+        grain = [round(one / _PAPER_GRAIN) * _PAPER_GRAIN for one in (middle.real, middle.imag)]
+        said = ", ".join(sides((grain[0], grain[1]), HOLE_SIDES, display.name))
+        spread = _length(float(np.std(tears - middle)), display)
+        return f"a bare tear at 6 ft {'tail ' + said if said else 'clean'}, give or take {spread}"
+    mean, low, high = tuned.turn.separation(tuned.advice.move)
+    right, up = (_side(float(mean[axis]), names, display) for axis, names in enumerate(_BESIDE))
+    wide = _length(float(np.mean(high - low)) / 2.0, display)
+    return f"the bare shaft {right} and {up} beside the fletched one at 20 yd, give or take {wide}"
+
+
+def _side(value: float, names: tuple[str, str, str], display: Display) -> str:
+    size = f"{abs(value) / display.small_size:.1f}"
+    if float(size) == 0.0:
+        return names[2]
+    return f"{size} {display.small} {names[0] if value > 0.0 else names[1]}"
+
+
+def _left(tuned: "Tuned", display: Display) -> str:
+    import numpy as np
+
+    size = np.abs(tuned.advice.now) / display.small_size
+    low, high = np.percentile(size, [5.0, 95.0])
+    goal = "a clean launch" if tuned.advice.aim == "clean" else "together"
+    return (
+        f"{np.median(size):.1f} {display.small} from {goal} "
+        f"({low:.1f} to {high:.1f} in 9 of 10 cases)"
+    )
+
+
+def _length(meters: float, display: Display) -> str:
+    return f"{meters / display.small_size:.1f} {display.small}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _stray_words(tuned: "Tuned", display: Display) -> list[str]:
@@ -43,114 +281,13 @@ def _stray_words(tuned: "Tuned", display: Display) -> list[str]:
     ]
 
 
-def advice_words(tuned: "Tuned", display: Display) -> list[str]:
-    """The next step first, then why, what to expect, and what would prove it wrong."""
-    return [_headline(tuned, display), *expectation_words(tuned, display)]
-
-
-def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
-    """What is odd about the log, what to expect, and what would prove the advice wrong."""
-    from vireton.studies.rest_moves import TALKING_DISTANCE
-
-    advice = tuned.turn.advice
-    at = display.distance(TALKING_DISTANCE)
-    lines = []
-    if tuned.turn.error_inflation > 1.0:
-        lines.append(
-            f"what was seen fits together badly ({tuned.turn.error_inflation:.1f} times worse "
-            "than it should): something is not in the model, or one entry is wrong. All errors are "
-            "taken as that much larger"
-        )
-    lines += _stray_words(tuned, display)
-    lines.append(f"bare shaft at {at} now: {_separation_words(advice.now, display)}")
-    if advice.verdict == "move":
-        lines.append(f"expected after the move: {_separation_words(advice.predicted, display)}")
-        lines.append(_disproof(tuned, display))
-    return lines
-
-
-def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
-    """(the call, why) of the advice: ``("NEXT: rest left 1/32 in", "83 % that it …")``."""
-    from vireton.studies.rest_moves import TALKING_DISTANCE
-
-    advice = tuned.turn.advice
-    chance = percent(advice.probability_better)
-    at = display.distance(TALKING_DISTANCE)
-    if advice.verdict == "move":
-        name = move_name(*advice.move.rest)
-        if advice.is_test:
-            side = max(advice.probability_right, 1.0 - advice.probability_right)
-            return f"NEXT, as a test: {name}", (
-                "Which way this bow answers sideways is still open "
-                f"({percent(side)} for the likelier side), and this move shows it; {chance} "
-                "that it helps at once. Shoot bare and fletched before and after"
-            )
-        return f"NEXT: {name}", f"{chance} that it brings bare and fletched closer"
-    if advice.verdict == "stop":
-        inside = percent(advice.probability_inside)
-        if advice.probability_inside < 0.5:
-            return "STOP here", (
-                "no whole step of this rest is likely to bring bare and fletched closer "
-                f"({inside} that they are inside the tolerance)"
-            )
-        tolerance = advice.tolerance / display.small_size
-        return "STOP here", (
-            f"{inside} that bare and fletched are "
-            f"within {tolerance:.1f} {display.small} at {at}, which is "
-            "inside the tolerance or what this shooter can hold"
-        )
-    if advice.shots_needed <= 3:
-        return "CANNOT TELL YET", (
-            f"shoot 3 bare and 3 fletched with this rest setting at {at}; less does not say what "
-            "the arrows do"
-        )
-    return "CANNOT TELL YET", (
-        "what is left is too small against the scatter for a move that is sure "
-        f"to help. Shoot up to {advice.shots_needed} of each, bare and fletched, in all"
-    )
-
-
-def _headline(tuned: "Tuned", display: Display) -> str:
-    call, why = verdict_words(tuned, display)
-    advice = tuned.turn.advice
-    if advice.verdict != "move":
-        return f"{call}: {why}"
-    return f"{call}. {why}" if advice.is_test else f"{call} ({why})"
-
-
-def standing_words(tuned: "Tuned", display: Display) -> str:
-    """Which bow, how many rounds, where the rest stands, how much one arrow scatters."""
-    from vireton.studies.rest_moves import TALKING_DISTANCE
-
-    count = len(tuned.question.log.rounds.counting)
-    stands = move_name(*tuned.question.log.setting.rest).removeprefix("rest ")
-    sd = tuned.turn.spread.at(TALKING_DISTANCE) / display.small_size
-    stands = stands if any(tuned.question.log.setting.rest) else "where it was"
-    return (
-        f"{tuned.question.setup.bow.name}, {count} round{'' if count == 1 else 's'}; the rest "
-        f"stands {stands} from the start; one arrow scatters {sd:.1f} {display.small} (SD) at "
-        f"{display.distance(TALKING_DISTANCE)}"
-    )
-
-
-def _disproof(tuned: "Tuned", display: Display) -> str:
-    import numpy as np
-
-    from vireton.studies.rest_moves import TALKING_DISTANCE
-
-    advice = tuned.turn.advice
-    axis = 0 if advice.move.rest_right else 1
-    now, then = float(advice.now[0][axis]), float(advice.predicted[0][axis])
-    words = (("right of", "left of"), ("above", "below"))[axis]
-    away = words[0] if now > then else words[1]
-    low, high = (float(end[axis]) for end in advice.predicted[1:])
-    far = max(abs(low - now), abs(high - now)) if advice.is_test else abs(now - then)
-    # three shots of each scatter this much by themselves
-    chance = tuned.turn.spread.at(TALKING_DISTANCE) * np.sqrt(2.0 / 3.0)
-    least = max(0.3 * far, float(chance)) / display.small_size
-    return (
-        f"it is wrong if the bare shaft lands farther {away} the fletched instead (by more than "
-        f"{least:.1f} {display.small}): then go back, and as far the other way"
+def known_grid(tuned: "Tuned") -> Grid:
+    """What is known of the bow, before and after."""
+    return Grid(
+        "what is known",
+        ("", "mean (95 %)", ""),
+        tuple(unknown_rows(tuned)),
+        frozenset({0, 1, 2}),
     )
 
 
@@ -158,9 +295,9 @@ def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
     """(name, value with its 95 % interval, remark) of what the inference is about."""
     import numpy as np
 
-    from vireton.tuning.prior import NAMES
+    from vireton.tuning.unknowns import NAMES
 
-    samples = tuned.turn.posterior.samples(4000)
+    samples = tuned.turn.belief.theta
     step = tuned.question.tuner.step
     wide = np.sqrt(np.diag(tuned.question.tuner.prior.components[0].covariance))
     names = {
@@ -184,7 +321,7 @@ def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
             remark = "not determined by what was seen"
         ends = f"({plain(float(low), digits)} to {plain(float(high), digits)})"
         rows.append((name, f"{plain(float(drawn.mean()), digits)} {ends}", remark))
-    right = tuned.turn.posterior.probability_right
+    right = tuned.posterior.probability_right
     rows.append(("rest right turns the nose right", percent(right), _side_remark(right)))
     return rows
 

@@ -73,6 +73,9 @@ class RoundKeys(Table):
     rest_up: Annotated[float | None, _REST] = may(
         "Rest above where it stood at the start of the log; without it as the round before"
     )
+    nock_height: Annotated[float | None, _REST] = may(
+        "Nocking point above where it was at the start of the log; without it as the round before"
+    )
     note: Annotated[str | None, Note()] = may("Anything else")
     undoes: Annotated[int | None, Count(1, 10**6, 1)] = may("Number of the round it takes back")
 

@@ -21,6 +21,19 @@ _OTHER_THINGS = re.compile(
 )
 
 
+_NOCK_SIDES = (("", ""), ("up", "down"))
+
+
+def _nock_move(log: TuningLog, done: Round) -> float:
+    """How the nocking point moved for this round, m up."""
+    before = AT_START
+    for one in log.rounds.all:
+        if one.number == done.number:
+            break
+        before = one.setting
+    return tidy(before.move_to(done.setting).nock_height)
+
+
 def _tidy_move(before: BowSetting, after: BowSetting) -> tuple[float, float]:
     right, up = before.move_to(after).rest
     return tidy(right), tidy(up)
@@ -34,47 +47,24 @@ def rest_move(log: TuningLog, done: Round) -> tuple[float, float]:
     return _tidy_move(AT_START, done.setting)
 
 
-def two_things(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
-    """Warnings that this round changed more than one thing, so that its effect has two causes."""
+def two_things(log: TuningLog, done: Round) -> list[str]:
+    """Warnings that this round changed more than the rest, so that its effect has two causes."""
     if done.undoes is not None:
         return []
-    moved = sides(rest_move(log, done), MOVE_SIDES, units)
-    advice = "Change one thing a round. It is recorded all the same"
-    warnings = []
-    if len(moved) == 2:
-        warnings.append(
-            f"two things changed in round {done.number}: the rest moved {' and '.join(moved)}, so "
-            f"what is seen has two causes. {advice}"
-        )
-    else:
-        warnings += _two_since_seen(log, done, units, advice)
+    moved = rest_move(log, done)
     named = _OTHER_THINGS.search(done.note)
-    if moved and named:
-        warnings.append(
-            f'round {done.number} moves the rest and its note speaks of "{named[0]}": if that '
-            f"changed too, what is seen has two causes. {advice}"
-        )
-    return warnings
-
-
-def _two_since_seen(log: TuningLog, done: Round, units: UnitSystem, advice: str) -> list[str]:
-    """The same of moves in several rounds between which nothing was seen."""
-    earlier = [one for one in log.rounds.counting if one.number < done.number and one.observations]
-    if not earlier or not done.observations:
-        return []
-    last = earlier[-1]
-    moved = sides(_tidy_move(last.setting, done.setting), MOVE_SIDES, units)
-    if len(moved) < 2:
+    if not any(moved) or not named:
         return []
     return [
-        f"since round {last.number}, where something was seen last, the rest has moved "
-        f"{' and '.join(moved)}, so what is seen now has two causes. {advice}"
+        f'round {done.number} moves the rest and its note speaks of "{named[0]}": if that changed '
+        "too, what is seen has two causes. Change one thing a round. It is recorded all the same"
     ]
 
 
 def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
     """What was recorded, and where the rest stands now."""
     moved = sides(rest_move(log, done), MOVE_SIDES, units)
+    nock = sides((0.0, _nock_move(log, done)), _NOCK_SIDES, units)
     if done.undoes is None:
         lines = [f"round {done.number}: rest moved {', '.join(moved)}" if moved else ""]
         lines[0] = lines[0] or f"round {done.number}: rest as before"
@@ -82,12 +72,18 @@ def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
         lines = [f"round {done.number} takes back round {done.undoes}: it no longer counts"]
         if moved:
             lines.append(f"PUT THE REST BACK: move it {', '.join(moved)}")
+        if nock:
+            lines.append(f"PUT THE NOCKING POINT BACK: move it {nock[0]}")
+    if nock and done.undoes is None:
+        lines.append(f"nocking point moved {nock[0]}")
     lines += [one.words(units) for one in done.observations]
     if done.note:
         lines.append(f"note: {' '.join(done.note.split())}")
     stands = sides(done.setting.rest, MOVE_SIDES, units)
     where = f"{', '.join(stands)} of where" if stands else "where"
-    return [*lines, f"the rest now stands {where} it was at the start of the log"]
+    lines.append(f"the rest now stands {where} it was at the start of the log")
+    nock = sides((0.0, tidy(done.setting.nock_height)), _NOCK_SIDES, units)
+    return [*lines, f"the nocking point now stands {nock[0]} of where it was"] if nock else lines
 
 
 def round_json(log: TuningLog, done: Round) -> dict[str, Any]:
@@ -100,5 +96,6 @@ def round_json(log: TuningLog, done: Round) -> dict[str, Any]:
         "rest_up_in": number(done.setting.rest_up / INCH),
         "moved_right_in": number(moved[0] / INCH),
         "moved_up_in": number(moved[1] / INCH),
+        "nock_height_in": number(done.setting.nock_height / INCH),
         "note": done.note,
     } | {kind.json_key: [one.to_dict() for one in done.seen(kind)] for kind in OBSERVATION_KINDS}

@@ -109,7 +109,7 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
 
     def make(log: TuningLog) -> dict[str, Any]:
         setting = _moved(log.setting, new)
-        return _table(_next_number(log), setting, units, new.date) | _seen(new, units)
+        return _table(_next_number(log), setting, log.setting, units, new.date) | _seen(new, units)
 
     return _append(Path(path), make)
 
@@ -117,7 +117,7 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
 def check_round(path: Path | str, new: NewRound) -> None:
     """Raise the LogError with which a log at ``path`` without rounds would refuse this one."""
     setting = _moved(AT_START, new)
-    _check(Path(path), _table(1, setting, "us", new.date) | _seen(new, "us"))
+    _check(Path(path), _table(1, setting, AT_START, "us", new.date) | _seen(new, "us"))
 
 
 def undo_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Round:
@@ -134,7 +134,7 @@ def undo_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Rou
             raise LOG_FILE.refused(path, "no round is left to undo")
         setting = counting[-2].setting if len(counting) > 1 else AT_START
         undoes = {"undoes": counting[-1].number}
-        return _table(_next_number(log), setting, units, date) | undoes
+        return _table(_next_number(log), setting, log.setting, units, date) | undoes
 
     return _append(Path(path), make)
 
@@ -178,14 +178,19 @@ def _next_number(log: TuningLog) -> int:
     return log.rounds.all[-1].number + 1 if log.rounds.all else 1
 
 
-def _table(number: int, setting: BowSetting, units: UnitSystem, date: str) -> dict[str, Any]:
+def _table(
+    number: int, setting: BowSetting, before: BowSetting, units: UnitSystem, date: str
+) -> dict[str, Any]:
     table = {"number": number, **({"date": date} if date else {})}
     for one in fields(setting):
         value = getattr(setting, one.name)
-        # a part that no key of the log is for may not be moved: it would be lost
-        if value or one.name in RoundTable.model_fields:
+        # the rest is always said; the nocking point, which is seldom moved, once it was
+        if value or getattr(before, one.name) or one.name in _ALWAYS_SAID:
             table[one.name] = spelled(value, "bench", units)
     return table
+
+
+_ALWAYS_SAID = ("rest_right", "rest_up")
 
 
 def _seen(new: NewRound, units: UnitSystem) -> dict[str, Any]:

@@ -69,7 +69,7 @@ def spine_figure(
             "What one 32nd in of rest does, to the right (left column) and up (right column), "
             "against the shaft's static spine in inches: a larger number is a weaker shaft. "
             "Separation: change of bare minus fletched at 20 yd. Where a sideways line passes "
-            "through 0 the move does not turn the nose, and beyond it the opposite."
+            "through 0 the move does not turn the nose, and beyond it turns it the other way."
         )
         top = head(figure, title, below) - 0.07
         notes = [

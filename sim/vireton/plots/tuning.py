@@ -43,6 +43,7 @@ def tuning_figure(
     system: UnitSystem,
     tolerance: float,
     title: str,
+    aim: FloatArray,
 ) -> Figure:
     """Draw the target face as the archer sees it, the fletched group in the middle.
 
@@ -53,6 +54,7 @@ def tuning_figure(
         system: units.
         tolerance: m, drawn as a circle.
         title: heading.
+        aim: (2,) m, the separation that is wanted, about which the tolerance is drawn.
     """
     units = display(system)
     size = units.small_size
@@ -63,16 +65,18 @@ def tuning_figure(
             title,
             "The face as the archer sees it, at 20 yd: the fletched group is the middle. Crosses: "
             "the bare shaft in each round, with its standard error. Dashed: where it should be "
-            f"now (95 %). {'' if after is None else _AFTER}Dotted: the tolerance.",
+            f"now (95 %). {'' if after is None else _AFTER}Dotted: the tolerance about the aim.",
         )
         wide = 0.82
         high = wide * PAGE_WIDTH / PAGE_HEIGHT  # as high as wide: one scale both ways
         axes = figure.add_axes((0.13, top - high - 0.03, wide, high))
         prepare_face(axes, "bare minus fletched", units.small)
-        circle = Ellipse((0, 0), 2 * tolerance / size, 2 * tolerance / size, fill=False)
+        circle = Ellipse(
+            (aim[0] / size, aim[1] / size), 2 * tolerance / size, 2 * tolerance / size, fill=False
+        )
         circle.set(edgecolor=INK, linestyle=(0, (1, 2)), linewidth=1.2)
         axes.add_patch(circle)
-        _name(axes, "tolerance", 0.0, -tolerance / size, above=False)
+        _name(axes, "tolerance", aim[0] / size, (aim[1] - tolerance) / size, above=False)
         _ellipse(axes, now / size, "now (95 %)", filled=False)
         if after is not None:
             _ellipse(axes, after / size, "after the move (95 %)", filled=True)

@@ -13,9 +13,11 @@ from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.rig import Rig, vary
+from vireton.studies.experience import weigh
+from vireton.tuning.causes import resampled
 from vireton.tuning.observations import ArrowKind
-from vireton.tuning.prior import believed
-from vireton.uncertain import DEFAULT_SEED, latin_hypercube
+from vireton.tuning.prior import sign_belief
+from vireton.uncertain import DEFAULT_SEED
 from vireton.units.numbers import INCH
 
 #: Plausible rigs behind the covariances: each flies from every place of the sliders.
@@ -184,8 +186,11 @@ def cases_of_rig(
 
     The weights are those with which a tuning begins, see :mod:`vireton.tuning.prior`.
     """
-    drawn = tuple(vary(rig, values) for values in latin_hypercube(ranges, draws, seed))
-    right = believed(float(np.mean([_nose_gain(one) > 0.0 for one in drawn])))
+    weighed = weigh(rig, ranges, draws=draws, seed=seed)
+    nose_right = [_nose_gain(vary(rig, values)) > 0.0 for values in weighed.values]
+    share, after = float(np.mean(nose_right)), float(weighed.weights @ nose_right)
+    right = sign_belief(rig, share, after)
+    drawn = tuple(vary(rig, values) for values in resampled(weighed.values, weighed.weights, draws))
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     return [
         RigCase(rig, drawn, where, weight, nose) for weight, nose in ((right, 1), (1.0 - right, -1))

@@ -18,7 +18,7 @@ from vireton.report.shown import Setting
 from vireton.report.tables import tabulate
 from vireton.report.wording import both_words
 from vireton.tuning.groups import separation
-from vireton.tuning.loop import fewest_shots, is_same
+from vireton.tuning.loop import is_same
 from vireton.tuning.observations import Group
 from vireton.tuning.rounds import Round
 from vireton.units.display import Display
@@ -54,11 +54,6 @@ def log_page(question: Tune, display: Display) -> tuple[Page, dict[str, Any]]:
 
 def _advice(tuned: Tuned, display: Display) -> Advice:
     call, why = verdict_words(tuned, display)
-    advice = tuned.turn.advice
-    if advice.verdict == "shoot_more":
-        shot = fewest_shots(tuned.question.log.rounds.counting, tuned.question.log.setting)
-        more = max(advice.shots_needed - shot, 1)
-        call = f"{call}: shoot {more} more of each, bare and fletched"
     return Advice(call, why, tuple(expectation_words(tuned, display)))
 
 

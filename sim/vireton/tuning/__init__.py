@@ -1,6 +1,7 @@
 """From what was seen to what to do: the inference of launch errors and the next rest move.
 
-``response`` flies the arrows for given launch errors, ``prior`` says what is plausible before any
-shot, ``fit`` finds what the rounds of a log say, ``advice`` turns that into the next move, and
+``unknowns`` says what is not known, ``prior`` and ``practice`` what is plausible before any shot,
+``surface`` what arrows do for given launch errors, ``evidence`` what was seen, ``stories`` what may
+have gone wrong, ``posterior`` what all that says, ``belief`` draws from it, ``advice`` decides.
 ``walkback`` reads walk-back points.
 """

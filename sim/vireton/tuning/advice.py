@@ -1,248 +1,291 @@
-"""From the posterior to the next rest move, to "stop", or to "cannot tell yet"."""
+"""From what is believed to what to do next: a decision under cost.
 
-import math
-from dataclasses import dataclass
-from typing import Literal
+Every action is weighed by what it leaves and what it costs, in arrows: to stop; to move and stop;
+to shoot or tear once more, look, and then move or stop as the result says; to move first and then
+shoot. Results are drawn from the belief itself (preposterior analysis: Raiffa and Schlaifer 1961,
+*Applied Statistical Decision Theory*, from memory), one look ahead.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from vireton.bow.setting import BowSetting
-from vireton.kernel.arrays import FloatArray
+from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.fit import Posterior, errors_by_theta, launch_errors
-from vireton.tuning.groups import shots_needed
-from vireton.tuning.prior import PER_AXIS, SIZE
-from vireton.tuning.response import ERRORS, Planes, Shooter
-from vireton.tuning.spread import assumed_spread
-from vireton.units.numbers import INCH
-
-Verdict = Literal["move", "stop", "shoot_more"]
+from vireton.tuning.belief import Aim, Belief
+from vireton.tuning.costs import Costs
+from vireton.tuning.observations.group import CENTER_ERROR
+from vireton.tuning.observations.tear import TEAR_ERROR
+from vireton.tuning.stories import Story
+from vireton.units.numbers import FOOT, INCH
 
 #: m: done when bare and fletched are within half an inch at 20 yd (common practice, no source).
 TOLERANCE = 0.5 * INCH
+#: m from where it stood: what rests have (our choice).
+TRAVEL = 0.25 * INCH
+#: m of rest that one advice may move on an axis.
+_FARTHEST = 0.125 * INCH
+PAPER = 6.0 * FOOT
+#: How likely a story must be to be asked about: a look costs little (our choice).
+ASKED, CONTACT_ASKED = 0.4, 0.45
+#: A move must be this likely to help (our choice).
+_LIKELY = 0.45
+#: m: less than this is no change.
+_NOTHING = 0.01 * INCH
+_FOURS = 16
+_FIRST_MOVES = 6
 
-#: A share of one arrow's standard deviation: a separation below it widens no group that the shooter
-#: can see, by √(1 + ¼·½²): 3 % (our choice).
-_HOLD_SHARE = 0.5
-#: How sure the side of a separation must be before anything is moved: 95 % two-sided.
-_SURE = 0.975
-#: How sure a move must be to help, and how sure "inside" must be to stop (our choice).
-_BETTER, _INSIDE = 0.75, 0.5
-#: A sign known less well than this is open: the move is then a test as much as a step.
-_OPEN_LOW, _OPEN_HIGH = 0.1, 0.9
-_FARTHEST = 0.25 * INCH  # m of rest that one advice may move, eight steps at least
-_TEST = INCH / 16.0  # m of rest of a test move, one step at least
-_MOST_SHOTS = 24  # of each that are ever asked for at once
-_FIRST_SHOTS = 3  # of each arrow, to begin with
-_SAMPLES = 600
+
+@dataclass(frozen=True)
+class NextShots:
+    """Arrows to shoot next: ``kind`` pair (bare and fletched at a target) or tear (bare)."""
+
+    kind: Literal["pair", "tear"]
+    count: int
+    distance: float
+
+    @property
+    def arrows(self) -> int:
+        """How many arrows that is."""
+        return self.count * (2 if self.kind == "pair" else 1)
+
+    def cost(self, costs: Costs) -> float:
+        """In arrows."""
+        return self.count * (2.0 * costs.arrow if self.kind == "pair" else costs.tear)
+
+
+#: Tests that are thought of.
+NEXT_SHOTS = (
+    NextShots("tear", 1, PAPER),
+    NextShots("tear", 2, PAPER),
+    NextShots("pair", 1, TALKING_DISTANCE),
+    NextShots("pair", 2, TALKING_DISTANCE),
+    NextShots("pair", 4, TALKING_DISTANCE),
+)
+
+Verdict = Literal["move", "stop", "shoot", "look"]
 
 
 @dataclass(frozen=True)
 class Advice:
-    """What to do next. m, the archer's signs, ``move`` counted from how the bow is set now.
+    """What to do next. m, the archer's signs; ``move`` counted from how the bow is set now.
 
-    ``probability_better``: that the move makes the separation at 20 yd smaller; of standing still
-    for a stop: that it is inside the tolerance. ``predicted`` (mean (2,), low (2,), high (2,)) is
-    the separation at 20 yd after the advice is followed, its 95 % interval without shot scatter;
-    ``now`` the same before. ``is_test`` marks a move whose direction the bow has not shown yet.
-    ``shots_needed`` of each arrow at this setting, in all, for ``shoot_more``. A ``stop`` with a
-    ``probability_inside`` below a half: no whole step of this rest would bring them closer.
+    ``helps``: probability that the move leaves less than there is now. ``within``: by m, the
+    probability that what is left now is less. ``test``: what to shoot, for ``shoot``; for others,
+    what would tell most. ``story``, with its ``story_probability``: what to look into, for
+    ``look``. ``saving``: expected, against stopping here, in arrows. ``now`` and ``after`` the move
+    (k,) complex: draws of what is left.
     """
 
     verdict: Verdict
     move: BowSetting
-    probability_better: float
-    shots_needed: int
-    now: tuple[FloatArray, FloatArray, FloatArray]
-    predicted: tuple[FloatArray, FloatArray, FloatArray]
-    is_test: bool
-    probability_right: float
-    probability_inside: float
-    tolerance: float
+    helps: float
+    within: dict[float, float]
+    test: NextShots
+    story: Story | None
+    story_probability: float
+    aim: Aim
+    saving: float
+    after: ComplexArray = field(repr=False)
+    now: ComplexArray = field(repr=False)
 
 
-def separation_samples(
-    shooter: Shooter,
-    posterior: Posterior,
-    setting: BowSetting,
-    distance: float = TALKING_DISTANCE,
-    count: int = _SAMPLES,
-    seed: int = 1,
-) -> tuple[FloatArray, FloatArray]:
-    """Separations (k, 2) m at ``distance`` with the bow at ``setting``, and how each moves with it.
+@dataclass(frozen=True)
+class Moves:
+    """What may be done to the bow: nothing first.
 
-    The second array (k, 2, 2) is d(separation)/d(rest move right, up). Each component is flown at
-    its mean and spread linearly about it.
+    ``by`` (m,) complex: what each does to the arrow, m of rest, right + i·up. ``by_nock`` (m,):
+    whether its way up or down is the nocking point's, for the rest is at its end.
     """
-    random = np.random.default_rng(seed)
-    values, slopes = [], []
-    for component in posterior.components:
-        theta = component.samples(count, random)
-        if len(theta) == 0:
-            continue
-        value, by_theta, by_error = _separation(shooter, component.mean, setting, distance)
-        values.append(value + (theta - component.mean) @ by_theta.T)
-        # how a move of the rest changes the errors is in the sample's own gains
-        gains = np.zeros((len(theta), len(ERRORS), 2))
-        n = len(PER_AXIS)
-        for k in range(3):
-            for axis in range(2):
-                gains[:, 2 * k + axis, axis] = theta[:, axis * n + 3 + k]
-        scale = np.exp(theta[:, -1] - component.mean[-1])[:, None, None]
-        slopes.append(scale * (by_error @ gains))
-    return np.concatenate(values), np.concatenate(slopes)
+
+    by: ComplexArray
+    by_nock: BoolArray
+
+    def costs(self, costs: Costs) -> FloatArray:
+        """(m,) in arrows."""
+        moved = costs.move * (np.abs(self.by) > 0.0)
+        return np.asarray(np.where(self.by_nock, costs.nock + moved * (self.by.real != 0), moved))
+
+    def setting(self, which: int) -> BowSetting:
+        """As a move of the bow's parts: a nock that goes down is a rest that goes up."""
+        move = complex(self.by[which])
+        if self.by_nock[which]:
+            return BowSetting(move.real, 0.0, -move.imag)
+        return BowSetting(move.real, move.imag)
 
 
-def _separation(
-    shooter: Shooter, theta: FloatArray, setting: BowSetting, distance: float
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Separation (2,), its derivative (2, 13) by the unknowns and (2, 6) by the launch errors."""
-    errors = launch_errors(theta, setting)
-    bare = shooter.shoot(Planes("bare", (distance,)), errors)
-    fletched = shooter.shoot(Planes("fletched", (distance,)), errors)
-    straight = np.zeros(len(ERRORS))
-    straight[4:] = errors[4:]
-    plain = shooter.points(Planes("bare", (distance,)), straight)[0]
-    scale = math.exp(theta[-1])
-    moved = bare.points[0] - plain
-    turning = bare.points_by_error[0].copy()
-    turning[:, 4:] = 0.0
-    by_error = bare.points_by_error[0] + (scale - 1.0) * turning - fletched.points_by_error[0]
-    by_theta = by_error @ errors_by_theta(setting)
-    by_theta[:, SIZE - 1] += scale * moved
-    return plain + scale * moved - fletched.points[0], by_theta, by_error
+def moves_within(step: float, farthest: float, stands: complex, travel: float) -> Moves:
+    """Moves in whole steps on both axes that keep the rest within its travel.
+
+    Up or down beyond it goes the nocking point. A rest that stands farther out may come back.
+    """
+    most = max(1, int(farthest / step + 1e-6))
+    steps = step * np.arange(-most, most + 1)
+    moves = (steps[:, None] + 1j * steps[None, :]).ravel()
+    moves = np.concatenate([np.zeros(1, complex), moves[np.abs(moves) > 1e-9]])
+
+    def inside(by: FloatArray, at: float) -> BoolArray:
+        there = np.abs(at + by)
+        return np.asarray((there <= travel + 1e-9) | (there <= abs(at) + 1e-9))
+
+    kept = inside(moves.real, stands.real)
+    by_nock = ~inside(moves.imag, stands.imag)
+    return Moves(moves[kept], by_nock[kept])
 
 
-def interval(samples: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Mean and ends of the 95 % interval of samples (k, …)."""
-    low, high = np.percentile(samples, [2.5, 97.5], axis=0)
-    return samples.mean(axis=0), low, high
+def loss_of(costs: Costs, left: ComplexArray) -> FloatArray:
+    """What is left at 20 yd, m, in arrows."""
+    inches = np.minimum(np.abs(left) / INCH, costs.most_inches)
+    return np.asarray(costs.inch_left * inches**2)
 
 
 def advise(
-    shooter: Shooter,
-    posterior: Posterior,
-    setting: BowSetting,
+    belief: Belief,
     *,
     step: float,
-    spread_angle: float,
-    shots: int = 3,
-    tolerance: float = TOLERANCE,
-    seed: int = 1,
+    stands: complex,
+    spread: float,
+    aim: Aim = "clean",
+    costs: Costs | None = None,
+    paper_only: bool = False,
+    anything_seen: bool = True,
+    story: tuple[Story, float] | None = None,
+    travel: float = TRAVEL,
+    tests: tuple[NextShots, ...] = NEXT_SHOTS,
 ) -> Advice:
-    """The next move in whole steps, one axis at a time so that the bow shows what it does.
+    """What to do next.
 
     Args:
-        shooter: the rig at the log's first setting.
-        posterior: after all rounds.
-        setting: how the bow is set now.
+        belief: draws from the posterior.
         step: m, smallest move of this rest.
-        spread_angle: rad, standard deviation of one arrow on one axis.
-        shots: bare or fletched shot at a target at this setting, whichever are fewer; below three
-            nothing is advised but to shoot.
-        tolerance: m at 20 yd.
-        seed: of the samples.
+        stands: right + i·up, m, where the rest stands from the start of the log.
+        spread: m, standard deviation of one arrow on one axis at 20 yd.
+        aim: what is wanted.
+        costs: in arrows.
+        paper_only: whether nothing is to be shot at a target.
+        anything_seen: whether the bow was shot at all.
+        story: the likeliest thing that went wrong, and its probability.
+        travel: m either way that the rest has.
+        tests: that may be shot.
     """
-    now, slopes = separation_samples(shooter, posterior, setting, seed=seed)
-    size = np.linalg.norm(now, axis=1)
-    hold = max(tolerance, _HOLD_SHARE * spread_angle * TALKING_DISTANCE)
-    inside = float(np.mean(size < hold))
-    right = posterior.probability_right
-
-    def result(
-        verdict: Verdict, move: FloatArray, chance: float, is_test: bool, shots: int
-    ) -> Advice:
-        after = now + np.einsum("kij,j->ki", slopes, move)
-        return Advice(
-            verdict,
-            BowSetting(float(move[0]), float(move[1])),
-            chance,
-            shots,
-            interval(now),
-            interval(after),
-            is_test,
-            right,
-            inside,
-            hold,
-        )
-
-    still = np.zeros(2)
-    if shots < _FIRST_SHOTS:
-        return result("shoot_more", still, inside, False, _FIRST_SHOTS)
-    if inside >= _INSIDE:
-        return result("stop", still, inside, False, 0)
-    best: tuple[float, FloatArray, float, bool] | None = None
-    any_sure = False
-    for axis in range(2):
-        side = float(np.mean(now[:, axis] > 0.0))
-        if max(side, 1.0 - side) < _SURE:
-            continue
-        any_sure = True
-        found = _best_move(now, slopes, axis, step)
-        is_open = axis == 0 and _OPEN_LOW < right < _OPEN_HIGH
-        if is_open:
-            found = _test_move(now, slopes, step, found)
-        elif found[2] < _BETTER:
-            continue
-        if best is None or found[0] < best[0]:
-            best = (*found, is_open)
-    if best is not None:
-        _, move, chance, is_open = best
-        return result("move", move, chance, is_open, 0)
-    if any_sure:
-        # the side is known and yet no whole step is likely to help: the rest is as good as it gets
-        return result("stop", still, inside, False, 0)
-    needed = shots_for_separation(now, spread_angle, hold)
-    # never fewer than were shot already, and never so many that nobody would
-    return result("shoot_more", still, inside, False, min(max(needed or 0, 2 * shots), _MOST_SHOTS))
+    costs = costs or Costs()
+    moves = moves_within(step, _FARTHEST, stands, travel)
+    left = belief.left(aim, moves.by, TALKING_DISTANCE)
+    size = np.abs(left)
+    helps = (size < size[:, :1] - _NOTHING).mean(axis=0)
+    # nothing is moved before anything was seen, nor what is likelier to do harm
+    may = np.flatnonzero(helps >= _LIKELY) if anything_seen else np.zeros(0, int)
+    usual = [test for test in tests if not (paper_only and test.kind == "pair")]
+    plans = _plans(belief, moves, may, loss_of(costs, left), usual, spread, costs)
+    best = min(plans, key=lambda one: one.cost)
+    telling = min((one for one in plans if one.test), key=lambda one: one.cost).test
+    assert telling is not None
+    verdict: Verdict = "move" if best.move else "shoot" if best.test else "stop"
+    if story is not None and _worth_a_look(*story):
+        verdict = "look"
+    which = best.move if verdict == "move" else 0
+    return Advice(
+        verdict,
+        moves.setting(which),
+        float(helps[which]),
+        {reach * INCH: float(np.mean(size[:, 0] < reach * INCH)) for reach in (0.5, 0.75, 1.0)},
+        best.test if best.test and verdict == "shoot" else telling,
+        story[0] if story else None,
+        story[1] if story else 0.0,
+        aim,
+        plans[0].cost - best.cost,
+        left[:, which],
+        left[:, 0],
+    )
 
 
-def _best_move(
-    now: FloatArray, slopes: FloatArray, axis: int, step: float
-) -> tuple[float, FloatArray, float]:
-    """(expected square of the separation, move (2,), probability that it is smaller)."""
-    size = np.linalg.norm(now, axis=1)
-    best = (float(np.mean(size**2)), np.zeros(2), 0.0)
-    farthest = max(8, round(_FARTHEST / step))
-    for steps in range(-farthest, farthest + 1):
-        if steps == 0:
-            continue
-        move = np.zeros(2)
-        move[axis] = steps * step
-        after = np.linalg.norm(now + np.einsum("kij,j->ki", slopes, move), axis=1)
-        loss = float(np.mean(after**2))
-        if loss < best[0]:
-            best = (loss, move, float(np.mean(after < size)))
-    return best
+class _Plan(NamedTuple):
+    """A move (0: none), what is shot then (None: nothing), and what all of it costs, in arrows."""
+
+    cost: float
+    move: int
+    test: NextShots | None
 
 
-def _test_move(
-    now: FloatArray,
-    slopes: FloatArray,
-    step: float,
-    found: tuple[float, FloatArray, float],
-) -> tuple[float, FloatArray, float]:
-    """A short move in the likelier direction: enough to be seen, easy to take back."""
-    size = np.linalg.norm(now, axis=1)
+def _plans(
+    belief: Belief,
+    moves: Moves,
+    may: npt.NDArray[np.int64],
+    loss: FloatArray,
+    tests: Sequence[NextShots],
+    spread: float,
+    costs: Costs,
+) -> list[_Plan]:
+    """To stop first; then the best of the moves that may be made, and tests here and after them."""
+    extra = moves.costs(costs)
+    each = loss.mean(axis=0) + extra
+    first = [0, *may[np.argsort(each[may])][:_FIRST_MOVES].tolist()]
+    plans = [_Plan(float(each[k]), k, None) for k in first]
+    for k in first:
+        again = _again(extra, k)
+        for test in tests:
+            value = after_shots(belief, test, moves.by[k], loss, spread, again=again)
+            plans.append(_Plan(float(extra[k]) + test.cost(costs) + value, k, test))
+    return plans
 
-    def outcome(steps: int) -> tuple[float, FloatArray, float]:
-        move = np.array([steps * step, 0.0])
-        after = np.linalg.norm(now + np.einsum("kij,j->ki", slopes, move), axis=1)
-        return float(np.mean(after**2)), move, float(np.mean(after < size))
 
-    most = max(1, round(_TEST / step))
-    if np.any(found[1] != 0.0) and abs(found[1][0]) <= most * step * 1.001:
-        return found
-    few = [outcome(steps) for steps in {-most, -1, 1, most}]
-    return min(few, key=lambda one: one[0])
+def _worth_a_look(story: Story, probability: float) -> bool:
+    """Whether a look is due; what changed by itself is nothing that a look could settle."""
+    if story.kind == "changed":
+        return False
+    return probability >= (CONTACT_ASKED if story.kind == "contact" else ASKED)
 
 
-def shots_for_separation(now: FloatArray, spread_angle: float, hold: float) -> int | None:
-    """Shots of each arrow that would show which side the bare shaft is on; None above 50.
+def _again(costs: FloatArray, first: int) -> FloatArray:
+    """What a second move costs after the first one: nothing to stay there, as much to go back."""
+    again = costs.copy()
+    again[0], again[first] = costs[first], 0.0
+    return again
 
-    For the larger of the separation's mean and the tolerance, at 95 % and with a power of 80 %.
+
+def after_shots(
+    belief: Belief,
+    test: NextShots,
+    first: complex,
+    loss: FloatArray,
+    spread: float,
+    again: FloatArray | float = 0.0,
+) -> float:
+    """Expected loss of the best that can be done once the test was shot after a first move.
+
+    Args:
+        belief: k draws.
+        test: what is shot.
+        first: the move that comes before it, m of rest.
+        loss: (k, m) of each draw after each of the moves that may come after it.
+        spread: m, standard deviation of one arrow on one axis at 20 yd.
+        again: (m,) what each of those costs.
     """
-    mean = now.mean(axis=0)
-    size = max(float(np.abs(mean).max()), hold)
-    spread = assumed_spread(spread_angle * TALKING_DISTANCE, TALKING_DISTANCE, 30.0)
-    return shots_needed(size, spread, TALKING_DISTANCE)
+    there = np.array([first])
+    if test.kind == "pair":
+        mean = belief.separation(test.distance, there)[:, 0]
+        variance = 2.0 * ((spread * test.distance / TALKING_DISTANCE) ** 2 + CENTER_ERROR**2)
+    else:
+        mean = belief.tear("bare", test.distance, there)[:, 0]
+        variance = TEAR_ERROR**2
+    variance /= test.count
+    # draws come in fours, mirrored and turned round, and so do the results that are drawn
+    picked = ((np.arange(_FOURS) + 0.5) * (len(mean) // 4) / _FOURS).astype(int)
+    which = (4 * picked[:, None] + np.arange(4)).ravel()
+    chance = np.random.default_rng(7).standard_normal((_FOURS, 2)) @ np.array([1.0, 1j])
+    fours = np.stack([chance, -np.conj(chance), -chance, np.conj(chance)], axis=1).ravel()
+    outcome = mean[which] + np.sqrt(variance) * fours
+    log = -0.5 * np.abs(outcome[:, None] - mean[None, :]) ** 2 / variance
+    # its own draw would find itself: it is left out
+    log[np.arange(len(which)), which] = -np.inf
+    weights = np.exp(log - log.max(axis=1, keepdims=True))
+    weights /= weights.sum(axis=1, keepdims=True)
+    blind = loss.mean(axis=0) + again
+    best = int(np.argmin(blind))
+    then = weights @ loss + again
+    # what knowing saves against the best blind move: it costs nothing to know
+    return float(blind[best] + (then.min(axis=1) - then[:, best]).mean())

@@ -19,7 +19,7 @@ from vireton.tuning.sensitivities import Released, by_start, released, sensitivi
 
 #: Order of the launch errors: rad/s, rad/s, rad, rad, rad, rad.
 ERRORS = ("yaw_rate", "pitch_rate", "yaw", "pitch", "direction_right", "direction_up")
-_PLACES = [START.index(name) for name in ERRORS]
+PLACES = [START.index(name) for name in ERRORS]
 _DIRECTIONS = [by_start(name) for name in ERRORS]
 
 
@@ -60,10 +60,14 @@ class Shooter:
         """The arrow of this kind."""
         return self.rig.bare if kind == "bare" else self.rig.fletched
 
+    def nominal(self, kind: ArrowKind) -> FloatArray:
+        """The rig's own launch, (6,) in the order of :data:`ERRORS`."""
+        return np.asarray(self.shots[kind].start[PLACES])
+
     def _with(self, kind: ArrowKind, errors: FloatArray) -> Released:
         shot = self.shots[kind]
         start = shot.start.copy()
-        start[_PLACES] += errors
+        start[PLACES] += errors
         return replace(shot, start=start)
 
     def shoot(self, planes: Planes, errors: FloatArray) -> Response:

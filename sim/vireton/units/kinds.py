@@ -55,6 +55,35 @@ class Number(Kind):
 
 
 @dataclass(frozen=True)
+class OrNone(Kind):
+    """A value of another kind, or the word "none"."""
+
+    item: Quantity
+
+    def read(self, value: object) -> float | None:
+        """The value in SI; None for the word."""
+        if isinstance(value, str) and value.strip().lower() == "none":
+            return None
+        try:
+            return self.item.read(value)
+        except ValueError as problem:
+            raise ValueError(f'{problem}; or write "none"') from None
+
+    def describe(self) -> dict[str, Any]:
+        """The item's string, or the word."""
+        item = self.item.describe()
+        return item | {
+            "pattern": rf"(?:{item['pattern']})|^\s*[Nn][Oo][Nn][Ee]\s*$",
+            "x-range": f'{item["x-range"]}, or "none"',
+        }
+
+    @property
+    def example(self) -> str:
+        """The item's."""
+        return self.item.example
+
+
+@dataclass(frozen=True)
 class Choice(Kind):
     """One of a few words."""
 

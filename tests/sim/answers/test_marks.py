@@ -78,7 +78,8 @@ def test_the_words_say_which_way_and_what_is_not_known(marks):
         "backstop",
     ):
         assert words in alone
-    assert "check at 50 yd: shot in at 1.95 in, expected 1.75" in said(marks)
+    # the fit goes through 20 and 60 yd; between them it hangs on the drag of the setup
+    assert "check at 50 yd: shot in at 1.95 in, expected 1.76" in said(marks)
     assert said(marks).count("DOES NOT FIT") == 1
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from vireton.answers.bands import tear_words
-from vireton.answers.rest import rest_words
+from vireton.answers.rest_words import rest_words
 from vireton.studies.rest_moves import RestMove, talking_index
 from vireton.uncertain import Banded
 from vireton.units.display import METRIC, US
@@ -36,9 +36,10 @@ def move(right=0.0, up=INCH / 32, **changes):
         "tear_fletched": exact(0.0, 0.0),
         "tear_bare": exact(0.0, -INCH / 8),
         "tear_from_bending": np.zeros(2),
-        "deciders_right": {"sideways_softness": 0.7, "string_mass": 0.04} if right else {},
+        "deciders_right": {"cam_stiffness": 0.7, "string_mass": 0.04} if right else {},
         "deciders_up": {"point_lift": 0.5},
         "share_right": 0.75 if right else float("nan"),
+        "share_right_before": 0.6 if right else float("nan"),
         "draws": 64,
     }
     return RestMove(**(values | changes))
@@ -62,12 +63,38 @@ def test_a_sideways_move_is_called_open_whatever_the_draws_say():
         text = "\n".join(rest_words(move(right=INCH / 32, share_right=share), US, 1.83))
         assert "sideways direction OPEN" in text
         assert "only this bow can tell" in text
-    assert "64 of 64 plausible bows send the bare shaft left" in text
+    assert "on about over 99 % of bows like yours this sends the bare shaft left" in text
+
+
+def test_a_sideways_move_begins_sideways_and_names_sizes():
+    aside = move(
+        right=INCH / 16,
+        up=0.0,
+        fletched=rows(3.3, 0.0, 0.01),
+        separation_change=Banded(*(np.tile([x, 0.0], (3, 1)) * INCH for x in (-0.2, -1.1, 0.3))),
+        deciders_up={},
+    )
+    first, *others = rest_words(aside, US, 1.83)
+    assert "goes with the rest, about 3.30 in" in first
+    assert "parts from it by about 0.2 in, at most 1.1 in" in first
+    assert any("up and down all stays: bare shaft 0.9 in above" in one for one in others)
+
+
+def test_where_the_group_itself_may_go_either_way_no_side_is_named():
+    unsure = move(right=INCH / 16, fletched=rows(0.1, 0.0, 0.4))
+    assert "goes to the one side or the other" in rest_words(unsure, US, 1.83)[0]
+
+
+def test_a_sideways_move_that_lifts_is_told_in_full():
+    lifted = move(right=INCH / 16, up=0.0, fletched=rows(3.3, 0.3))
+    text = "\n".join(rest_words(lifted, US, 1.83))
+    assert "fletched group: 0.3 in up" in text
+    assert "all stays" not in text
 
 
 def test_what_decides_is_named_with_its_share():
     text = "\n".join(rest_words(move(right=INCH / 32), US, 1.83))
-    assert "the band sideways comes mostly from the cams' softness (70 %)" in text
+    assert "the band sideways comes mostly from how hard the limbs hold the cams (70 %)" in text
     assert "the string's mass" not in text
     assert "the band up and down comes mostly from the point's lift (50 %)" in text
 

@@ -174,11 +174,12 @@ def test_a_write_protected_log_is_left_alone(log: Path, monkeypatch: pytest.Monk
     assert log.read_bytes() == before
 
 
-def test_a_setting_that_no_key_is_for_is_refused_not_dropped(log: Path) -> None:
-    before = log.read_bytes()
-    with pytest.raises(LogError, match="nock_height: unknown key"):
-        append_round(log, NewRound(move=BowSetting(nock_height=STEP)))
-    assert log.read_bytes() == before
+def test_every_part_that_is_moved_is_written_and_carried_on(log: Path) -> None:
+    append_round(log, NewRound(move=BowSetting(STEP, -STEP, 2 * STEP)))
+    append_round(log, NewRound((TEAR,)))
+    assert read_log(log).setting == BowSetting(STEP, -STEP, 2 * STEP)
+    append_round(log, NewRound(move=BowSetting(nock_height=-2 * STEP)))
+    assert read_log(log).setting == BowSetting(STEP, -STEP, 0.0)
 
 
 def test_what_a_log_has_no_kind_for_is_refused_not_dropped() -> None:

@@ -17,14 +17,29 @@ SPOTS = [
 ]
 
 
+AIM = np.array([0.0, 0.6]) * INCH
+
+
 def figure(after=None, spots=SPOTS, system="us"):
     return tuning_figure(
-        spots, NOW, after, system=system, tolerance=0.5 * INCH, title="Mill bow (invented)"
+        spots,
+        NOW,
+        after,
+        system=system,
+        tolerance=0.5 * INCH,
+        title="Mill bow (invented)",
+        aim=AIM,
     )
 
 
 def ellipses(fig):
     return [patch for patch in fig.axes[0].patches if isinstance(patch, Ellipse)]
+
+
+def test_the_tolerance_stands_about_the_aim():
+    (circle,) = (one for one in ellipses(figure()) if one.width == one.height)
+    assert circle.center == pytest.approx((0.0, 0.6))
+    assert circle.width == pytest.approx(1.0)
 
 
 def test_left_is_left_and_up_is_up():

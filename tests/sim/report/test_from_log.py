@@ -2,17 +2,16 @@
 
 import numpy as np
 import pytest
-from bench import STEP, groups, seen, tuner, unknowns
+from bench import STEP, flown, groups, seen, tuner, unknowns
 
 from demo import INCH, YARD
-from vireton.bow.setting import BowSetting
 from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
-from vireton.tuning.advice import separation_samples
-from vireton.tuning.fit import predict
-from vireton.tuning.response import Planes
+from vireton.tuning.evidence import rest_of
+from vireton.tuning.unknowns import PLACE, SIZE
 
 FAR = np.array([20.0, 40.0]) * YARD
 STILL = np.zeros((1, 3))
+STANDS = np.array([-2 * STEP, 0.0])
 
 
 @pytest.fixture(scope="module")
@@ -29,18 +28,31 @@ def open_turn():
     return tuner().turn([groups((2.5, 0.0))])
 
 
-def test_places_are_the_predictions_counted_from_the_fletched_group(told):
+def flights(theta, move=(0.0, 0.0)):
+    """Bare minus fletched (n, 2) of real flights of these unknowns, scale and own way added."""
+    rest = STANDS + np.asarray(move)
+    far = tuple(map(float, FAR))
+    bare, fletched = (flown(theta, kind, rest, far).points for kind in ("bare", "fletched"))
+    nominal = tuner().flown.shooter.nominal("bare")
+    direction = theta.copy()
+    turning = ("rate_right", "rate_up", "angle_right", "angle_up")
+    for name, value in zip(turning, nominal[:4], strict=True):
+        direction[PLACE[name]] = -value
+    for side in ("right", "up"):
+        for gain in ("rate_gain", "angle_gain"):
+            direction[PLACE[f"{gain}_{side}"]] = 0.0
+    clean = flown(direction, "bare", rest, far).points
+    beside = theta[[PLACE["bare_right"], PLACE["bare_up"]]] * (FAR[:, None] / FAR[0]) ** 2
+    return clean + np.exp(theta[PLACE["bare_scale"]]) * (bare - clean) + beside - fletched
+
+
+def test_places_are_flights_counted_from_the_fletched_group(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
+    assert rest_of(told.setting) == pytest.approx(complex(*STANDS))
     move = np.array([STEP, -STEP])
     landed = {kind: case.places(kind, np.array([[*move, 0.0]]))[0] for kind in ("bare", "fletched")}
-    far = tuple(map(float, FAR))
-    theta = case.component.mean
-    origin, _ = predict(tuner().shooter, Planes("fletched", far), theta, told.setting)
-    for kind, places in landed.items():
-        value, _ = predict(
-            tuner().shooter, Planes(kind, far), theta, told.setting.moved(BowSetting(*move))
-        )
-        assert places == pytest.approx(value - origin, abs=1e-6)
+    apart = landed["bare"] - landed["fletched"]
+    assert apart == pytest.approx(flights(case.mean, move), abs=1e-5)
 
 
 def test_the_fletched_group_is_where_places_are_counted_from(told, open_turn):
@@ -69,12 +81,11 @@ def test_a_bow_that_has_not_has_two(open_turn):
 
 def test_the_spread_of_the_separation_is_the_tuners_and_the_shots(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
-    samples, _ = separation_samples(tuner().shooter, told.posterior, told.setting, count=4000)
-    known = np.cov(samples.T)
+    known = np.cov(told.draws().T)
     found = case.covariances("apart", STILL)[0, 0]
     shots = found - known
     # two groups of three, each center with its own errors
-    least = 2.0 * (told.spread.sd * FAR[0]) ** 2 / NEXT_SHOTS
+    least = 2.0 * (told.spread.sd * told.scatter * FAR[0]) ** 2 / NEXT_SHOTS
     for axis in range(2):
         assert least < shots[axis, axis] < 3.0 * least
     assert shots[0, 1] == pytest.approx(0.0, abs=0.1 * least)
@@ -105,11 +116,11 @@ def test_wind_hardly_changes_how_well_the_fletched_group_is_known(told):
 
 def test_the_draws_have_the_components_mean_and_covariance(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
-    off = case._draws - case.component.mean
-    scale = np.sqrt(np.diag(case.component.covariance))
-    assert off.mean(axis=0) / scale == pytest.approx(np.zeros(13), abs=1e-9)
+    off = case._draws - case.mean
+    scale = np.sqrt(np.diag(case.covariance))
+    assert off.mean(axis=0) / scale == pytest.approx(np.zeros(SIZE), abs=1e-9)
     assert off.T @ off / len(off) / np.outer(scale, scale) == pytest.approx(
-        case.component.covariance / np.outer(scale, scale), abs=1e-9
+        case.covariance / np.outer(scale, scale), abs=1e-9
     )
 
 
@@ -119,19 +130,13 @@ def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
     random = np.random.default_rng(5)
     move = np.array([STEP, 2 * STEP])
     setting = np.array([[*move, 0.0]])
-    far = tuple(map(float, FAR))
     middle = (case.places("bare", setting) - case.places("fletched", setting))[0]
     inverse = np.linalg.inv(case.covariances("apart", setting)[0])
     held = []
-    for theta in told.posterior.samples(400):
-        bare, fletched = (
-            predict(
-                tuner().shooter, Planes(kind, far), theta, told.setting.moved(BowSetting(*move))
-            )[0]
-            for kind in ("bare", "fletched")
-        )
+    for theta in told.posterior.samples(400)[0]:
         shots = random.normal(size=(2, 2)) * np.sqrt(2.0 / NEXT_SHOTS)
-        off = bare - fletched + shots * told.spread.as_normal * FAR[:, None] - middle
+        scatter = told.spread.sd * told.scatter
+        off = flights(theta, move) + shots * scatter * FAR[:, None] - middle
         held.append(np.einsum("na,nab,nb->n", off, inverse, off) < 5.991)
     shares = np.mean(held, axis=0)
     assert (shares > 0.92).all(), shares

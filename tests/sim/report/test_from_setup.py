@@ -16,6 +16,8 @@ STEP = INCH / 32
 MPH = 0.44704
 RIG = mill_rig()
 RIGHT, LEFT = cases_of_rig(RIG, RANGES, FAR, draws=12)
+#: The side to which the demo bow's own nose turns.
+OWN = LEFT
 STILL = np.zeros((1, 3))
 
 
@@ -31,15 +33,15 @@ def shot(kind, right, up, wind, rig=RIG):
     "setting", [(0.0, 0.0, 0.0), (2 * STEP, -3 * STEP, 0.0), (-STEP, STEP, 4.0), (0.0, 0.0, -6.0)]
 )
 def test_places_are_those_of_fly(kind, setting):
-    landed = RIGHT.places(kind, np.array([setting]))[0]
+    landed = OWN.places(kind, np.array([setting]))[0]
     assert landed == pytest.approx(shot(kind, *setting), abs=1e-6)
 
 
-def test_the_demo_model_turns_the_nose_right():
-    assert RIGHT.nose == 1
-    assert RIGHT.weight > LEFT.weight
+def test_the_likelier_side_is_the_trades():
+    assert (RIGHT.nose, LEFT.nose) == (1, -1)
     assert RIGHT.weight + LEFT.weight == pytest.approx(1.0)
-    assert RIGHT.weight <= 0.75  # the model alone is never believed more than that
+    # rest right brings the bare shaft back left in 3 bows of 4, and its nose with it
+    assert LEFT.weight == pytest.approx(0.75, abs=0.12)
 
 
 def test_both_ways_agree_until_the_rest_moves_aside():
@@ -63,7 +65,7 @@ def test_the_other_way_sends_the_bare_shaft_to_the_other_side_of_the_fletched():
 
 def test_moving_the_rest_the_other_way_mirrors_the_places():
     moves = np.array([[STEP, 0.0, 0.0], [-STEP, 0.0, 0.0]])
-    landed = RIGHT.places("bare", moves)
+    landed = OWN.places("bare", moves)
     # not to the last digit: the vanes' spin leans a little to one side
     assert landed[0, :2, 0] == pytest.approx(-landed[1, :2, 0], abs=2e-3)
 
@@ -80,16 +82,16 @@ def test_the_covariance_is_that_of_real_flights_of_the_plausible_bows():
     # launched and flown one by one
     off = [
         shot("bare", 0.0, 2 * STEP, 0.0, rig) - shot("bare", 0.0, 2 * STEP, 0.0)
-        for rig in RIGHT.drawn
+        for rig in OWN.drawn
     ]
     by_hand = np.einsum("dna,dnb->nab", np.array(off), np.array(off)) / len(off)
-    found = RIGHT.covariances("bare", setting)[0]
+    found = OWN.covariances("bare", setting)[0]
     assert found == pytest.approx(by_hand, rel=0.02, abs=1e-7)
 
 
 def test_the_plausible_bows_of_a_case_answer_to_its_side():
     # with both sides among them the spread would hold the other case as well
-    tied = {"sideways_softness": (0.0, 0.15)}  # about where this bow's answer turns round
+    tied = {"brace_tension": (1.0, 1.2)}  # about where this bow's answer turns round
     cases = cases_of_rig(RIG, tied, FAR, draws=8)
     assert 0.0 < np.mean([rig_turns_right(rig) for rig in cases[0].drawn]) < 1.0
     gains = [
@@ -125,9 +127,9 @@ def test_a_rig_without_vanes_has_only_the_bare_shaft():
 def test_the_stated_error_of_the_tables_holds_against_flights():
     wide = np.arange(-4, 5) * STEP
     reach = Reach(wide, wide, np.arange(-15.0, 15.1, 2.5) * MPH)
-    tables = tabulate([RIGHT], reach, FAR, 0.01 * INCH)
+    tables = tabulate([OWN], reach, FAR, 0.01 * INCH)
     for kind in ("fletched", "bare"):
-        found = measured_errors(tables, 0, RIGHT, kind, 300, seed=77)
+        found = measured_errors(tables, 0, OWN, kind, 300, seed=77)
         assert (found <= tables.errors).all(), (kind, found / INCH, tables.errors / INCH)
     assert tables.errors[0] < 0.05 * INCH
     # single flights, by another way than the one that filled the tables

@@ -1,4 +1,4 @@
-"""An invented bow that shoots what it is told, for tests of the tuner."""
+"""An invented bow that shoots what it is told, for tests of the tuner. It flies; no formulas."""
 
 from functools import lru_cache
 
@@ -6,12 +6,11 @@ import numpy as np
 
 from demo import INCH, RANGES, YARD, mill_rig
 from vireton.bow.setting import BowSetting
-from vireton.tuning.fit import predict
 from vireton.tuning.loop import Tuner
 from vireton.tuning.observations import Group, Tear, group_of_shots
-from vireton.tuning.prior import NAMES, SIZE
-from vireton.tuning.response import Planes
+from vireton.tuning.response import Planes, Response, Shooter
 from vireton.tuning.rounds import Round
+from vireton.tuning.unknowns import PER_AXIS, PLACE, SIZE
 
 AT = 20 * YARD
 PAPER = 6 * 0.3048
@@ -24,11 +23,23 @@ def tuner() -> Tuner:
 
 
 def unknowns(**values: float) -> np.ndarray:
-    """Unknowns (13,) of a true bow, by name; gains per 1/32 in."""
+    """Unknowns (SIZE,) of a true bow, by name; gains per 1/32 in."""
     theta = np.zeros(SIZE)
     for name, value in values.items():
-        theta[NAMES.index(name)] = value / STEP if "gain" in name else value
+        theta[PLACE[name]] = value / STEP if "gain" in name else value
     return theta
+
+
+def flown(theta, kind, rest=(0.0, 0.0), targets=(AT,), papers=(), shooter: Shooter | None = None):
+    """Points and tears of real flights, (response)."""
+    own = shooter or tuner().flown.shooter
+    errors = np.zeros(6)
+    for k, name in enumerate(PER_AXIS[:3]):
+        for axis, side in enumerate(("right", "up")):
+            moved = theta[PLACE[f"{PER_AXIS[3 + k]}_{side}"]] * rest[axis]
+            errors[2 * k + axis] = theta[PLACE[f"{name}_{side}"]] + moved
+    found: Response = own.shoot(Planes(kind, tuple(targets), tuple(papers)), errors)
+    return found
 
 
 def ring(center, count, sd):
@@ -39,17 +50,28 @@ def ring(center, count, sd):
     return tuple((float(x), float(y)) for x, y in np.asarray(center) + circle)
 
 
+def tear(theta, rest=(0.0, 0.0), number=1, count=1):
+    """A round of bare tears of this bow, without luck; the log may believe another ``rest``."""
+    size = flown(theta, "bare", rest, (), (PAPER,)).tears[0]
+    torn = Tear("bare", PAPER, float(size[0]), float(size[1]))
+    return Round(number, BowSetting(*map(float, rest)), (torn,) * count)
+
+
 def seen(theta, rest=(0.0, 0.0), number=1, count=6, sd=0.4 * INCH, paper=True):
     """A round of fletched and bare arrows of this bow, without luck."""
-    setting = BowSetting(*map(float, rest))
     observations: list[Group | Tear] = []
     for kind in ("fletched", "bare"):
         papers = (PAPER,) if paper and kind == "bare" else ()
-        value, _ = predict(tuner().shooter, Planes(kind, (AT,), papers), theta, setting)
-        observations.append(group_of_shots(kind, AT, ring(value[0], count, sd)))
-        if papers:
-            observations.append(Tear(kind, PAPER, float(value[1, 0]), float(value[1, 1])))
-    return Round(number, setting, tuple(observations))
+        response = flown(theta, kind, rest, (AT,), papers)
+        observations.append(group_of_shots(kind, AT, ring(response.points[0], count, sd)))
+        for right, up in response.tears:
+            observations.append(Tear(kind, PAPER, float(right), float(up)))
+    return Round(number, BowSetting(*map(float, rest)), tuple(observations))
+
+
+def believing(one: Round, right: float, up: float = 0.0) -> Round:
+    """The same round, with the rest where the log believes it."""
+    return Round(one.number, BowSetting(right, up), one.observations, one.note)
 
 
 def groups(bare, fletched=(0.0, 0.0), rest=(0.0, 0.0), number=1, count=6, sd=0.4):

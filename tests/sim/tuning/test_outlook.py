@@ -1,25 +1,24 @@
-"""What is left, which test next, and why."""
+"""What is left, what the last move did, and what more arrows would be worth."""
 
 import numpy as np
 import pytest
-from bench import STEP, groups, seen, tuner, unknowns
+from bench import STEP, believing, groups, tear, tuner, unknowns
 
 from demo import INCH, YARD
-from vireton.bow.setting import BowSetting
-from vireton.tuning.observations import Tear
-from vireton.tuning.outlook import causes, next_tests, what_is_left
+from vireton.tuning.advice import NEXT_SHOTS
+from vireton.tuning.observations import Looked
+from vireton.tuning.outlook import what_happened, what_is_left, worth
 from vireton.tuning.rounds import Round
 
 TUNER = tuner()
-OFF = unknowns(rate_right=0.5, rate_up=-0.2)
+BOW = unknowns(rate_up=-0.9, rate_right=0.2, rate_gain_up=0.25, angle_gain_up=1.4 * STEP)
 
 
 def test_what_is_left_grows_with_distance():
-    turn = TUNER.turn([seen(OFF, count=12)])
-    left = what_is_left(TUNER, turn, [20 * YARD, 40 * YARD, 60 * YARD])
-    size = [one.separation[0][0] for one in left]
+    turn = TUNER.turn([tear(unknowns(rate_right=0.7, rate_up=-0.3), count=4)])
+    left = what_is_left(turn, [20 * YARD, 40 * YARD, 60 * YARD])
+    size = [abs(one.separation[0][0]) for one in left]
     assert 0.0 < size[0] < size[1] < size[2]
-    assert size[1] / size[0] > 2.0
     for one in left:
         assert (one.separation[1] <= one.separation[0]).all()
         assert (one.separation[0] <= one.separation[2]).all()
@@ -28,51 +27,42 @@ def test_what_is_left_grows_with_distance():
     assert np.abs(left[2].fletched[0]).max() < 2 * INCH
 
 
-def test_tests_are_ranked_and_more_shots_tell_more():
-    found = next_tests(TUNER, TUNER.turn([seen(OFF, count=3)]), STEP)
-    gains = [one.gain for one in found]
-    assert gains == sorted(gains, reverse=True)
-    assert all(0.0 <= gain <= 1.0 for gain in gains)
-    by_name = {one.name: one.gain for one in found}
-    few = next(g for n, g in by_name.items() if n.startswith("3 bare and 3 fletched more"))
-    many = next(g for n, g in by_name.items() if n.startswith("6 bare and 6 fletched more"))
-    assert many > few
+@pytest.mark.parametrize(("steps", "verdict"), [(3, "better"), (-3, "worse")])
+def test_a_move_is_said_to_have_helped_or_not(steps, verdict):
+    rounds = [tear(BOW, count=2), tear(BOW, (0.0, steps * STEP), 2, count=2)]
+    found = what_happened(TUNER, rounds, TUNER.turn(rounds))
+    assert found.round == 2
+    assert found.verdict == verdict
+    assert (found.after < found.before) == (verdict == "better")
+    assert found.move.rest_up == pytest.approx(steps * STEP)
 
 
-def test_an_unknown_side_makes_the_test_move_the_best_test():
-    found = next_tests(TUNER, TUNER.turn([seen(OFF, count=20)]), STEP)
-    assert found[0].name.startswith("a test move")
+def test_what_was_expected_is_told_from_what_was_not():
+    good = [tear(BOW, count=2), tear(BOW, (0.0, 3 * STEP), 2, count=2)]
+    assert what_happened(TUNER, good, TUNER.turn(good)).expected
+    other = unknowns(rate_up=-2.2)
+    odd = [good[0], tear(other, (0.0, 3 * STEP), 2, count=4)]
+    assert not what_happened(TUNER, odd, TUNER.turn(odd)).expected
 
 
-@pytest.mark.parametrize(
-    ("rounds", "name"),
-    [
-        ([groups((0.1, 0.0), (0.05, 0.0))], "chance"),
-        ([groups((3.0, 1.6), (3.0, 1.0))], "sight"),
-        ([groups((3.0, 0.6), (3.0, 0.0))], "sight or cant"),
-        ([seen(unknowns(rate_right=0.8), count=8)], "yaw or pitch rate"),
-        (
-            # the tear says nose right, the bare shaft is far left
-            [
-                Round(
-                    1,
-                    BowSetting(),
-                    (*groups((-4.0, 0.0), count=12).observations,
-                     Tear("bare", 1.83, -0.4 * INCH, 0.0), Tear("bare", 3.0, -0.6 * INCH, 0.0)),
-                )
-            ],
-            "not explained",
-        ),
-    ],
-)  # fmt: skip
-def test_the_likeliest_cause(rounds, name):
-    found = causes(TUNER, TUNER.turn(rounds))
-    assert sum(one.probability for one in found) == pytest.approx(1.0)
-    assert found[0].name.startswith(name)
-    assert all(one.test for one in found)
+def test_a_move_that_was_found_to_be_reversed_is_said_to_have_done_harm():
+    down = believing(tear(BOW, (0.0, -2 * STEP), 2, count=2), 0.0, 2 * STEP)
+    found = Round(3, down.setting, (Looked("reversed", 2, True),))
+    rounds = [tear(BOW, count=2), down, found]
+    assert what_happened(TUNER, rounds, TUNER.turn(rounds)).verdict == "worse"
 
 
-def test_before_any_shot_the_causes_are_the_prior():
-    found = causes(TUNER, TUNER.turn([]))
-    assert sum(one.probability for one in found) == pytest.approx(1.0)
-    assert found[0].probability == pytest.approx(0.4)
+def test_nothing_happened_before_a_move_or_before_anything_was_seen_after_it():
+    rounds = [tear(BOW)]
+    assert what_happened(TUNER, rounds, TUNER.turn(rounds)) is None
+    moved = [*rounds, type(rounds[0])(2, tear(BOW, (0.0, STEP), 2).setting)]
+    assert what_happened(TUNER, moved, TUNER.turn(moved)) is None
+
+
+def test_more_arrows_are_worth_more():
+    turn = TUNER.turn([groups((0.3, 0.9), count=3)])
+    found = {(one.test.kind, one.test.count): one for one in worth(TUNER, turn, NEXT_SHOTS)}
+    assert found["pair", 4].then >= found["pair", 1].then - 0.02
+    for one in found.values():
+        assert one.inside == pytest.approx(turn.within(TUNER.tolerance))
+        assert one.inside <= one.then <= 1.0

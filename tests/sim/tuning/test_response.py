@@ -6,7 +6,7 @@ from bench import AT, PAPER, tuner
 
 from vireton.tuning.response import ERRORS, Planes
 
-SHOOTER = tuner().shooter
+SHOOTER = tuner().flown.shooter
 ERROR = np.array([0.4, -0.2, 0.004, 0.002, 0.003, -0.001])
 
 

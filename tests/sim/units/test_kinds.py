@@ -1,9 +1,11 @@
 """Numbers, choices, names, counts, versions, lists and bands of a setup file."""
 
+import re
+
 import pytest
 
 from vireton.units.kind import Kind
-from vireton.units.kinds import Band, Choice, Count, ListOf, Number, Text, Version
+from vireton.units.kinds import Band, Choice, Count, ListOf, Number, OrNone, Text, Version
 from vireton.units.quantity import Quantity
 
 SOFTNESS = Number(0.0, 10.0, 1.0)
@@ -95,3 +97,15 @@ def test_descriptions() -> None:
     assert (TRAVEL.describe()["minItems"], TRAVEL.describe()["maxItems"]) == (2, 50)
     assert MASS.describe()["examples"] == [["18 g", "30 g"]]
     assert SOFT_BAND.describe()["items"]["type"] == "number"
+
+
+def test_a_value_or_none() -> None:
+    share = OrNone(Quantity("fraction", "1 %", "99 %", "75 %"))
+    assert share.read("60 %") == pytest.approx(0.6)
+    assert share.read(" None ") is None
+    assert share.example == '"75 %"'
+    with pytest.raises(ValueError, match='"0 %" is outside 1 % to 99 %; or write "none"'):
+        share.read("0 %")
+    pattern = share.describe()["pattern"]
+    assert all(re.search(pattern, one) for one in ("75 %", "none", "None"))
+    assert not re.search(pattern, "nonesuch")

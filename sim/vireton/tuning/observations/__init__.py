@@ -12,16 +12,18 @@ from vireton.tuning.observations.group import (
     parse_center,
     parse_shots,
 )
+from vireton.tuning.observations.looked import Looked, parse_looked
 from vireton.tuning.observations.tear import Tear, parse_tear
 from vireton.tuning.observations.walkback import WalkbackPoint, parse_walkback
 
 #: Every kind, in the order in which a round holds what was seen.
-OBSERVATION_KINDS: tuple[type[Observation], ...] = (Tear, Group, WalkbackPoint)
+OBSERVATION_KINDS: tuple[type[Observation], ...] = (Tear, Group, WalkbackPoint, Looked)
 
 __all__ = [
     "OBSERVATION_KINDS",
     "ArrowKind",
     "Group",
+    "Looked",
     "Measurement",
     "Observation",
     "Tear",
@@ -30,6 +32,7 @@ __all__ = [
     "group_of_shots",
     "parse_arrow",
     "parse_center",
+    "parse_looked",
     "parse_shots",
     "parse_tear",
     "parse_walkback",

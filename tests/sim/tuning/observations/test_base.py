@@ -7,6 +7,7 @@ import pytest
 from vireton.job.format import RoundTable
 from vireton.tuning.observations import (
     OBSERVATION_KINDS,
+    Looked,
     Observation,
     Tear,
     WalkbackPoint,
@@ -21,6 +22,7 @@ SEEN: tuple[Observation, ...] = (
     Tear("bare", 1.8288, 0.001, -1 / 300),
     group_of_shots("fletched", 18.288, ((0.01, 0.02), (0.03, -0.04))),
     WalkbackPoint(27.0, -0.4 * INCH),
+    Looked("slipped", 4, True),
 )
 
 

@@ -1,0 +1,206 @@
+"""All that was seen, as arrays: one entry a row, right and up together as right + i·up."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from vireton.bow.setting import BowSetting
+from vireton.kernel.arrays import ComplexArray, FloatArray
+from vireton.tuning.observations import ArrowKind, Measurement
+from vireton.tuning.response import Shooter
+from vireton.tuning.rounds import Round
+from vireton.tuning.surface import COEFFICIENTS, surfaces
+
+#: rad, how far the sight may stand elsewhere at a later setting, or with another pin: wide enough
+#: that then only what is between bare and fletched counts.
+SIGHT_MOVED = 0.02
+#: How many times more or less than it is thought a shooter may scatter, and the share of each.
+SCATTERS = ((0.6, 0.25), (1.0, 0.5), (1.7, 0.25))
+
+_SAME_DISTANCE = 0.5  # m
+
+
+def rest_of(setting: BowSetting) -> complex:
+    """Where the rest stands as an arrow sees it: a nock that is high is a rest that is low."""
+    return complex(setting.rest_right, setting.rest_up - setting.nock_height)
+
+
+@dataclass(frozen=True)
+class Entries:
+    """Flown formulas of n entries: coefficients (n, 6), and what the rig itself does there.
+
+    ``bare``: 1 for a bare shaft, else 0; ``paper``: 1 for a tear, else 0; ``far``: distance as a
+    share of 20 yd, squared; ``rate``, ``angle`` (n,) of the rig's own launch.
+    """
+
+    coefficients: ComplexArray
+    rate: ComplexArray
+    angle: ComplexArray
+    bare: FloatArray
+    paper: FloatArray
+    far: FloatArray
+
+    def of(self, which: npt.NDArray[np.int64]) -> "Entries":
+        """Those of some entries."""
+        return Entries(*(getattr(self, one.name)[which] for one in fields(self)))
+
+
+class Flown:
+    """A shooter's surfaces, flown once each."""
+
+    def __init__(self, shooter: Shooter, reference: float) -> None:
+        self.shooter, self.reference = shooter, reference
+        self._known: dict[tuple[ArrowKind, str, float], ComplexArray] = {}
+
+    def surface(self, arrow: ArrowKind, plane: str, distance: float) -> ComplexArray:
+        """Coefficients (6,)."""
+        key = (arrow, plane, distance)
+        if key not in self._known:
+            where = ((distance,), ()) if plane == "target" else ((), (distance,))
+            self._known[key] = surfaces(self.shooter, arrow, *where)[0]
+        return self._known[key]
+
+    def planes(self, asked: Sequence[tuple[ArrowKind, str, float]]) -> Entries:
+        """For entries (arrow, "target" or "paper", distance m)."""
+        nominal = {kind: self.shooter.nominal(kind) for kind in ("bare", "fletched")}
+        rows = [self.surface(*one) for one in asked]
+        return Entries(
+            np.array(rows).reshape(len(asked), COEFFICIENTS),
+            np.array([complex(*nominal[one[0]][:2]) for one in asked], dtype=complex),
+            np.array([complex(*nominal[one[0]][2:4]) for one in asked], dtype=complex),
+            np.array([float(one[0] == "bare") for one in asked]),
+            np.array([float(one[1] == "paper") for one in asked]),
+            np.array([(one[2] / self.reference) ** 2 for one in asked]),
+        )
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What was seen: n entries.
+
+    ``values`` (n,) complex, m; ``settings`` (n,) complex, m of rest from the first setting;
+    ``rounds`` (n,) numbers; ``moves``: by number of the round that it begins, the rest move
+    (complex); ``shifted`` (n,): 1 where the bow is known to be off from where the log has it;
+    ``variances`` (n, t) m² of either axis, one for each of :data:`SCATTERS`; ``away`` (n,) m of
+    targets, 0 of paper; ``aimed`` m, for which the sight was set. ``inside`` (t,): logarithm of the
+    evidence, at each scatter, of what was taken together.
+    """
+
+    planes: Entries
+    values: ComplexArray
+    settings: ComplexArray
+    rounds: npt.NDArray[np.int64]
+    moves: dict[int, complex]
+    shifted: FloatArray
+    variances: FloatArray
+    away: FloatArray
+    aimed: float
+    inside: FloatArray
+
+    @property
+    def count(self) -> int:
+        """Of entries."""
+        return len(self.values)
+
+    def inflated(self, factor: float) -> "Evidence":
+        """The same with all errors ``factor`` times as large."""
+        return replace(self, variances=self.variances * factor**2)
+
+    @cached_property
+    def whiteners(self) -> FloatArray:
+        """(t, n, n): turn what was seen into standard deviations, the same on both axes."""
+        return _whiteners(self.variances, self.settings, self.away, self.aimed)
+
+    def condensed(self, since: int) -> "Evidence":
+        """The same, with what was seen alike before round ``since`` taken together.
+
+        Nothing is lost: of one arrow at one setting and distance, means with their errors are
+        enough. A log of a thousand rounds becomes one of some dozen entries.
+        """
+        alike: dict[tuple[object, ...], list[int]] = {}
+        for k in range(self.count):
+            old = self.rounds[k] < since
+            places = np.round([self.settings[k].real, self.settings[k].imag], 9)
+            p = self.planes
+            what = (*places, p.bare[k], p.paper[k], p.far[k], self.shifted[k])
+            alike.setdefault(what if old else (k,), []).append(k)
+        if len(alike) == self.count:
+            return self
+        groups = list(alike.values())
+        first = np.array([group[0] for group in groups])
+        precisions = np.array([(1.0 / self.variances[group]).sum(axis=0) for group in groups])
+        inside = self.inside - np.log(self.variances).sum(axis=0) - np.log(precisions).sum(axis=0)
+        usual = [level for level, _ in SCATTERS].index(1.0)
+        values = np.array(
+            [np.average(self.values[g], weights=1.0 / self.variances[g, usual]) for g in groups]
+        )
+        for group, value in zip(groups, values, strict=True):
+            apart = np.abs(self.values[group] - value) ** 2
+            inside -= 0.5 * (apart[:, None] / self.variances[group]).sum(axis=0)
+        return Evidence(
+            self.planes.of(first),
+            values,
+            self.settings[first],
+            self.rounds[first],
+            self.moves,
+            self.shifted[first],
+            1.0 / precisions,
+            self.away[first],
+            self.aimed,
+            inside,
+        )
+
+
+def gathered(rounds: Sequence[Round], flown: Flown, spread_angle: float) -> Evidence:
+    """The rounds that count, in order; ``spread_angle`` rad, one arrow on one axis."""
+    told: list[tuple[int, complex, Measurement]] = []
+    moves: dict[int, complex] = {}
+    variances: list[list[float]] = []
+    before = None
+    for one in rounds:
+        here = rest_of(one.setting)
+        if before is not None and abs(here - before) > 1e-9:
+            moves[one.number] = here - before
+        before = here
+        for seen in one.observations:
+            said = [seen.measurement(spread_angle * level) for level, _ in SCATTERS]
+            if said[0] is not None:
+                told.append((one.number, here, said[0]))
+                variances.append([level.variance for level in said if level is not None])
+    start = told[0][1] if told else 0.0
+    planes = flown.planes([(m.arrow, m.plane, m.distance) for _, _, m in told])
+    settings = np.array([here - start for _, here, _ in told], dtype=complex)
+    return Evidence(
+        planes,
+        np.array([complex(*m.value) for _, _, m in told], dtype=complex),
+        settings,
+        np.array([number for number, _, _ in told], dtype=np.int64),
+        moves,
+        np.zeros(len(told)),
+        np.array(variances).reshape(-1, len(SCATTERS)),
+        np.array([m.distance if m.plane == "target" else 0.0 for _, _, m in told]),
+        flown.shooter.rig.sight.sight_in or 0.0,
+        np.zeros(len(SCATTERS)),
+    )
+
+
+def _whiteners(
+    variances: FloatArray, settings: ComplexArray, away: FloatArray, aimed: float
+) -> FloatArray:
+    """Inverses of the Cholesky factors of the errors' covariance, (t, n, n).
+
+    Every value has its own error. Where the sight may not be that of the start (a later setting, or
+    another distance than the one it was set for) both arrows at a distance share what it is off.
+    """
+    first = np.abs(settings) < 1e-9
+    free = (away > 0.0) & (~first | (np.abs(away - aimed) > _SAME_DISTANCE))
+    together = (np.abs(settings[:, None] - settings[None, :]) < 1e-9) & (
+        away[:, None] == away[None, :]
+    )
+    shared = together & free[:, None] & free[None, :]
+    common = shared * np.outer(SIGHT_MOVED * away, SIGHT_MOVED * away)
+    own = variances.T[:, :, None] * np.eye(len(away))
+    return np.asarray(np.linalg.inv(np.linalg.cholesky(own + common)), dtype=float)
