@@ -1,7 +1,14 @@
 """Settings that all tests share."""
 
+import signal
+
 import pytest
 from hypothesis import settings
+
+# a shell starts what runs in its background deaf to Ctrl-C, and all that it starts in turn; the
+# tests send it to commands of their own
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # the first example may compile machine code, so time limits per example would fail at random
 settings.register_profile("vireton", deadline=None)

@@ -31,7 +31,7 @@ WARMING = "test_flight.py test_fit.py test_release.py test_outlook*"
 #: All tests in the order in which they are tried on what is left: folders, and a pattern.
 WIDER = "tests/sim tests/properties tests/validation test_*"
 
-PYTEST = ("-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=no", "-rfE")
+PYTEST = ("-x", "-q", "-n0", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=no", "-rfE")
 ASK_CACHE = "from vireton.kernel.compiled import CACHE_FOLDER as c; print(c, end='')"
 FAILED = re.compile(r"^(?:FAILED|ERROR) (\S+?(?:\[.*?\])?)(?: - .*)?$", re.M)
 LONGEST = 900.0  # s for likely tests, or for one test: beyond it a mutant does not end

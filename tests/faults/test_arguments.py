@@ -1,5 +1,6 @@
 """Junk in every option of every command: numbers or a reason, never a traceback, never a hang."""
 
+import json
 import time
 
 import pytest
@@ -139,6 +140,9 @@ def test_numbers_that_are_none(call, text):
 
 @pytest.mark.parametrize("text", ["20½ yd", "20\u202f1/2\u2009yd", "20 1⁄2 yd", "+20.5 yd"])
 def test_numbers_as_phones_type_them(call, text):
-    code, out, err = call("fly", "bow.toml", "--draws", "8", "--sight-in", text, "--json")
+    arguments = ("fly", "bow.toml", "--draws", "8", "--distances", "20.5 yd", "--json")
+    code, out, err = call(*arguments, "--sight-in", text)
     assert (code, err) == (0, "")
-    assert "20.5" in out
+    # sighted in there, the fletched arrow hits there
+    assert json.loads(out)["flights"]["fletched"][0]["up_in"] == pytest.approx(0.0, abs=1e-3)
+    assert out == call(*arguments, "--sight-in", "20.5 yd")[1]

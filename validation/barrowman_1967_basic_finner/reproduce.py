@@ -7,6 +7,7 @@ import numpy as np
 
 from vireton.bow.arrow import assemble
 from vireton.bow.parts import ArrowParts, Nock, Point, Shaft, Vanes
+from vireton.bow.plan_form import roll_damping_factor
 from vireton.flight.air import standard
 from vireton.flight.coefficients import Coefficients
 from vireton.flight.packing import pack
@@ -45,9 +46,12 @@ def _body(data: CaseData, cant: float = 0.0) -> tuple[Parameters, float, float]:
     arrow = assemble(replace(parts, vanes=replace(parts.vanes, offset=cant)))
     air = standard(0.0)
     speed = data.data["mach"] * air.speed_of_sound
-    factors = Coefficients(crossflow_drag=0.0, boundary_layer=0.0)
+    factors = Coefficients(
+        crossflow_drag=0.0, friction_across=0.0, vortex_lift=0.0, boundary_layer=0.0
+    )
     packed = pack(arrow, air, speed, factors)._replace(
         gravity_up=0.0,
+        vane_carry=1.0,
         vane_stall_sine_squared=1e6,
     )
     return packed, speed, arrow.total_length - arrow.balance
@@ -69,6 +73,8 @@ def reproduce(data: CaseData) -> dict[str, float]:
     spin = 0.01 * speed / body.diameter
     roll = rates(_state(speed, spin=spin), body)[12] * body.inertia_axial
     damping = roll / (pressure_area * body.diameter) / (spin * body.diameter / (2.0 * speed))
+    side = data.data["height_calibers"] * body.diameter
+    by_body = roll_damping_factor(side * side, side, side, 0.5 * body.diameter)
 
     cant = math.radians(data.data["cant_degrees"])
     canted, _, _ = _body(data, cant)
@@ -82,7 +88,7 @@ def reproduce(data: CaseData) -> dict[str, float]:
     moment = float(change[11]) * body.inertia_across  # nose up
     return {
         "roll_damping": damping,
-        "roll_damping_strip": damping,
+        "roll_damping_strip": damping / by_body,
         "roll_forcing": forcing,
         "normal_force": force / pressure_area / pitch,
         "pressure_center": (tip - moment / force) / body.diameter,

@@ -61,7 +61,6 @@ def reproduce(data: CaseData) -> dict[str, float]:
             ("bare", "up", paper),
             ("bare", "up", far_paper),
             ("bare", "right", paper),
-            ("fletched", "up", paper),
             ("fletched", "up", far_paper),
         )
     }
@@ -77,7 +76,6 @@ def reproduce(data: CaseData) -> dict[str, float]:
         "rule_tail_high": float(np.mean(tears["bare", "up", paper] < 0.0)),
         "rule_bare_right": float(np.mean(apart_right < 0.0)),
         "rule_tail_left": float(np.mean(tears["bare", "right", paper] > 0.0)),
-        "fletched_hole_6_ft": share_of_holes(paper),
         "fletched_hole_20_ft": share_of_holes(far_paper),
         "walk_back": drift / INCH,
     }

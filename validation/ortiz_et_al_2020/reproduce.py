@@ -71,7 +71,7 @@ def drag_parts(
     body = pack(arrow, AIR, speed)
     if transition_reynolds is not None:
         body = body._replace(transition_reynolds=transition_reynolds)
-    friction, point, base, vanes, _ = axial_drag_areas(body, speed, 0.0)
+    friction, point, base, vanes, *_ = axial_drag_areas(body, speed, 0.0)
     section = body.cross_section
     return friction / section, point / section, base / section, vanes / section
 

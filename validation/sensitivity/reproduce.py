@@ -40,17 +40,23 @@ MOVES = (("up", "bare low", "bare high"), ("right", "bare left", "bare right"))
 WORDS = {
     "rest_lets_go": ("rest lets go", 0.01, "% of stroke"),
     "string_mass": ("string's mass", 1e-3, "g"),
-    "sideways_softness": ("sideways give of cams", 1.0, "× string's"),
+    "cam_stiffness": ("sideways spring of the cams", 1000.0, "N/mm"),
     "arrow_speed": ("arrow's speed", 0.3048, "fps"),
     "rest_stiffness": ("rest's stiffness", 1e3, "N/mm"),
     "shaft_damping": ("shaft's damping", 0.01, "%"),
     "shaft_stiffness": ("shaft's stiffness", 0.01, "%"),
     "crossflow_drag": ("drag across shaft", 0.01, "%"),
+    "crossflow_growth": ("growth of drag across shaft", 0.01, "%"),
+    "friction_across": ("friction across shaft", 0.01, "%"),
     "vane_lift": ("lift of vanes", 0.01, "%"),
+    "vortex_lift": ("vortices at vanes", 0.01, "%"),
     "boundary_layer": ("slow air over vanes", 0.01, "%"),
     "friction": ("skin friction", 0.01, "%"),
     "point_lift": ("lift of point", 0.01, "%"),
     "transition": ("onset of turbulence", 0.01, "%"),
+    "cam_mass": ("mass of the cams", 1e-3, "g"),
+    "draw_force_rise": ("rise of the draw force", 0.01, "% of stroke"),
+    "brace_tension": ("string's tension near brace", 0.01, "%"),
 }
 
 
@@ -193,6 +199,7 @@ def _draw_panel(axes: Axes, found: Answer, order: list[str], i: int, j: int) -> 
     low, high = np.percentile(
         found.together[:, i, j], [50.0 * (1.0 - BAND_SHARE), 50.0 * (1.0 + BAND_SHARE)]
     )
+    axes.use_sticky_edges = False  # no bar ends on the frame
     axes.barh(
         0.0, high - low, left=low, height=0.62, facecolor=PAPER, edgecolor=INK,
         hatch="////", linewidth=0.9,
