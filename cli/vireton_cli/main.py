@@ -1,6 +1,7 @@
 """The ``vireton`` command: its parts, and how errors reach people."""
 
 import gc
+import os
 import sys
 from typing import Annotated
 
@@ -98,6 +99,8 @@ def run() -> None:
 
     # a process of a second: sweeping what imports leave behind costs a seventh of it
     gc.set_threshold(1_000_000)
+    # the matrices here are small: several threads on one cost half of a `tune`
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
     try:
         try:
