@@ -206,3 +206,11 @@ def test_ring_has_the_spread_it_says():
     shots = np.array(ring((0.1, 0.2), 8, 0.3))
     assert shots.mean(axis=0) == pytest.approx([0.1, 0.2])
     assert shots.std(axis=0, ddof=1) == pytest.approx([0.3, 0.3])
+
+
+def test_what_an_inch_left_costs():
+    left = np.array([0.0, 0.5, 1.0j, 9.0]) * INCH
+    assert loss_of(Costs(inch_left=100.0), left) == pytest.approx([0.0, 25.0, 100.0, 400.0])
+    # twice as far is near enough: an inch then costs what half an inch did
+    wider = Costs(inch_left=100.0).near(1.0 * INCH)
+    assert loss_of(wider, left) == pytest.approx([0.0, 6.25, 25.0, 400.0])
