@@ -82,7 +82,7 @@ def test_flight_agrees_with_the_oracle_at_100_yd(case: str) -> None:
     state = found.states[0]
     assert found.status == 0
     np.testing.assert_allclose(_point(p, state), _point(p, expected), atol=1e-5)
-    assert found.times[0] == pytest.approx(time, abs=1e-7)  # what the arrow flies 0.01 mm in
+    assert found.times[0] == pytest.approx(time, abs=1e-8)
     np.testing.assert_allclose(state[3:6], expected[3:6], atol=1e-5)
     np.testing.assert_allclose(state[6:9], expected[6:9], atol=1e-6)
     np.testing.assert_allclose(state[9:12], expected[9:12], atol=1e-5)
