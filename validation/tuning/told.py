@@ -3,7 +3,7 @@
 Run:  python validation/tuning/told.py
 
 What is typed stands behind ``>``; below it what is answered, without the cautions. The bows are
-truths that the library did not make, on seeds that nothing was tried on.
+invented, by truths that the library did not make, on seeds that nothing was tried on.
 """
 
 import sys

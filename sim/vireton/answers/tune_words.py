@@ -194,10 +194,8 @@ def _look(tuned: "Tuned") -> str:
 
     story = tuned.advice.story
     assert story is not None
-    if story.kind == "none":
-        return ""
-    path = tuned.question.log.path
-    name = "LOG" if path is None else path.name
+    assert story.kind != "none"
+    name = tuned.question.log.path.name
     return (
         f"{chance(tuned.advice.story_probability)} that {mishap_words(story.kind, story.round)}. "
         f"Check: {_LOOKS[story.kind]}. Then tell what you found: vireton record {name} --looked "

@@ -32,11 +32,6 @@ class BowSetting:
         """Rest right and up, m."""
         return self.rest_right, self.rest_up
 
-    @property
-    def moves_rest_only(self) -> bool:
-        """Whether the nocking point stands where it began."""
-        return self.nock_height == 0.0
-
 
 #: Nothing moved yet.
 AT_START = BowSetting()

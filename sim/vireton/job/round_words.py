@@ -1,7 +1,6 @@
 """A recorded round in words and in JSON."""
 
 import re
-from itertools import pairwise
 from typing import Any
 
 from vireton.bow.setting import AT_START, BowSetting
@@ -21,30 +20,25 @@ _OTHER_THINGS = re.compile(
 )
 
 
-_NOCK_SIDES = (("", ""), ("up", "down"))
-
-
-def _nock_move(log: TuningLog, done: Round) -> float:
-    """How the nocking point moved for this round, m up."""
+def _move(log: TuningLog, done: Round) -> BowSetting:
+    """How the bow was set otherwise for this round."""
     before = AT_START
     for one in log.rounds.all:
         if one.number == done.number:
             break
         before = one.setting
-    return tidy(before.move_to(done.setting).nock_height)
-
-
-def _tidy_move(before: BowSetting, after: BowSetting) -> tuple[float, float]:
-    right, up = before.move_to(after).rest
-    return tidy(right), tidy(up)
+    move = before.move_to(done.setting)
+    return BowSetting(*(tidy(part) for part in vars(move).values()))
 
 
 def rest_move(log: TuningLog, done: Round) -> tuple[float, float]:
     """How the rest moved for this round, m."""
-    for before, after in pairwise(log.rounds.all):
-        if after.number == done.number:
-            return _tidy_move(before.setting, done.setting)
-    return _tidy_move(AT_START, done.setting)
+    return _move(log, done).rest
+
+
+def _nock_words(height: float, units: UnitSystem) -> str:
+    """``"down 1/16 in"``, or nothing."""
+    return "".join(sides((0.0, height), MOVE_SIDES, units))
 
 
 def two_things(log: TuningLog, done: Round) -> list[str]:
@@ -63,8 +57,9 @@ def two_things(log: TuningLog, done: Round) -> list[str]:
 
 def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
     """What was recorded, and where the rest stands now."""
-    moved = sides(rest_move(log, done), MOVE_SIDES, units)
-    nock = sides((0.0, _nock_move(log, done)), _NOCK_SIDES, units)
+    move = _move(log, done)
+    moved = sides(move.rest, MOVE_SIDES, units)
+    nock = _nock_words(move.nock_height, units)
     if done.undoes is None:
         lines = [f"round {done.number}: rest moved {', '.join(moved)}" if moved else ""]
         lines[0] = lines[0] or f"round {done.number}: rest as before"
@@ -73,17 +68,17 @@ def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
         if moved:
             lines.append(f"PUT THE REST BACK: move it {', '.join(moved)}")
         if nock:
-            lines.append(f"PUT THE NOCKING POINT BACK: move it {nock[0]}")
+            lines.append(f"PUT THE NOCKING POINT BACK: move it {nock}")
     if nock and done.undoes is None:
-        lines.append(f"nocking point moved {nock[0]}")
+        lines.append(f"nocking point moved {nock}")
     lines += [one.words(units) for one in done.observations]
     if done.note:
         lines.append(f"note: {' '.join(done.note.split())}")
     stands = sides(done.setting.rest, MOVE_SIDES, units)
     where = f"{', '.join(stands)} of where" if stands else "where"
     lines.append(f"the rest now stands {where} it was at the start of the log")
-    nock = sides((0.0, tidy(done.setting.nock_height)), _NOCK_SIDES, units)
-    return [*lines, f"the nocking point now stands {nock[0]} of where it was"] if nock else lines
+    nock = _nock_words(tidy(done.setting.nock_height), units)
+    return [*lines, f"the nocking point now stands {nock} of where it was"] if nock else lines
 
 
 def round_json(log: TuningLog, done: Round) -> dict[str, Any]:

@@ -178,19 +178,19 @@ def _next_number(log: TuningLog) -> int:
     return log.rounds.all[-1].number + 1 if log.rounds.all else 1
 
 
+#: The nocking point is seldom moved: it is said once it was.
+_ALWAYS_SAID = ("rest_right", "rest_up")
+
+
 def _table(
     number: int, setting: BowSetting, before: BowSetting, units: UnitSystem, date: str
 ) -> dict[str, Any]:
     table = {"number": number, **({"date": date} if date else {})}
     for one in fields(setting):
         value = getattr(setting, one.name)
-        # the rest is always said; the nocking point, which is seldom moved, once it was
         if value or getattr(before, one.name) or one.name in _ALWAYS_SAID:
             table[one.name] = spelled(value, "bench", units)
     return table
-
-
-_ALWAYS_SAID = ("rest_right", "rest_up")
 
 
 def _seen(new: NewRound, units: UnitSystem) -> dict[str, Any]:

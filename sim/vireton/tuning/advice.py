@@ -74,23 +74,18 @@ Verdict = Literal["move", "stop", "shoot", "look"]
 class Advice:
     """What to do next. m, the archer's signs; ``move`` counted from how the bow is set now.
 
-    ``helps``: probability that the move leaves less than there is now. ``within``: by m, the
-    probability that what is left now is less. ``test``: what to shoot, for ``shoot``; for others,
-    what would tell most. ``story``, with its ``story_probability``: what to look into, for
-    ``look``. ``saving``: expected, against stopping here, in arrows. ``now`` and ``after`` the move
-    (k,) complex: draws of what is left.
+    ``helps``: probability that the move leaves less than there is now. ``test``: what to shoot, for
+    ``shoot``; for others, what would tell most. ``story``, with its ``story_probability``: what to
+    look into, for ``look``. ``now`` (k,) complex: draws of what is left.
     """
 
     verdict: Verdict
     move: BowSetting
     helps: float
-    within: dict[float, float]
     test: NextShots
     story: Story | None
     story_probability: float
     aim: Aim
-    saving: float
-    after: ComplexArray = field(repr=False)
     now: ComplexArray = field(repr=False)
 
 
@@ -192,13 +187,10 @@ def advise(
         verdict,
         moves.setting(which),
         float(helps[which]),
-        {reach * INCH: float(np.mean(size[:, 0] < reach * INCH)) for reach in (0.5, 0.75, 1.0)},
         best.test if best.test and verdict == "shoot" else telling,
         story[0] if story else None,
         story[1] if story else 0.0,
         aim,
-        plans[0].cost - best.cost,
-        left[:, which],
         left[:, 0],
     )
 

@@ -6,11 +6,13 @@ from typing import Literal
 import numpy as np
 
 from vireton.kernel.arrays import ComplexArray, FloatArray
+from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.evidence import Evidence, Flown
+from vireton.tuning.observations import ArrowKind
 from vireton.tuning.posterior import Posterior
 from vireton.tuning.predicting import launched
 from vireton.tuning.stories import Story, off_by
-from vireton.tuning.surface import reach
+from vireton.tuning.surface import turning
 from vireton.tuning.unknowns import PLACE
 
 #: What is wanted: a launch without yaw, pitch and their rates, or bare and fletched together.
@@ -32,20 +34,19 @@ class Belief:
     shifted: FloatArray
     stories: tuple[Story, ...]
 
-    def turned(self, arrow: str, plane: str, distance: float, moves: ComplexArray) -> ComplexArray:
+    def turned(
+        self, arrow: ArrowKind, plane: str, distance: float, moves: ComplexArray
+    ) -> ComplexArray:
         """(k, m) what the launch does to a point or a tear, m, after ``moves`` (m,) or (k, m)."""
-        kind: Literal["bare", "fletched"] = "bare" if arrow == "bare" else "fletched"
-        b = self.flown.surface(kind, plane, distance)
-        own = self.flown.shooter.nominal(kind)
+        b = self.flown.surface(arrow, plane, distance)
+        own = self.flown.shooter.nominal(arrow)
         at = (self.here[:, None] + moves) * self.answers[:, None]
         _, (rate, angle, direction) = launched(self.theta, at, self.shifted[:, None])
-        rate, angle = rate + complex(*own[:2]), angle + complex(*own[2:4])
-        q = reach(rate, angle)
-        turning = rate * (b[1] + b[2] * q) + angle * (b[3] + b[4] * q)
+        turned = turning(b, rate + complex(*own[:2]), angle + complex(*own[2:4]))
         name = "tear_scale" if plane == "paper" else "bare_scale"
-        if plane == "paper" or kind == "bare":
-            turning = turning * np.exp(self.theta[:, PLACE[name], None])
-        return np.asarray(turning + b[5] * direction)
+        if plane == "paper" or arrow == "bare":
+            turned = turned * np.exp(self.theta[:, PLACE[name], None])
+        return np.asarray(turned + b[5] * direction)
 
     def off_clean(self, moves: ComplexArray, distance: float) -> ComplexArray:
         """(k, m) separation less that of a clean launch, m."""
@@ -59,7 +60,7 @@ class Belief:
             flown.surface("bare", "target", distance)[0]
             - flown.surface("fletched", "target", distance)[0]
         )
-        return np.asarray(apart + (distance / flown.reference) ** 2 * self._own("bare"))
+        return np.asarray(apart + (distance / TALKING_DISTANCE) ** 2 * self._own("bare"))
 
     def left(self, aim: Aim, moves: ComplexArray, distance: float) -> ComplexArray:
         """(k, m) what is left from the aim after each move, m."""
@@ -72,10 +73,9 @@ class Belief:
         found = self.off_clean(asked, distance) + self.clean(distance)[:, None]
         return found[:, 0] if moves is None else found
 
-    def tear(self, arrow: str, distance: float, moves: ComplexArray) -> ComplexArray:
+    def tear(self, arrow: ArrowKind, distance: float, moves: ComplexArray) -> ComplexArray:
         """(k, m) tears after each move, m."""
-        kind: Literal["bare", "fletched"] = "bare" if arrow == "bare" else "fletched"
-        clean = self.flown.surface(kind, "paper", distance)[0] + self._own("tear")
+        clean = self.flown.surface(arrow, "paper", distance)[0] + self._own("tear")
         return np.asarray(clean[:, None] + self.turned(arrow, "paper", distance, moves))
 
     def _own(self, name: str) -> ComplexArray:

@@ -9,15 +9,17 @@ import numpy.typing as npt
 
 from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import ComplexArray, FloatArray
+from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.observations import ArrowKind, Measurement
 from vireton.tuning.response import Shooter
 from vireton.tuning.rounds import Round
 from vireton.tuning.surface import COEFFICIENTS, surfaces
 
 #: rad, how far the sight may stand elsewhere at a later setting, or with another pin: wide enough
-#: that then only what is between bare and fletched counts.
+#: that then only what is between bare and fletched counts (our choice).
 SIGHT_MOVED = 0.02
-#: How many times more or less than it is thought a shooter may scatter, and the share of each.
+#: How many times more or less than it is thought a shooter may scatter, and the share of each
+#: (our choice, no source).
 SCATTERS = ((0.6, 0.25), (1.0, 0.5), (1.7, 0.25))
 
 _SAME_DISTANCE = 0.5  # m
@@ -51,8 +53,8 @@ class Entries:
 class Flown:
     """A shooter's surfaces, flown once each."""
 
-    def __init__(self, shooter: Shooter, reference: float) -> None:
-        self.shooter, self.reference = shooter, reference
+    def __init__(self, shooter: Shooter) -> None:
+        self.shooter = shooter
         self._known: dict[tuple[ArrowKind, str, float], ComplexArray] = {}
 
     def surface(self, arrow: ArrowKind, plane: str, distance: float) -> ComplexArray:
@@ -73,7 +75,7 @@ class Flown:
             np.array([complex(*nominal[one[0]][2:4]) for one in asked], dtype=complex),
             np.array([float(one[0] == "bare") for one in asked]),
             np.array([float(one[1] == "paper") for one in asked]),
-            np.array([(one[2] / self.reference) ** 2 for one in asked]),
+            np.array([(one[2] / TALKING_DISTANCE) ** 2 for one in asked]),
         )
 
 

@@ -40,7 +40,7 @@ class Tuner:
     @staticmethod
     def of(rig: Rig, ranges: Mapping[str, tuple[float, float]], step: float) -> "Tuner":
         """For this rig at the log's first setting; ``step`` m is the rest's smallest move."""
-        flown = Flown(Shooter.of(rig), TALKING_DISTANCE)
+        flown = Flown(Shooter.of(rig))
         prior = bow_prior(rig, ranges)
         follows = rig.experience.sideways
         return Tuner(flown, with_practice(prior, flown, 0.5 if follows is None else follows), step)
@@ -156,11 +156,3 @@ _SAME = 1e-9
 def is_same(one: BowSetting, other: BowSetting) -> bool:
     """Whether two settings are one but for rounding."""
     return all(abs(part) <= _SAME for part in vars(one.move_to(other)).values())
-
-
-def fewest_shots(rounds: Sequence[Round], setting: BowSetting) -> int:
-    """Bare or fletched shots at this setting of the bow, whichever are fewer."""
-    shots = {"bare": 0, "fletched": 0}
-    for group in all_seen([one for one in rounds if is_same(one.setting, setting)], Group):
-        shots[group.arrow] += group.count
-    return min(shots.values())

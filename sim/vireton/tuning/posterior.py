@@ -88,16 +88,6 @@ class Posterior:
         return np.concatenate(drawn), stories
 
 
-@dataclass
-class _Batch:
-    """Readings that are fitted together: which component, scatter and story each has."""
-
-    component: FloatArray
-    scatter: FloatArray
-    story: FloatArray
-    theta: FloatArray
-
-
 class Fitter:
     """Fits readings of one log."""
 
@@ -119,7 +109,6 @@ class Fitter:
         self,
         which: FloatArray,
         stories: Sequence[tuple[Story, Altered, float]],
-        start: FloatArray | None = None,
         rounds: int = _ROUNDS_OF_NEWTON,
     ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         """Fit readings ``which`` (h, 3): indices of component, scatter and story.
@@ -150,7 +139,7 @@ class Fitter:
             uphill = np.matmul(across, residual)[..., 0] - pull
             return cost, uphill, precision + np.matmul(across, rows)
 
-        theta = mean.copy() if start is None else start.copy()
+        theta = mean.copy()
         cost, uphill, information = system(theta)
         length = np.ones(len(theta))
         for _ in range(rounds):

@@ -21,16 +21,18 @@ SHARES: dict[Model, float] = {"launch": 0.6, "practice": 0.35, "rigid": 0.05}
 #: m of separation at 20 yd a m of rest: a sixteenth closes one to two inches (common practice, no
 #: source). Mean and standard deviation.
 PRACTICE_GAIN = (22.0, 10.0)
-#: m: separations at 20 yd before a bow is tuned, and what a tear shows beside it.
+#: m: separations at 20 yd before a bow is tuned (our choice, no source).
 PRACTICE_SEPARATION = 2.5 * INCH
-#: rad: yaw that goes with it, and ln of a factor of its tears.
+#: rad: yaw that goes with it, and ln of a factor of its tears (our choice, no source).
 PRACTICE_ANGLE, PRACTICE_TEARS = 0.004, 0.5
 
-#: rad/s a m of rest of a stiff arrow whose nock is held (.25 to .45 a 1/32 in).
+#: rad/s a m of rest of a stiff arrow whose nock is held: .27 to .43 a 1/32 in on 40 bows with the
+#: arrow of the *Mill bow*, in closed form (validation/tuning/truths/rigid.py; our derivation).
 RIGID_GAIN = (0.35 / (INCH / 32.0), 0.1 / (INCH / 32.0))
-#: A rest that is off by an eighth, at that gain.
+#: rad/s, rad: a rest that is off by an eighth, at that gain (our choice).
 RIGID_RATE, RIGID_ANGLE = 1.0, 0.006
-#: rad a m of rest: a rest that leads the nock by two feet turns the arrow by so much.
+#: rad a m of rest: a rest that leads the nock by two feet turns the arrow by so much (geometry; the
+#: spread is our choice).
 ANGLE_GAIN = (1.6, 1.0)
 
 #: No bow by practice is surer of its side than this (our choice).
@@ -103,10 +105,10 @@ def _component(
         put(f"angle_gain_{axis}", side * ANGLE_GAIN[0], ANGLE_GAIN[1])
         put(f"direction_gain_{axis}", ANGLE_GAIN[0], ANGLE_GAIN[1])
     spread_beside(covariance, tears)
-    return Component(mean, _with_causes(covariance, sign), weight, sign, model)
+    return Component(mean, _with_causes(covariance), weight, sign, model)
 
 
-def _with_causes(covariance: FloatArray, sign: int) -> FloatArray:
+def _with_causes(covariance: FloatArray) -> FloatArray:
     """Yaw rate and yaw of one cause go together, by half (our choice)."""
     for axis in AXES:
         i, j = PLACE[f"rate_{axis}"], PLACE[f"angle_{axis}"]

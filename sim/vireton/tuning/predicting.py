@@ -4,11 +4,10 @@ import numpy as np
 
 from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.tuning.evidence import Entries
-from vireton.tuning.surface import ANGLE, RATE, reach
+from vireton.tuning.surface import ANGLE, RATE, reach, turning
 from vireton.tuning.unknowns import PER_AXIS, PLACE, SIZE
 
 _AXIS = np.array([1.0, 1j])
-_N = len(PER_AXIS)
 _ERRORS = np.array([[PLACE[f"{name}_{axis}"] for axis in ("right", "up")] for name in PER_AXIS])
 
 
@@ -47,14 +46,14 @@ def predicted(
     rate, angle = planes.rate + rate, planes.angle + angle
     b = planes.coefficients.T
     q = reach(rate, angle)
-    turning = rate * (b[1] + b[2] * q) + angle * (b[3] + b[4] * q)
+    turned = turning(b, rate, angle)
     scale = np.exp(
         planes.bare * (1.0 - planes.paper) * theta[:, PLACE["bare_scale"], None]
         + planes.paper * theta[:, PLACE["tear_scale"], None]
     )
     on_paper, on_target = planes.paper, (1.0 - planes.paper) * planes.bare * planes.far
     beside = on_paper * _pair(theta, "tear") + on_target * _pair(theta, "bare")
-    value = b[0] + scale * turning + b[5] * direction + beside
+    value = b[0] + scale * turned + b[5] * direction + beside
 
     slope = np.zeros((*value.shape, SIZE), dtype=complex)
     safe = np.where(q > 1e-9, q, 1.0)
@@ -72,8 +71,8 @@ def predicted(
         )
         slope[..., PLACE[f"tear_{('right', 'up')[axis]}"]] = turn * on_paper
         slope[..., PLACE[f"bare_{('right', 'up')[axis]}"]] = turn * on_target
-    slope[..., PLACE["bare_scale"]] = planes.bare * (1.0 - planes.paper) * scale * turning
-    slope[..., PLACE["tear_scale"]] = planes.paper * scale * turning
+    slope[..., PLACE["bare_scale"]] = planes.bare * (1.0 - planes.paper) * scale * turned
+    slope[..., PLACE["tear_scale"]] = planes.paper * scale * turned
     return np.asarray(value), slope
 
 

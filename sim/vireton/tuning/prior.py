@@ -31,12 +31,13 @@ TEAR_BESIDE = INCH / 16.0
 #: m at 20 yd, right and up, that a bare shaft may land off the fletched arrow by itself, beside
 #: what the model says: it may be another one than told, a little bent, taped or not (our choice).
 BARE_BESIDE = (0.1 * INCH, 0.25 * INCH)
-#: m of rest that a bow may be off by, after something happened that the log does not hold.
+#: m of rest that a bow may be off by, after something happened that the log does not hold
+#: (our choice).
 SHIFT_SPREAD = INCH / 12.0
 #: The launch model leaves things out: the spread of its gains is taken this much wider.
 MODEL_DOUBT = 1.5
 #: And no gain is known better than this share of its mean: independent launches without what bends
-#: and gives answer up to twice as much.
+#: and gives answer up to twice as much (our choice).
 GAIN_FLOOR = 0.35
 #: How far the model alone is believed about the sideways sign: never more than 3 in 4.
 SIGN_BELIEF = 0.5

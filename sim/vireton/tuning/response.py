@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from vireton.bow.arrow import Arrow
-from vireton.flight.volley import shoot_volley
 from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
@@ -81,15 +80,3 @@ class Shooter:
             tolerance=DEFAULT_TOLERANCE,
         )
         return Response(found.points, found.tears, found.points_by, found.tears_by)
-
-    def points(self, planes: Planes, errors: FloatArray) -> FloatArray:
-        """Points (n, 2) m alone, without derivatives: a plain flight."""
-        shot = self._with(planes.arrow, errors)
-        flown = shoot_volley(
-            shot.start[None],
-            shot.body[None],
-            shot.front,
-            planes.targets,
-            self.rig.bow.brace_height,
-        )
-        return np.column_stack([flown.right[0], flown.up[0]])

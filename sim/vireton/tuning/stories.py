@@ -62,6 +62,34 @@ class Altered:
     answers: float = 1.0
 
 
+def _plain(seen: Evidence) -> Altered:
+    return Altered(seen.values, seen.settings, seen.shifted)
+
+
+def _times(seen: Evidence, at: int, factor: float) -> ComplexArray:
+    values = seen.values.copy()
+    values[at] *= factor
+    return values
+
+
+def as_told(seen: Evidence, story: Story) -> Altered:
+    """The log as it would be, if the story is true; of a decimal slip, the largest number's."""
+    plain = _plain(seen)
+    later, here = seen.rounds >= story.round, seen.rounds == story.round
+    match story.kind:
+        case "contact":
+            return replace(plain, answers=0.0)
+        case "reversed" | "slipped":
+            return replace(plain, settings=seen.settings + off_by(story, seen.moves) * later)
+        case "swapped":
+            return replace(plain, values=np.where(here, -np.conj(seen.values), seen.values))
+        case "decimal" if here.any():
+            return replace(plain, values=_times(seen, int(np.argmax(abs(seen.values) * here)), 0.1))
+        case "changed":
+            return replace(plain, shifted=np.maximum(seen.shifted, later))
+    return plain
+
+
 def _numbers(seen: Evidence) -> list[int]:
     """Of rounds that begin with a move or in which something was seen."""
     return sorted({*seen.rounds.tolist(), *seen.moves})
@@ -77,32 +105,26 @@ def stories(seen: Evidence, denied: Collection[Story] = ()) -> list[tuple[Story,
 
     ``denied``: those that somebody looked into, and were not so.
     """
-    plain = Altered(seen.values, seen.settings, seen.shifted)
     told: list[tuple[Story, Altered]] = []
     if len(set(np.round(seen.settings, 7))) > 1:
-        told.append((Story("contact"), Altered(seen.values, seen.settings, plain.shifted, 0.0)))
+        told.append((Story("contact"), as_told(seen, Story("contact"))))
     first = int(seen.rounds.min()) if seen.count else 0
     for number in _numbers(seen)[-LOOKED_BACK:]:
-        later, here = seen.rounds >= number, seen.rounds == number
-        if number > first and later.any():
-            if number in seen.moves:
-                for one in (Story("reversed", number), Story("slipped", number)):
-                    other = seen.settings + off_by(one, seen.moves) * later
-                    told.append((one, Altered(seen.values, other, plain.shifted)))
-            changed = Altered(seen.values, seen.settings, np.maximum(seen.shifted, later))
-            told.append((Story("changed", number), changed))
+        kinds: list[Kind] = []
+        if number > first and (seen.rounds >= number).any():
+            kinds += ["reversed", "slipped"] if number in seen.moves else []
+            kinds += ["changed"]
+        here = np.flatnonzero(seen.rounds == number)
         if np.any(seen.values[here].real != 0.0):
-            values = np.where(here, -np.conj(seen.values), seen.values)
-            told.append((Story("swapped", number), Altered(values, seen.settings, plain.shifted)))
-        for at in np.flatnonzero(here):
-            for times in (0.1, 10.0):
-                values = seen.values.copy()
-                values[at] *= times
-                told.append(
-                    (Story("decimal", number), Altered(values, seen.settings, plain.shifted))
-                )
+            kinds += ["swapped"]
+        told += [(one, as_told(seen, one)) for one in (Story(kind, number) for kind in kinds)]
+        told += [
+            (Story("decimal", number), replace(_plain(seen), values=_times(seen, at, times)))
+            for at in here.tolist()
+            for times in (0.1, 10.0)
+        ]
     kept = [(one, log, SHARES[one.kind]) for one, log in told if one not in denied]
-    return [(NO_STORY, plain, 1.0), *kept]
+    return [(NO_STORY, _plain(seen), 1.0), *kept]
 
 
 def put_right(seen: Evidence, found: Iterable[Story]) -> tuple[Evidence, complex]:
@@ -113,18 +135,11 @@ def put_right(seen: Evidence, found: Iterable[Story]) -> tuple[Evidence, complex
     """
     off = 0j
     for one in found:
-        later, here = seen.rounds >= one.round, seen.rounds == one.round
         by = off_by(one, seen.moves)
-        if by:
-            off += by
-            moves = {**seen.moves, one.round: seen.moves[one.round] + by}
-            seen = replace(seen, settings=seen.settings + by * later, moves=moves)
-        elif one.kind == "swapped":
-            seen = replace(seen, values=np.where(here, -np.conj(seen.values), seen.values))
-        elif one.kind == "decimal" and here.any():
-            values = seen.values.copy()
-            values[np.argmax(np.abs(values) * here)] *= 0.1
-            seen = replace(seen, values=values)
-        elif one.kind == "changed":
-            seen = replace(seen, shifted=np.maximum(seen.shifted, later))
+        moves = {**seen.moves, one.round: seen.moves[one.round] + by} if by else seen.moves
+        told = as_told(seen, one)
+        seen = replace(
+            seen, values=told.values, settings=told.settings, shifted=told.shifted, moves=moves
+        )
+        off += by
     return seen, off

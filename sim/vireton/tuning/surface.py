@@ -21,7 +21,7 @@ from vireton.kernel.door import fly_many, release
 from vireton.tuning.observations import ArrowKind
 from vireton.tuning.response import PLACES, Shooter
 
-#: rad/s and rad: the launches at which the crossflow's part is as usual.
+#: rad/s and rad: the launches at which the crossflow's part is as usual (our choice).
 RATE, ANGLE = 1.0, 0.05
 #: Farther off than this many the formula grows no steeper.
 _FARTHEST = 4.0
@@ -43,6 +43,12 @@ def reach(rate: ComplexArray, angle: ComplexArray) -> FloatArray:
     """q of the formula."""
     size = (rate.real**2 + rate.imag**2) / RATE**2 + (angle.real**2 + angle.imag**2) / ANGLE**2
     return np.asarray(np.minimum(np.sqrt(size), _FARTHEST))
+
+
+def turning(b: ComplexArray, rate: ComplexArray, angle: ComplexArray) -> ComplexArray:
+    """What turning and yaw do, m; coefficients ``b`` (6,) or (6, n), the others broadcast."""
+    q = reach(rate, angle)
+    return np.asarray(rate * (b[1] + b[2] * q) + angle * (b[3] + b[4] * q))
 
 
 def surfaces(

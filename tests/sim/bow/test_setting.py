@@ -12,8 +12,6 @@ SETTINGS = st.builds(BowSetting, *[st.integers(-64, 64).map(lambda n: n * STEP)]
 def test_a_move_is_a_sum_of_every_part() -> None:
     assert BowSetting(1.0, 2.0, 3.0).moved(BowSetting(0.5, -2.0, 1.0)) == BowSetting(1.5, 0.0, 4.0)
     assert BowSetting(1.0, 2.0).rest == (1.0, 2.0)
-    assert BowSetting(1.0, 2.0).moves_rest_only
-    assert not BowSetting(nock_height=0.001).moves_rest_only
 
 
 @given(SETTINGS, SETTINGS)

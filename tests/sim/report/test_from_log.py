@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from bench import STEP, flown, groups, seen, tuner, unknowns
+from bench import STEP, apart, groups, seen, tuner, unknowns
 
 from demo import INCH, YARD
 from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
 from vireton.tuning.evidence import rest_of
-from vireton.tuning.unknowns import PLACE, SIZE
+from vireton.tuning.unknowns import SIZE
 
 FAR = np.array([20.0, 40.0]) * YARD
 STILL = np.zeros((1, 3))
@@ -28,31 +28,14 @@ def open_turn():
     return tuner().turn([groups((2.5, 0.0))])
 
 
-def flights(theta, move=(0.0, 0.0)):
-    """Bare minus fletched (n, 2) of real flights of these unknowns, scale and own way added."""
-    rest = STANDS + np.asarray(move)
-    far = tuple(map(float, FAR))
-    bare, fletched = (flown(theta, kind, rest, far).points for kind in ("bare", "fletched"))
-    nominal = tuner().flown.shooter.nominal("bare")
-    direction = theta.copy()
-    turning = ("rate_right", "rate_up", "angle_right", "angle_up")
-    for name, value in zip(turning, nominal[:4], strict=True):
-        direction[PLACE[name]] = -value
-    for side in ("right", "up"):
-        for gain in ("rate_gain", "angle_gain"):
-            direction[PLACE[f"{gain}_{side}"]] = 0.0
-    clean = flown(direction, "bare", rest, far).points
-    beside = theta[[PLACE["bare_right"], PLACE["bare_up"]]] * (FAR[:, None] / FAR[0]) ** 2
-    return clean + np.exp(theta[PLACE["bare_scale"]]) * (bare - clean) + beside - fletched
-
-
 def test_places_are_flights_counted_from_the_fletched_group(told):
     (case,) = cases_of_turn(tuner(), told, FAR)
     assert rest_of(told.setting) == pytest.approx(complex(*STANDS))
     move = np.array([STEP, -STEP])
     landed = {kind: case.places(kind, np.array([[*move, 0.0]]))[0] for kind in ("bare", "fletched")}
-    apart = landed["bare"] - landed["fletched"]
-    assert apart == pytest.approx(flights(case.mean, move), abs=1e-5)
+    assert landed["bare"] - landed["fletched"] == pytest.approx(
+        apart(case.mean, STANDS + move, FAR), abs=1e-5
+    )
 
 
 def test_the_fletched_group_is_where_places_are_counted_from(told, open_turn):
@@ -136,7 +119,7 @@ def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
     for theta in told.posterior.samples(400)[0]:
         shots = random.normal(size=(2, 2)) * np.sqrt(2.0 / NEXT_SHOTS)
         scatter = told.spread.sd * told.scatter
-        off = flights(theta, move) + shots * scatter * FAR[:, None] - middle
+        off = apart(theta, STANDS + move, FAR) + shots * scatter * FAR[:, None] - middle
         held.append(np.einsum("na,nab,nb->n", off, inverse, off) < 5.991)
     shares = np.mean(held, axis=0)
     assert (shares > 0.92).all(), shares

@@ -42,6 +42,24 @@ def flown(theta, kind, rest=(0.0, 0.0), targets=(AT,), papers=(), shooter: Shoot
     return found
 
 
+def apart(theta, rest, far):
+    """Bare minus fletched (n, 2) at ``far`` (n,), by real flights.
+
+    What the launch does to the bare shaft is scaled, and what it does by itself comes on top.
+    """
+    bare, fletched = (flown(theta, kind, rest, far).points for kind in ("bare", "fletched"))
+    still = theta.copy()
+    turning = ("rate_right", "rate_up", "angle_right", "angle_up")
+    for name, own in zip(turning, tuner().flown.shooter.nominal("bare")[:4], strict=True):
+        still[PLACE[name]] = -own
+    for side in ("right", "up"):
+        for gain in ("rate_gain", "angle_gain"):
+            still[PLACE[f"{gain}_{side}"]] = 0.0
+    clean = flown(still, "bare", rest, far).points
+    beside = theta[[PLACE["bare_right"], PLACE["bare_up"]]] * (np.array(far)[:, None] / AT) ** 2
+    return clean + np.exp(theta[PLACE["bare_scale"]]) * (bare - clean) + beside - fletched
+
+
 def ring(center, count, sd):
     """Shots with exactly this center and this standard deviation on each axis."""
     angle = 2 * np.pi * np.arange(count) / count

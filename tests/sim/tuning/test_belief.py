@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from bench import AT, PAPER, STEP, flown, tear, tuner, unknowns
+from bench import AT, PAPER, STEP, apart, flown, tear, tuner, unknowns
 
 from demo import INCH
 from vireton.tuning.belief import mean_and_ends
@@ -19,12 +19,8 @@ def test_separations_and_tears_are_those_of_flights():
     plain = [k for k, one in enumerate(belief.stories) if one.kind == "none"][:6]
     for k in plain:
         theta = belief.theta[k]
-        scale = np.exp(theta[12])
         rest = (2 * STEP, 0.0)
-        apart = flown(theta, "bare", rest).points[0] - flown(theta, "fletched", rest).points[0]
-        if abs(scale - 1.0) < 0.05:
-            found = belief.separation(AT)[k] - complex(*theta[[16, 17]])
-            assert abs(found - complex(*apart)) < 0.4 * INCH
+        assert abs(belief.separation(AT)[k] - complex(*apart(theta, rest, (AT,))[0])) < 0.25 * INCH
         torn = belief.tear("bare", PAPER, STILL)[k, 0] - complex(*theta[[14, 15]])
         real = flown(theta, "bare", rest, (), (PAPER,)).tears[0] * np.exp(theta[13])
         assert abs(torn - complex(*real)) < 0.05 * INCH
@@ -49,8 +45,8 @@ def test_where_something_touches_no_move_helps():
 
 def test_a_slipped_rest_stands_where_it_was():
     slipped = np.array([one == Story("slipped", 2) for one in TURN.belief.stories])
-    if slipped.any():
-        assert TURN.belief.here[slipped] == pytest.approx(0.0)
+    assert slipped.any()
+    assert TURN.belief.here[slipped] == pytest.approx(0.0)
     sound = np.array([one.kind == "none" for one in TURN.belief.stories])
     assert TURN.belief.here[sound] == pytest.approx(2 * STEP)
 

@@ -6,7 +6,7 @@ from bench import AT, PAPER, STEP, believing, flown, groups, tear, tuner, unknow
 
 from demo import INCH
 from vireton.bow.setting import BowSetting
-from vireton.tuning.loop import fewest_shots, is_same
+from vireton.tuning.loop import is_same
 from vireton.tuning.observations import Looked, Tear, group_of_shots
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import Story
@@ -122,5 +122,4 @@ def _shot(bow, test, one):
 def test_settings_that_differ_by_rounding_are_the_same():
     assert is_same(BowSetting(0.1 + 0.2), BowSetting(0.3))
     assert not is_same(BowSetting(STEP), BowSetting())
-    assert fewest_shots([groups((0, 0), count=4)], BowSetting()) == 4
     assert np.isfinite(TUNER.turn([groups((0, 0), count=1)]).misfit)

@@ -68,7 +68,7 @@ class Adviser:
             intervals[level] = ((low[0], high[0]), (low[1], high[1]))
         claims = Claims(
             advice.helps if advice.verdict == "move" else None,
-            {0.5 * INCH: advice.within[0.5 * INCH], 0.75 * INCH: advice.within[0.75 * INCH]},
+            {reach: turn.within(reach) for reach in (0.5 * INCH, 0.75 * INCH)},
             intervals,
         )
         if advice.verdict == "look":
