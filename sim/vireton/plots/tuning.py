@@ -76,7 +76,7 @@ def tuning_figure(
         )
         circle.set(edgecolor=INK, linestyle=(0, (1, 2)), linewidth=1.2)
         axes.add_patch(circle)
-        _name(axes, "tolerance", aim[0] / size, (aim[1] - tolerance) / size, above=False)
+        _name(axes, "tolerance", aim[0] / size, (aim[1] + tolerance) / size, above=True)
         _ellipse(axes, now / size, "now (95 %)", filled=False)
         if after is not None:
             _ellipse(axes, after / size, "after the move (95 %)", filled=True)
