@@ -44,6 +44,7 @@ class Rig:
 
     ``broadhead`` is the fletched arrow with its broadhead, None where the setup has none.
     ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
+    ``left_open``: what the setup leaves open, in words.
 
     The cant in ``aim`` is a fault of the hold and not part of the sight-in. Build one with
     :func:`assemble_rig`.
@@ -59,6 +60,7 @@ class Rig:
     aim: Aim
     broadhead: Arrow | None = None
     experience: Experience = field(default_factory=Experience)
+    left_open: tuple[str, ...] = ()
 
     @property
     def arrows(self) -> tuple[Arrow, ...]:
@@ -79,6 +81,11 @@ class Rig:
         if self.bow.kick_up != 0.0 and self.bow.cams == "tied":
             notes += (
                 "bow.release.kick_up does nothing with tied cams, which hold the nock's height",
+            )
+        if self.left_open:
+            notes += (
+                f"left open in the setup file, so taken as usual and the brackets are wider: "
+                f"{', '.join(self.left_open)}",
             )
         return notes
 
@@ -164,6 +171,7 @@ def assemble_rig(
     override: LaunchOverride | None = None,
     cant: float = 0.0,
     experience: Experience | None = None,
+    left_open: tuple[str, ...] = (),
 ) -> Rig:
     """Put bow, arrows and sight together and sight the fletched arrow in.
 
@@ -198,6 +206,7 @@ def assemble_rig(
         aim,
         headed,
         experience or Experience(),
+        left_open,
     )
 
 
@@ -213,9 +222,14 @@ def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
     return assemble_rig(
         pieces.bow,
         pieces.parts,
-        replace(rig.conditions, coefficients=pieces.factors),
-        rig.sight,
+        replace(
+            rig.conditions,
+            coefficients=pieces.factors,
+            air=rig.conditions.air.denser(pieces.density),
+        ),
+        rig.sight.higher(pieces.sight_higher),
         override=rig.override,
         cant=rig.aim.cant,
         experience=rig.experience,
+        left_open=rig.left_open,
     )

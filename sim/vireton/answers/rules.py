@@ -92,8 +92,8 @@ class CheckRules(shot.OneBow):
             raise InputProblem(
                 f"{named(self.setup.path or self.setup.name)}: there are no [[rules]] to compare "
                 'with. Write some at the end of the file: [[rules]], name = "…", place = "…", date '
-                '= "…" and a limit such as least_energy = "40 ft·lbf". `vireton new FILE` writes a '
-                "file that explains them"
+                '= "…" and a limit such as least_energy = "40 ft·lbf". `vireton new --template` '
+                "explains them"
             )
         speeds = self.setup.uncertainty["arrow_speed"]
         return RuleChecks(self, compare_rules(self.rig, self.setup.rules, speeds))

@@ -84,6 +84,7 @@ def rig_for(setup: "Setup", **changed: Any) -> "Rig":
         sight,
         override=LaunchOverride(**launch),
         cant=given.get("cant", 0.0),
+        left_open=setup.left_open,
     )
 
 

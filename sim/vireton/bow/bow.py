@@ -1,6 +1,6 @@
 """The bow as the launch needs it, in SI units."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 RestType = Literal["drop-away", "launcher", "containment"]
@@ -104,7 +104,18 @@ class Bow:
 
 @dataclass(frozen=True)
 class Sight:
-    """``sight_in`` m (None: not sighted in) and ``height_above_arrow`` m of the line of sight."""
+    """``sight_in`` m (None: not sighted in) and ``height_above_arrow`` m of the line of sight.
+
+    ``click`` rad of its adjustment, ``radius`` m from the peep to the pin; None where not known.
+    """
 
     sight_in: float | None
     height_above_arrow: float
+    click: float | None = None
+    radius: float | None = None
+
+    def higher(self, by: float) -> "Sight":
+        """The same with its line of sight ``by`` m higher above the arrow, 0 m at the lowest."""
+        if by == 0.0:
+            return self
+        return replace(self, height_above_arrow=max(0.0, self.height_above_arrow + by))

@@ -1,19 +1,20 @@
 """From checked models to the SI dataclasses of the library."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
-from vireton.bow.bow import AMO_DRAW_EXTRA, Bow, DrawCurve, LaunchModel, Rest, RestType
+from vireton.bow.bow import AMO_DRAW_EXTRA, Bow, DrawCurve, LaunchModel, Rest, RestType, Sight
 from vireton.bow.parts import ArrowParts, BareTape, Blades, Insert, Nock, Point, Shaft, Vanes, Wrap
 from vireton.bow.plan_form import blade_shape
 from vireton.flight.air import Air, from_measured, standard
 from vireton.scatter.sources import SOURCES, Scatter
 from vireton.setup.models import ArrowTable, BowTable
-from vireton.setup.models_around import AirTable, SetupFile
+from vireton.setup.models_around import AirTable, SetupFile, SightTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Rule
 from vireton.uncertain.inputs import plausible_ranges
 from vireton.uncertain.row import Pieces, Range
-from vireton.units.numbers import INCH
+from vireton.units.numbers import INCH, YARD
 from vireton.units.text import parse
 
 #: From arrow to arrow, where the file gives none (our judgment, no source).
@@ -157,8 +158,13 @@ def build_scatter(table: ScatterTable, parts: ArrowParts) -> Scatter:
     )
 
 
-def build_ranges(models: SetupFile, bow: Bow, parts: ArrowParts) -> dict[str, Range]:
-    """Plausible low and high of each uncertain number, SI; factors are 1 for the best estimate."""
+def build_ranges(
+    models: SetupFile, bow: Bow, parts: ArrowParts, left_open: Collection[str] = ()
+) -> dict[str, Range]:
+    """Plausible low and high of each uncertain number, SI; factors are 1 for the best estimate.
+
+    ``left_open``: keys that the file leaves open and usual values stand in for.
+    """
 
     def is_known(key: str) -> bool:
         value: object = models
@@ -167,4 +173,15 @@ def build_ranges(models: SetupFile, bow: Bow, parts: ArrowParts) -> dict[str, Ra
         return value is not None
 
     given = {key: pair for key, pair in models.uncertainty if pair is not None}
-    return plausible_ranges(Pieces(bow, parts), given, is_known)
+    return plausible_ranges(Pieces(bow, parts), given, is_known, left_open)
+
+
+def build_sight(models: SightTable) -> Sight:
+    """The sight."""
+    click = models.click_at_20yd
+    return Sight(
+        models.sight_in,
+        models.height_above_arrow,
+        None if click is None else click / (20.0 * YARD),
+        models.radius,
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from vireton.bow.bow import AMO_DRAW_EXTRA
+from vireton.setup.usual import HEAVIEST_SHAFT, LIGHTEST_SHAFT, shaft_left
 from vireton.uncertain.inputs import INPUTS
 from vireton.units.numbers import INCH
 from vireton.units.text import show
@@ -21,11 +22,15 @@ _MEASURED_AIR = ("temperature", "pressure", "humidity")
 
 @dataclass
 class Values:
-    """Every value that could be read: in SI (or as a word), and as it is written."""
+    """Every value that could be read: in SI (or as a word), and as it is written.
+
+    ``left_open``: keys that the file leaves open, with a usual value in their place.
+    """
 
     si: dict[str, Any] = field(default_factory=dict)
     written: dict[str, str] = field(default_factory=dict)
     unreadable: set[str] = field(default_factory=set)
+    left_open: frozenset[str] = frozenset()
 
     def has(self, *keys: str) -> bool:
         """Whether all of these could be read."""
@@ -39,13 +44,15 @@ class Values:
         return self.si[key]
 
     def said(self, key: str) -> str:
-        """The value as the file writes it."""
-        return self.written[key]
+        """The value as the file writes it, or what is taken in its place."""
+        usual = " (taken as usual; give the bow's own)" if key in self.left_open else ""
+        return f"{self.written[key]}{usual}"
 
 
 def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
     """Pairs of the key to look at and what is wrong, among the values that could be read."""
     yield from _shaft(v)
+    yield from _weighed(v)
     yield from _rear_end(v)
     yield from _point(v)
     yield from _broadhead(v)
@@ -84,6 +91,20 @@ def _shaft(v: Values) -> Iterator[tuple[str, str]]:
                 part,
                 f"{v.said(part)} is longer than the shaft, {_length(v[length] - v[throat])}",
             )
+
+
+def _weighed(v: Values) -> Iterator[tuple[str, str]]:
+    shaft, mass = "arrow.shaft.mass_per_length", "arrow.mass"
+    if shaft not in v.left_open or not v.has(mass, "arrow.length"):
+        return
+    left = shaft_left(lambda key, without: v[key] if v.has(key) else without)
+    if not LIGHTEST_SHAFT <= left <= HEAVIEST_SHAFT:
+        said = show(left, "mass_per_length", "us", 1)
+        yield (
+            mass,
+            f"{v.said(mass)} leaves {said} for the bare shaft after the other parts, which no "
+            "shaft has: check it, arrow.length and the parts' masses",
+        )
 
 
 def _rear_end(v: Values) -> Iterator[tuple[str, str]]:

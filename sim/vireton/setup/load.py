@@ -18,18 +18,20 @@ from vireton.setup.build import (
     build_ranges,
     build_rules,
     build_scatter,
+    build_sight,
 )
 from vireton.setup.errors import SETUP_FILE, SetupError
 from vireton.setup.mistaken import is_log
 from vireton.setup.models_around import SetupFile
 from vireton.setup.reading import read_models
+from vireton.setup.usual import Filled, fill
 from vireton.studies.rules import Rule
 from vireton.tuning.costs import Costs
 from vireton.uncertain.experience import Experience
 
 _A_LOG = Problem(
     "",
-    "is a tuning log, not a setup file: give the setup file that it names, or read it with "
+    "is a job file, not a setup file: give the setup file that it names, or read it with "
     "`vireton tune`, `walkback` or `report`",
 )
 
@@ -44,7 +46,8 @@ class Setup:
     :class:`vireton.flight.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by
     the keys of :data:`vireton.uncertain.inputs.INPUTS`. ``scatter``: what differs from shot to
     shot. ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
-    ``costs`` of arrows, moves and what is left, when the bow is tuned.
+    ``costs`` of arrows, moves and what is left, when the bow is tuned. ``left_open``: what the file
+    leaves open and usual values stand in for, in words.
     """
 
     name: str
@@ -62,12 +65,13 @@ class Setup:
     rules: tuple[Rule, ...] = ()
     experience: Experience = field(default_factory=Experience)
     costs: Costs = field(default_factory=Costs)
+    left_open: tuple[str, ...] = ()
 
 
 def load_setup(path: Path | str) -> Setup:
     """Read a setup file. Raises SetupError with all that is wrong, each in one line."""
     path = Path(path)
-    return parse_setup(_read_text(path), path)
+    return parse_setup(setup_file_text(path), path)
 
 
 def parse_setup(text: str, path: Path | None = None) -> Setup:
@@ -87,27 +91,34 @@ def parse_setup(text: str, path: Path | None = None) -> Setup:
 
 def load_data(path: Path) -> dict[str, Any]:
     """The tables of a setup file as TOML holds them, not yet checked. Raises SetupError."""
-    return parse_toml(_read_text(path), path, SETUP_FILE)
+    return parse_toml(setup_file_text(path), path, SETUP_FILE)
 
 
-def _read_text(path: Path) -> str:
+def setup_file_text(path: Path) -> str:
+    """The text of a setup file, not yet checked. Raises SetupError where it cannot be read."""
     return as_text(read_bytes(path, SETUP_FILE), path, SETUP_FILE)
 
 
 def build_setup(
-    data: dict[str, Any], file: str, lines: dict[KeyPath, int], path: Path | None
+    data: dict[str, Any],
+    file: str,
+    lines: dict[KeyPath, int],
+    path: Path | None,
+    base: Filled | None = None,
 ) -> Setup:
     """Check the tables of a setup file and turn them into SI.
 
-    ``file`` and ``lines`` (of keys) are for messages. Raises SetupError with all that is wrong.
+    ``file`` and ``lines`` (of keys) are for messages, ``base`` for a file with some keys varied,
+    see :func:`vireton.setup.usual.fill`. Raises SetupError with all that is wrong.
     """
-    models, problems = read_models(data, lines)
+    filled = fill(data, base)
+    models, problems = read_models(filled, lines)
     if models is None or problems:
         raise SetupError(file, problems)
-    return _build(models, path)
+    return _build(models, filled, path)
 
 
-def _build(models: SetupFile, path: Path | None) -> Setup:
+def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
     wind = models.wind
     bow, parts = build_bow(models.bow, models.launch), build_parts(models.arrow)
     return Setup(
@@ -119,11 +130,12 @@ def _build(models: SetupFile, path: Path | None) -> Setup:
         air=build_air(models.air),
         wind=(0.0, 12.0) if wind is None else (wind.speed, wind.from_clock),
         wind_profile=(0.0, 2.0) if wind is None else (wind.profile_exponent, wind.reference_height),
-        sight=Sight(models.sight.sight_in, models.sight.height_above_arrow),
+        sight=build_sight(models.sight),
         rest_step=models.bow.rest.step,
-        uncertainty=build_ranges(models, bow, parts),
+        uncertainty=build_ranges(models, bow, parts, filled.left_open),
         scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
         experience=Experience(models.experience.sideways_rule, models.experience.up_rule),
         costs=Costs(**models.costs.model_dump()),
+        left_open=filled.words,
     )

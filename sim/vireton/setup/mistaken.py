@@ -8,6 +8,7 @@ be read as what they were given for.
 import re
 
 _OF_LOGS = re.compile(r"^[ \t]*(?:\[\[[ \t]*round[ \t]*\]\]|setup[ \t]*=)", re.MULTILINE)
+_KEEPS_ONE = re.compile(r"^[ \t]*setup_text[ \t]*=", re.MULTILINE)
 _OF_SETUPS = re.compile(r"^[ \t]*\[[ \t]*(?:bow|arrow)[ \t]*[.\]]", re.MULTILINE)
 
 
@@ -17,8 +18,9 @@ def has_log_keys(text: str) -> bool:
 
 
 def is_log(text: str) -> bool:
-    """Whether it looks like a tuning log and in nothing like a setup file."""
-    return has_log_keys(text) and _OF_SETUPS.search(text) is None
+    """Whether it looks like a job file and in nothing like a setup file but one that it keeps."""
+    keeps_one = _KEEPS_ONE.search(text) is not None
+    return has_log_keys(text) and (keeps_one or _OF_SETUPS.search(text) is None)
 
 
 def is_setup(text: str) -> bool:

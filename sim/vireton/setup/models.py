@@ -186,7 +186,10 @@ class ShaftTable(Table):
     )
     mass_per_length: Annotated[
         float, Quantity("mass_per_length", "1 gr/in", "50 gr/in", "8.5 gr/in")
-    ] = need("Bare tube: its weight divided by its length")
+    ] = need(
+        "Bare tube: its weight divided by its length. A file that leaves it out does not list its "
+        "arrow's parts: the shaft is what arrow.mass leaves, insert and vanes are usual ones"
+    )
     spine: Annotated[float | None, Quantity("length", "0.1 in", "3 in", "0.340 in")] = may(
         "Static spine: deflection with 1.94 lb on a 28 in span; a 340 shaft is 0.340 in"
     )
@@ -226,7 +229,9 @@ class VanesTable(Table):
         "From the nock's throat forward to the rear end of the vanes"
     )
     offset: Annotated[float, _OFFSET] = usual(
-        "0 deg", "Angle between vane and shaft, mean over its length where helical; see turn"
+        "0 deg",
+        "Angle between vane and shaft, mean over its length where helical; see turn. In a file "
+        "without arrow.shaft.mass_per_length it is 1.5 deg where it is left open, with wider bands",
     )
     turn: Annotated[VaneTurn, Choice(get_args(VaneTurn))] = usual(
         "right", "Which way the offset spins the arrow, seen by the archer: right is clockwise"

@@ -55,10 +55,16 @@ class SightTable(Table):
 
     sight_in: Annotated[float | None, Quantity("length", "2 yd", "300 yd", "20 yd")] = may(
         "Distance at which the fletched arrow hits where you aim; without it impacts are measured "
-        "from the bore line"
+        "from the bore line, but for a file without arrow.shaft.mass_per_length, where it is 20 yd"
     )
     height_above_arrow: Annotated[float, Quantity("length", "0 in", "12 in", "3.5 in")] = usual(
         "3.5 in", "Line of sight above the arrow, half way between peep and pin"
+    )
+    click_at_20yd: Annotated[float | None, Quantity("length", "0.001 in", "3 in", "0.1 in")] = may(
+        "How far one click of the sight moves the arrow at 20 yd"
+    )
+    radius: Annotated[float | None, Quantity("length", "5 in", "60 in", "33 in")] = may(
+        "From the peep to the pin"
     )
 
 

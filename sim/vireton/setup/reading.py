@@ -2,6 +2,7 @@
 
 import difflib
 from collections.abc import Iterator
+from functools import cache
 from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
@@ -12,8 +13,12 @@ from vireton.files.places import KeyPath, line_of
 from vireton.files.problems import Problem
 from vireton.setup.checks import Values, cross_checks
 from vireton.setup.models_around import SetupFile
+from vireton.setup.usual import Filled
 from vireton.units.kind import Kind, shown
 from vireton.units.problems import printable
+
+#: What a file of few keys gives instead of its arrow's parts, and what a longer one gives.
+_MASS, _SHAFT = ("arrow", "mass"), ("arrow", "shaft", "mass_per_length")
 
 #: Problems beyond this are not put in words: looking for what each unknown key may have meant takes
 #: its time, and a file of 50 000 of them is no setup file.
@@ -21,20 +26,20 @@ _MOST_SAID = 200
 
 
 def read_models(
-    data: dict[str, Any], lines: dict[KeyPath, int]
+    filled: Filled, lines: dict[KeyPath, int]
 ) -> tuple[SetupFile | None, list[Problem]]:
     """The file as models, and its problems: of single keys and of keys that do not fit together.
 
     The models are None where a single key is wrong.
     """
     problems: list[Problem] = []
-    models = None
+    models, data = None, filled.data
     try:
         models = SetupFile.model_validate(data)
     except ValidationError as error:
         details = _without_echoes(error.errors(include_url=False))
         problems = [_problem(one, lines) for one in details[:_MOST_SAID]]
-    values = Values()
+    values = Values(left_open=filled.left_open)
     _collect(values, SetupFile, data)
     for key, text in cross_checks(values):
         problems.append(Problem(key, text, line_of(lines, tuple(key.split(".")))))
@@ -48,7 +53,13 @@ def _without_echoes(details: list[ErrorDetails]) -> list[ErrorDetails]:
         for one in details
         if one["type"] == "extra_forbidden"
     }
-    return [one for one in details if not (one["type"] == "missing" and one["loc"] in meant)]
+    return [one for one in details if not (one["type"] == "missing" and _is_meant(one, meant))]
+
+
+def _is_meant(missing: ErrorDetails, meant: set[tuple[int | str | None, ...]]) -> bool:
+    """Whether the key, or a table that it is in, stands there misspelt."""
+    path = _MASS if missing["loc"] == _SHAFT else missing["loc"]
+    return any(path[: end + 1] in meant for end in range(len(path)))
 
 
 def _path(loc: tuple[int | str, ...]) -> KeyPath:
@@ -58,6 +69,9 @@ def _path(loc: tuple[int | str, ...]) -> KeyPath:
 
 def _problem(detail: ErrorDetails, lines: dict[KeyPath, int]) -> Problem:
     path = _path(detail["loc"])
+    if detail["type"] == "missing" and path == _SHAFT:
+        text = f"{_missing(_MASS)}; or list the arrow's parts, with {'.'.join(_SHAFT)}"
+        return Problem(".".join(_MASS), text, line_of(lines, _MASS))
     match detail["type"]:
         case "missing":
             text = _missing(path)
@@ -187,6 +201,7 @@ def _tables(model: type[BaseModel] = SetupFile, above: KeyPath = ()) -> Iterator
             yield from _tables(inner, (*above, key))
 
 
+@cache
 def single_kinds() -> dict[str, Kind]:
     """Every key of a setup file that holds one value, by its dotted path, with its kind."""
     found = {}
@@ -197,6 +212,11 @@ def single_kinds() -> dict[str, Kind]:
             if kind is not None:
                 found[".".join((*table, key))] = kind
     return found
+
+
+def description_of(key: str) -> str:
+    """What the models say of a key, by its dotted path."""
+    return _said(_field(tuple(key.split("."))))
 
 
 def _collect(values: Values, model: type[BaseModel], data: dict[str, Any], above: str = "") -> None:

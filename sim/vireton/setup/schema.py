@@ -3,6 +3,7 @@
 from typing import Any
 
 from vireton.setup.models_around import SetupFile
+from vireton.setup.usual import OF_THE_MASS, ROWS
 
 
 def json_schema() -> dict[str, Any]:
@@ -18,7 +19,43 @@ def json_schema() -> dict[str, Any]:
         "description": "One bow, its arrow, air and sight.",
     }
     cleaned: dict[str, Any] = _clean(schema)
+    _open(cleaned)
     return head | {key: value for key, value in cleaned.items() if key not in head}
+
+
+def _open(schema: dict[str, Any]) -> None:
+    """Take out of what is required what a file may leave open, and say what then stands in."""
+    usual = {row.key: row for row in ROWS}
+    for key in dict.fromkeys([*usual, *OF_THE_MASS]):
+        *above, name = key.split(".")
+        node = schema
+        for one in above:
+            node = _behind(schema, node["properties"][one])
+        node["required"] = [one for one in node.get("required", []) if one != name]
+        row, about = usual.get(key), node["properties"][name]
+        if row and row.words and row.when != "short" and isinstance(row.value, str | int):
+            said = about["description"].rstrip(".")
+            about["description"] = f"{said}. Left open it is {row.value}, with wider bands."
+    _loosen(schema, schema)
+    for table in schema["$defs"].values():
+        if table.get("required") == []:
+            del table["required"]
+
+
+def _behind(schema: dict[str, Any], node: dict[str, Any]) -> dict[str, Any]:
+    ref = node.get("$ref")
+    return schema["$defs"][ref.rsplit("/", 1)[1]] if ref else node
+
+
+def _loosen(schema: dict[str, Any], table: dict[str, Any]) -> bool:
+    """Whether the table may be left out: so may those in it in which nothing is required."""
+    for name in list(table.get("required", [])):
+        inner = _behind(schema, table["properties"][name])
+        if "properties" in inner and _loosen(schema, inner):
+            table["required"].remove(name)
+    if table.get("required") == []:
+        del table["required"]
+    return "required" not in table
 
 
 def _clean(node: Any) -> Any:

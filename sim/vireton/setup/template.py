@@ -22,18 +22,32 @@ def template_text() -> str:
 
 
 def write_template(path: Path | str) -> Path:
-    """Write the template to ``path`` and return that.
+    """Write the template to ``path`` and return that, see :func:`write_new`."""
+    return write_new(path, template_text())
 
-    The file appears whole or not at all. Raises SetupError where something of that name is there
-    already, or where it cannot be written.
+
+def check_new(path: Path | str) -> Path:
+    """The path, for a setup file that is not there yet.
+
+    Raises SetupError where something of that name is there, or no folder to write it in.
     """
     path = Path(path)
     if os.path.lexists(path):
         raise SETUP_FILE.refused(path, _THERE)
     if not os.path.isdir(path.parent):  # noqa: PTH112 (a name that is too long is no folder)
         raise SETUP_FILE.refused(path, f"there is no folder {named(path.parent)}; make it first")
+    return path
+
+
+def write_new(path: Path | str, text: str) -> Path:
+    """Write a new setup file and return its path.
+
+    The file appears whole or not at all. Raises SetupError where something of that name is there
+    already, or where it cannot be written.
+    """
+    path = check_new(path)
     try:
-        create_whole(path, template_text().encode("utf-8"))
+        create_whole(path, text.encode("utf-8"))
     except FileExistsError:
         raise SETUP_FILE.refused(path, _THERE) from None
     except OSError as problem:

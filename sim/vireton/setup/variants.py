@@ -19,6 +19,7 @@ from vireton.bow.parts import ArrowParts
 from vireton.launch import speed_on_bow
 from vireton.setup.load import Setup, build_setup, load_data, load_setup
 from vireton.setup.reading import single_kinds
+from vireton.setup.usual import fill
 from vireton.units.kind import Kind
 from vireton.units.kinds import Choice, Count, Number
 from vireton.units.problems import InputProblem
@@ -95,7 +96,7 @@ def variants(path: Path | str, wanted: Sequence[str]) -> list[Variant]:
         return [Variant(base.name, base, base, (), ())]
     data = load_data(path)
     return [
-        _variant(path, base, data, sweeps, picks)
+        _variant(base, data, sweeps, picks)
         for picks in itertools.product(*(range(len(one.values)) for one in sweeps))
     ]
 
@@ -128,7 +129,7 @@ def _sweep(text: str) -> _Sweep:
     if isinstance(kind, Quantity):
         unit = _unit_of(pieces[-1])
         pieces = [_spaced(one, _unit_of(one) or unit) for one in pieces]
-    return _Sweep(key, typed, tuple(pieces), tuple(_toml_value(one, kind) for one in pieces))
+    return _Sweep(key, typed, tuple(pieces), tuple(toml_value(one, kind) for one in pieces))
 
 
 def _unit_of(text: str) -> str:
@@ -143,7 +144,7 @@ def _spaced(text: str, unit: str) -> str:
     return f"{text.removesuffix(unit).strip()} {unit}" if unit else text
 
 
-def _toml_value(text: str, kind: Kind) -> Any:
+def toml_value(text: str, kind: Kind) -> Any:
     """The value as TOML would hold it; what is no number stays text, for the kind to refuse."""
     if isinstance(kind, Number | Count):
         for read in (int, float):
@@ -187,21 +188,42 @@ def _nearest(typed: str, known: Mapping[str, Kind]) -> str:
 
 
 def _variant(
-    path: Path, base: Setup, data: Mapping[str, Any], sweeps: Sequence[_Sweep], picks: Sequence[int]
+    base: Setup, data: Mapping[str, Any], sweeps: Sequence[_Sweep], picks: Sequence[int]
 ) -> Variant:
-    changed = tuple(one.key for one in sweeps)
     label = ", ".join(
         f"{one.typed} {one.texts[pick]}" for one, pick in zip(sweeps, picks, strict=True)
     )
+    values = {one.key: one.values[pick] for one, pick in zip(sweeps, picks, strict=True)}
+    return with_values(base, data, values, label)
+
+
+def with_values(
+    base: Setup, data: Mapping[str, Any], values: Mapping[str, Any], label: str
+) -> Variant:
+    """The setup with other values.
+
+    Args:
+        base: as the file has it.
+        data: the tables of the file.
+        values: by dotted key, as TOML holds them; None takes the key or table out.
+        label: what was set, for people.
+
+    Raises SetupError or InputProblem for a value that cannot be, and for what was measured and
+    cannot hold.
+    """
+    changed = tuple(values)
     tables: dict[str, Any] = copy.deepcopy(dict(data))
-    for one, pick in zip(sweeps, picks, strict=True):
-        *above, last = one.key.split(".")
+    for key, value in values.items():
+        *above, last = key.split(".")
         table = tables
         for name in above:
             table = table.setdefault(name, {})
-        table[last] = one.values[pick]
+        if value is None:
+            table.pop(last, None)
+        else:
+            table[last] = value
     # no line numbers: the value is not in the file
-    setup = build_setup(tables, f"{path} with {label}", {}, path)
+    setup = build_setup(tables, f"{base.path} with {label}", {}, base.path, fill(dict(data)))
     _refuse_old_drag(base, changed)
     setup, notes = _reweighed(base, setup, changed)
     measured = setup if _SPEED in changed else base

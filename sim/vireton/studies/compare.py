@@ -16,7 +16,7 @@ from vireton.rig import Rig, assemble_rig, vary
 from vireton.studies.arrow_figures import arrow_figures
 from vireton.studies.figures import BY_NAME
 from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, Banded, band, latin_hypercube
-from vireton.uncertain.inputs import INPUTS
+from vireton.uncertain.inputs import ALL_INPUTS
 
 Verdict = Literal["higher", "lower", "no_clear_difference", "cannot_tell"]
 
@@ -147,7 +147,7 @@ def _draws(one: Contender, first: Contender, count: int, seed: int) -> list[dict
         apart.add("bow")
     if one.measured_arrow.parts.shaft != first.measured_arrow.parts.shaft:
         apart.add("shaft")
-    keys = {row.key for row in INPUTS if row.known_of in apart}
+    keys = {row.key for row in ALL_INPUTS if row.known_of in apart}
     ranges = {key: pair for key, pair in one.ranges.items() if key in keys}
     own = latin_hypercube(ranges, count, seed + one.file)
     return [{**ours, **theirs} for ours, theirs in zip(shared, own, strict=True)]

@@ -6,11 +6,12 @@ band are all read from here. New rows go to the end: the draws of those above th
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
 from vireton.bow.bow import Bow, Rest
+from vireton.uncertain.left_open import LEFT_OPEN
 from vireton.uncertain.row import FACTOR, Input, Pieces, Range
 from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
@@ -109,6 +110,8 @@ INPUTS: tuple[Input, ...] = (
             max(0.05, one.bow.rest.lets_go - 0.15),
             min(1.0, one.bow.rest.lets_go + 0.15),
         ),
+        # where nothing is known of the rest it may hold to the end, if it is not the usual one
+        when_open=lambda one: (0.2, 0.9) if one.bow.rest.type == "drop-away" else (0.8, 1.0),
         says="15 points either way, within 5 % to 100 %",
         known_of="bow",
     ),
@@ -276,7 +279,10 @@ INPUTS: tuple[Input, ...] = (
     ),
 )
 
-_BY_KEY = {one.key: one for one in INPUTS}
+#: With the numbers that count only where a setup file leaves them open.
+ALL_INPUTS = (*INPUTS, *LEFT_OPEN)
+
+_BY_KEY = {one.key: one for one in ALL_INPUTS}
 
 
 def changed(pieces: Pieces, values: Mapping[str, float]) -> Pieces:
@@ -294,6 +300,7 @@ def plausible_ranges(
     pieces: Pieces,
     given: Mapping[str, Range] | None = None,
     is_known: Callable[[str], bool] = lambda own: False,
+    left_open: Collection[str] = (),
 ) -> dict[str, Range]:
     """Plausible low and high of each input that counts for these pieces, SI, by key.
 
@@ -301,13 +308,20 @@ def plausible_ranges(
         pieces: around whose own numbers the usual ranges lie.
         given: ranges that take the place of the usual ones.
         is_known: whether the setup file gives this key: an input that is only drawn then is not.
+        left_open: keys of the setup file that it leaves open, for which usual values stand in.
     """
     stated = given or {}
     return {
-        one.key: stated.get(one.key) or one.usual_range(pieces)
-        for one in INPUTS
-        if one.applies(pieces) and not (one.kind is None and is_known(one.own))
+        one.key: stated.get(one.key) or one.usual_range(pieces, is_open=one.own in left_open)
+        for one in ALL_INPUTS
+        if one.applies(pieces) and _counts(one, is_known, left_open)
     }
+
+
+def _counts(one: Input, is_known: Callable[[str], bool], left_open: Collection[str]) -> bool:
+    if one in LEFT_OPEN:
+        return one.own in left_open
+    return one.kind is not None or not is_known(one.own)
 
 
 def words_of(key: str) -> str:

@@ -19,11 +19,17 @@ FACTOR = Quantity("fraction", "1 %", "500 %", "100 %")
 
 @dataclass(frozen=True)
 class Pieces:
-    """What an uncertain input may change: the bow, the arrow's parts, factors of the flight."""
+    """What an uncertain input may change: the bow, the arrow's parts, factors of the flight.
+
+    ``density``: a factor on the air's. ``sight_higher``: m by which the line of sight is higher
+    above the arrow than the setup says.
+    """
 
     bow: Bow
     parts: ArrowParts
     factors: Coefficients = field(default_factory=Coefficients)
+    density: float = 1.0
+    sight_higher: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -37,7 +43,8 @@ class Input:
     only, and only where the file does not give ``own``. ``own``: the key of the setup file with
     the input's best value, which a band must hold. ``usual``: the range (SI) where the file gives
     none; without it the example of the kind. ``says``: what the input is; with ``own``, what the
-    usual range is. ``applies``: whether it counts for these pieces at all.
+    usual range is. ``when_open``: the wider range where the file leaves ``own`` open.
+    ``applies``: whether it counts for these pieces at all.
 
     ``known_of`` tells who shares one true value: ``everything``, the arrows of one ``bow``, those
     on one kind of ``shaft``, or those of one setup file, whose ``chronograph`` errs by itself.
@@ -49,6 +56,7 @@ class Input:
     kind: Band | None = None
     own: str = ""
     usual: Callable[[Pieces], Range] | None = None
+    when_open: Callable[[Pieces], Range] | None = None
     says: str = ""
     applies: Callable[[Pieces], bool] = lambda pieces: True
     known_of: Literal["everything", "shaft", "bow", "chronograph"] = "everything"
@@ -82,8 +90,13 @@ class Input:
     def _of_the_model(self) -> bool:
         return self.key in Coefficients.__dataclass_fields__
 
-    def usual_range(self, pieces: Pieces) -> Range:
-        """Plausible low and high, SI, where nobody says anything else."""
+    def usual_range(self, pieces: Pieces, *, is_open: bool = False) -> Range:
+        """Plausible low and high, SI, where nobody says anything else.
+
+        ``is_open``: the setup file leaves ``own`` open, and a usual value stands in for it.
+        """
+        if is_open and self.when_open is not None:
+            return self.when_open(pieces)
         if self.usual is not None:
             return self.usual(pieces)
         if self.kind is None:

@@ -21,7 +21,7 @@ def test_a_log_is_no_setup_file(tmp_path: Path, text: str) -> None:
     with pytest.raises(SetupError) as caught:
         load_setup(path)
     said = str(caught.value)
-    assert said.startswith(f"{path}: is a tuning log, not a setup file")
+    assert said.startswith(f"{path}: is a job file, not a setup file")
     assert "\n" not in said
     assert "vireton tune" in said
 
@@ -37,9 +37,9 @@ def test_a_setup_file_is_no_log(tmp_path: Path, text: str) -> None:
     with pytest.raises(LogError) as caught:
         read_log(path)
     said = str(caught.value)
-    assert said.startswith(f"{path}: is a setup file, not a tuning log")
+    assert said.startswith(f"{path}: is a setup file, not a job file")
     assert "\n" not in said
-    assert "vireton record LOG --setup FILE" in said
+    assert "vireton record JOB --setup FILE" in said
 
 
 @pytest.mark.parametrize("text", ["", "a = 1\n", "# [bow]\n# setup = 1\n", template_text() + LOG])

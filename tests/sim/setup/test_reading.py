@@ -121,16 +121,29 @@ def test_a_table_that_is_missing() -> None:
     assert problems(text) == [("arrow.knock", 'unknown key; did you mean "nock"?')]
     start, _, rest = BODY.partition("[arrow.nock]")
     text = HEAD + MARK + start + rest[rest.index("[arrow.shaft]") :]
-    assert problems(text) == [
-        (
-            "arrow.nock",
-            "the table is missing: write [arrow.nock] on a line of its own and its keys below",
-        )
-    ]
+    assert parse_setup(text).left_open == ("nock",)
+
+
+def test_a_misspelt_table_hides_what_is_missing_in_it() -> None:
+    text = edited(("[bow]", "[bwo]"))
+    assert ("bwo", 'unknown key; did you mean "bow"?') in problems(text)
+    assert not any(said.startswith("is missing") for _, said in problems(text))
 
 
 def test_an_empty_file_names_what_it_needs() -> None:
-    assert [key for key, _ in problems("")] == ["schema", "bow", "arrow"]
+    needed = ["bow.draw_weight", "bow.draw_length", "bow.arrow_speed", "arrow.length", "arrow.mass"]
+    found = dict(problems(""))
+    assert list(found) == needed
+    assert all(said.startswith("is missing; write it under [") for said in found.values())
+    assert found["arrow.mass"].endswith(
+        "; or list the arrow's parts, with arrow.shaft.mass_per_length"
+    )
+
+
+def test_a_misspelt_mass_is_not_missing() -> None:
+    text = '[bow]\ndraw_weight = "60 lbf"\ndraw_length = "29 in"\narrow_speed = "280 fps"\n'
+    text += '[arrow]\nlength = "28 1/2 in"\nmas = "415 gr"\n'
+    assert problems(text) == [("arrow.mas", 'unknown key; did you mean "mass"?')]
 
 
 def test_all_problems_come_at_once_in_file_order() -> None:

@@ -60,7 +60,16 @@ def leaves(node: Any) -> list[tuple[str, dict[str, Any]]]:
 def test_it_is_plain_json() -> None:
     assert json.loads(json.dumps(SCHEMA)) == SCHEMA
     assert SCHEMA["$schema"] == "https://json-schema.org/draft/2020-12/schema"
-    assert SCHEMA["required"] == ["schema", "bow", "arrow"]
+    assert SCHEMA["required"] == ["bow", "arrow"]
+
+
+def test_it_requires_what_has_no_usual_value() -> None:
+    required = {name: table.get("required") for name, table in SCHEMA["$defs"].items()}
+    assert required["BowTable"] == ["draw_weight", "draw_length", "arrow_speed"]
+    assert required["ArrowTable"] == ["length"]
+    assert all(required[f"{name}Table"] is None for name in ("Rest", "Nock", "Shaft", "Vanes"))
+    brace = SCHEMA["$defs"]["BowTable"]["properties"]["brace_height"]["description"]
+    assert brace.endswith("Range: 3 in to 12 in. Left open it is 6.5 in, with wider bands.")
 
 
 def test_it_takes_the_template() -> None:
