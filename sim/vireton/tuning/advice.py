@@ -67,7 +67,7 @@ NEXT_SHOTS = (
     NextShots("pair", 4, TALKING_DISTANCE),
 )
 
-Verdict = Literal["move", "stop", "shoot", "look"]
+Verdict = Literal["move", "stop", "shoot", "look", "cure"]
 
 
 @dataclass(frozen=True)

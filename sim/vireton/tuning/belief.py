@@ -8,7 +8,7 @@ import numpy as np
 from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.evidence import Evidence, Flown
-from vireton.tuning.observations import ArrowKind
+from vireton.tuning.observations import ShotArrow
 from vireton.tuning.posterior import Posterior
 from vireton.tuning.predicting import launched
 from vireton.tuning.stories import Story, off_by
@@ -35,7 +35,7 @@ class Belief:
     stories: tuple[Story, ...]
 
     def turned(
-        self, arrow: ArrowKind, plane: str, distance: float, moves: ComplexArray
+        self, arrow: ShotArrow, plane: str, distance: float, moves: ComplexArray
     ) -> ComplexArray:
         """(k, m) what the launch does to a point or a tear, m, after ``moves`` (m,) or (k, m)."""
         b = self.flown.surface(arrow, plane, distance)
@@ -73,7 +73,7 @@ class Belief:
         found = self.off_clean(asked, distance) + self.clean(distance)[:, None]
         return found[:, 0] if moves is None else found
 
-    def tear(self, arrow: ArrowKind, distance: float, moves: ComplexArray) -> ComplexArray:
+    def tear(self, arrow: ShotArrow, distance: float, moves: ComplexArray) -> ComplexArray:
         """(k, m) tears after each move, m."""
         clean = self.flown.surface(arrow, "paper", distance)[0] + self._own("tear")
         return np.asarray(clean[:, None] + self.turned(arrow, "paper", distance, moves))

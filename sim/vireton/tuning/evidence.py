@@ -10,14 +10,21 @@ import numpy.typing as npt
 from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.observations import ArrowKind, Measurement
+from vireton.tuning.observations import Measurement, ShotArrow
 from vireton.tuning.response import Shooter
 from vireton.tuning.rounds import Round
-from vireton.tuning.surface import COEFFICIENTS, surfaces
+from vireton.tuning.surface import COEFFICIENTS, RATE, surfaces
+from vireton.units.numbers import INCH
 
 #: rad, how far the sight may stand elsewhere at a later setting, or with another pin: wide enough
 #: that then only what is between bare and fletched counts (our choice).
 SIGHT_MOVED = 0.02
+#: m: how far from where it was meant to the rest stands after a move, one standard deviation (our
+#: choice, no source); and rad/s that a m of rest turns an arrow, to say what that does to it.
+REST_PLAY, _USUAL_GAIN = 0.004 * INCH, 380.0
+#: rad: where a broadhead that is not quite straight goes by itself, some inch at 20 yd; and how far
+#: the model's answer of a broadhead may be off, as a share (our choice, no source).
+BROADHEAD_ALONE, BROADHEAD_DOUBT = 0.0014, 0.3
 #: How many times more or less than it is thought a shooter may scatter, and the share of each
 #: (our choice, no source).
 SCATTERS = ((0.6, 0.25), (1.0, 0.5), (1.7, 0.25))
@@ -55,9 +62,9 @@ class Flown:
 
     def __init__(self, shooter: Shooter) -> None:
         self.shooter = shooter
-        self._known: dict[tuple[ArrowKind, str, float], ComplexArray] = {}
+        self._known: dict[tuple[ShotArrow, str, float], ComplexArray] = {}
 
-    def surface(self, arrow: ArrowKind, plane: str, distance: float) -> ComplexArray:
+    def surface(self, arrow: ShotArrow, plane: str, distance: float) -> ComplexArray:
         """Coefficients (6,)."""
         key = (arrow, plane, distance)
         if key not in self._known:
@@ -65,9 +72,9 @@ class Flown:
             self._known[key] = surfaces(self.shooter, arrow, *where)[0]
         return self._known[key]
 
-    def planes(self, asked: Sequence[tuple[ArrowKind, str, float]]) -> Entries:
+    def planes(self, asked: Sequence[tuple[ShotArrow, str, float]]) -> Entries:
         """For entries (arrow, "target" or "paper", distance m)."""
-        nominal = {kind: self.shooter.nominal(kind) for kind in ("bare", "fletched")}
+        nominal = {kind: self.shooter.nominal(kind) for kind in self.shooter.shots}
         rows = [self.surface(*one) for one in asked]
         return Entries(
             np.array(rows).reshape(len(asked), COEFFICIENTS),
@@ -114,7 +121,8 @@ class Evidence:
     @cached_property
     def whiteners(self) -> FloatArray:
         """(t, n, n): turn what was seen into standard deviations, the same on both axes."""
-        return _whiteners(self.variances, self.settings, self.away, self.aimed)
+        answers = _USUAL_GAIN * self.planes.coefficients[:, 1]
+        return _whiteners(self.variances, self.settings, self.away, self.aimed, answers)
 
     def condensed(self, since: int) -> "Evidence":
         """The same, with what was seen alike before round ``since`` taken together.
@@ -127,7 +135,8 @@ class Evidence:
             old = self.rounds[k] < since
             places = np.round([self.settings[k].real, self.settings[k].imag], 9)
             p = self.planes
-            what = (*places, p.bare[k], p.paper[k], p.far[k], self.shifted[k])
+            arrow = (p.bare[k], complex(p.coefficients[k, 1]))
+            what = (*places, *arrow, p.paper[k], p.far[k], self.shifted[k])
             alike.setdefault(what if old else (k,), []).append(k)
         if len(alike) == self.count:
             return self
@@ -156,12 +165,22 @@ class Evidence:
         )
 
 
-def gathered(rounds: Sequence[Round], flown: Flown, spread_angle: float) -> Evidence:
-    """The rounds that count, in order; ``spread_angle`` rad, one arrow on one axis."""
+def gathered(
+    rounds: Sequence[Round], flown: Flown, spread_angle: float, start: complex | None = None
+) -> Evidence:
+    """The rounds that count, in order, as evidence.
+
+    Args:
+        rounds: between which only rest and nocking point moved.
+        flown: the arrows of these rounds; shots of one that it has not say nothing.
+        spread_angle: rad, one arrow on one axis.
+        start: where the rest stood for what is known beforehand; without it, at the first round in
+            which anything was measured.
+    """
     told: list[tuple[int, complex, Measurement]] = []
     moves: dict[int, complex] = {}
     variances: list[list[float]] = []
-    before = None
+    before = start
     for one in rounds:
         here = rest_of(one.setting)
         if before is not None and abs(here - before) > 1e-9:
@@ -169,11 +188,13 @@ def gathered(rounds: Sequence[Round], flown: Flown, spread_angle: float) -> Evid
         before = here
         for seen in one.observations:
             said = [seen.measurement(spread_angle * level) for level, _ in SCATTERS]
-            if said[0] is not None:
+            if said[0] is not None and said[0].arrow in flown.shooter.shots:
                 told.append((one.number, here, said[0]))
                 variances.append([level.variance for level in said if level is not None])
-    start = told[0][1] if told else 0.0
+    if start is None:
+        start = told[0][1] if told else 0j
     planes = flown.planes([(m.arrow, m.plane, m.distance) for _, _, m in told])
+    own = np.array([_own_error(m, flown) for _, _, m in told])
     settings = np.array([here - start for _, here, _ in told], dtype=complex)
     return Evidence(
         planes,
@@ -182,27 +203,43 @@ def gathered(rounds: Sequence[Round], flown: Flown, spread_angle: float) -> Evid
         np.array([number for number, _, _ in told], dtype=np.int64),
         moves,
         np.zeros(len(told)),
-        np.array(variances).reshape(-1, len(SCATTERS)),
+        np.array(variances).reshape(-1, len(SCATTERS)) + own.reshape(-1, 1),
         np.array([m.distance if m.plane == "target" else 0.0 for _, _, m in told]),
         flown.shooter.rig.sight.sight_in or 0.0,
         np.zeros(len(SCATTERS)),
     )
 
 
+def _own_error(one: Measurement, flown: Flown) -> float:
+    """m² of either axis that an arrow does by itself, beside what every measurement has."""
+    if one.arrow != "broadhead":
+        return 0.0
+    apart = flown.surface("broadhead", "target", one.distance) - flown.surface(
+        "fletched", "target", one.distance
+    )
+    answer = BROADHEAD_DOUBT * abs(apart[1]) * RATE
+    return float((BROADHEAD_ALONE * one.distance) ** 2 + answer**2)
+
+
 def _whiteners(
-    variances: FloatArray, settings: ComplexArray, away: FloatArray, aimed: float
+    variances: FloatArray,
+    settings: ComplexArray,
+    away: FloatArray,
+    aimed: float,
+    answers: ComplexArray,
 ) -> FloatArray:
     """Inverses of the Cholesky factors of the errors' covariance, (t, n, n).
 
     Every value has its own error. Where the sight may not be that of the start (a later setting, or
     another distance than the one it was set for) both arrows at a distance share what it is off.
+    All that was seen after a move shares how far it went astray; ``answers`` (n,) m a m of rest.
     """
     first = np.abs(settings) < 1e-9
+    here = np.abs(settings[:, None] - settings[None, :]) < 1e-9
+    astray = REST_PLAY**2 * (np.outer(answers, np.conj(answers)).real * here * ~first)
     free = (away > 0.0) & (~first | (np.abs(away - aimed) > _SAME_DISTANCE))
-    together = (np.abs(settings[:, None] - settings[None, :]) < 1e-9) & (
-        away[:, None] == away[None, :]
-    )
+    together = here & (away[:, None] == away[None, :])
     shared = together & free[:, None] & free[None, :]
     common = shared * np.outer(SIGHT_MOVED * away, SIGHT_MOVED * away)
     own = variances.T[:, :, None] * np.eye(len(away))
-    return np.asarray(np.linalg.inv(np.linalg.cholesky(own + common)), dtype=float)
+    return np.asarray(np.linalg.inv(np.linalg.cholesky(own + common + astray)), dtype=float)

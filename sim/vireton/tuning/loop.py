@@ -1,7 +1,8 @@
 """One turn of the tuner's loop: rounds in, posterior and advice out."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,15 +15,17 @@ from vireton.tuning.advice import TOLERANCE, Advice, advise
 from vireton.tuning.belief import Aim, Belief, drawn_from, mean_and_ends
 from vireton.tuning.costs import Costs
 from vireton.tuning.evidence import Evidence, Flown, gathered, rest_of
-from vireton.tuning.observations import Group, Looked
+from vireton.tuning.observations import Found, Group, Looked
 from vireton.tuning.posterior import Posterior, fit
 from vireton.tuning.practice import with_practice
-from vireton.tuning.prior import bow_prior
+from vireton.tuning.prior import bow_prior, gains_of
 from vireton.tuning.response import Shooter
 from vireton.tuning.rounds import Round, all_seen
+from vireton.tuning.segments import Segment, in_the_way, segments_of, that_count
 from vireton.tuning.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
 from vireton.tuning.stories import Story, first_looked_into, put_right, stories
-from vireton.tuning.unknowns import Prior
+from vireton.tuning.transitions import after, carried
+from vireton.tuning.unknowns import Component, Prior
 
 
 @dataclass(frozen=True)
@@ -37,13 +40,32 @@ class Tuner:
     costs: Costs = field(default_factory=Costs)
     paper_only: bool = False
 
+    later: Mapping[int, Flown] = field(default_factory=dict)
+
     @staticmethod
-    def of(rig: Rig, ranges: Mapping[str, tuple[float, float]], step: float) -> "Tuner":
-        """For this rig at the log's first setting; ``step`` m is the rest's smallest move."""
+    def of(
+        rig: Rig,
+        ranges: Mapping[str, tuple[float, float]],
+        step: float,
+        later: Mapping[int, Rig] | None = None,
+    ) -> "Tuner":
+        """For this rig at the log's first setting; ``step`` m is the rest's smallest move.
+
+        ``later``: by the version of rounds, the rig with other numbers of bow or arrow.
+        """
         flown = Flown(Shooter.of(rig))
         prior = bow_prior(rig, ranges)
         follows = rig.experience.sideways
-        return Tuner(flown, with_practice(prior, flown, 0.5 if follows is None else follows), step)
+        return Tuner(
+            flown,
+            with_practice(prior, flown, 0.5 if follows is None else follows),
+            step,
+            later={number: Flown(Shooter.of(one)) for number, one in (later or {}).items()},
+        )
+
+    def flown_of(self, version: int) -> Flown:
+        """The arrows of rounds of this version."""
+        return self.later.get(version, self.flown)
 
     def turn(
         self,
@@ -58,29 +80,16 @@ class Tuner:
             setting: how the bow is set now; without it as the last round has it.
             denied: what was looked into and was not so.
         """
-        groups = all_seen(rounds, Group)
+        counting = that_count(rounds)
+        groups = all_seen(counting, Group)
         spread = pooled_spread(groups, UNKNOWN_SHOOTER) if groups else UNKNOWN_SHOOTER
-        looked = all_seen(rounds, Looked)
-        found = [_story(one) for one in looked if one.found]
-        cleared = [n for n, r in enumerate(rounds) for one in r.seen(Looked) if _is_contact(one)]
-        counting = rounds[cleared[-1] :] if cleared else rounds
-        seen, off = put_right(gathered(counting, self.flown, spread.sd), found)
-        seen = seen.condensed(first_looked_into(seen))
-        told = stories(seen, {*denied, *(_story(one) for one in looked)})
-        posterior = fit(self.prior, seen, told)
-        best = posterior.readings[0]
-        _, misfit = error_inflation(best.misfit, best.count)
-        if misfit > 1.0:
-            posterior = fit(self.prior, seen.inflated(misfit), told)
         if setting is None:
             setting = rounds[-1].setting if rounds else AT_START
-        origin = next((rest_of(r.setting) for r in counting if _measures(r)), rest_of(AT_START))
-        stands = rest_of(setting) - origin + off
-        belief = drawn_from(posterior, seen, stands, self.flown)
-        likely = [(s, p) for s, p in posterior.stories().items() if s.kind != "none"]
-        scatter = sum(one.weight * one.scatter for one in posterior.readings)
+        here = self._read(segments_of(counting), all_seen(rounds, Looked), denied, spread, setting)
+        likely = [(s, p) for s, p in here.posterior.stories().items() if s.kind != "none"]
+        scatter = sum(one.weight * one.scatter for one in here.posterior.readings)
         advice = advise(
-            belief,
+            here.belief,
             step=self.step,
             stands=rest_of(setting),
             spread=scatter * spread.at(TALKING_DISTANCE),
@@ -88,9 +97,117 @@ class Tuner:
             costs=self.costs,
             paper_only=self.paper_only,
             story=likely[0] if likely else None,
-            anything_seen=seen.count > 0,
+            anything_seen=any(one.measures for one in counting),
         )
-        return Turn(posterior, belief, advice, spread, scatter, setting, stands, off, seen, misfit)
+        finding = in_the_way(rounds)
+        if finding is not None:
+            advice = replace(advice, verdict="cure", move=AT_START, helps=0.0)
+        return Turn(
+            here.posterior,
+            here.belief,
+            advice,
+            spread,
+            scatter,
+            setting,
+            here.stands,
+            here.off,
+            here.seen,
+            here.misfit,
+            finding,
+            here.segments,
+        )
+
+    def _read(
+        self,
+        segments: Sequence[Segment],
+        looked: Sequence[Looked],
+        denied: Collection[Story],
+        spread: Spread,
+        setting: BowSetting,
+    ) -> "_Here":
+        """All that is known at the end of the last segment."""
+        told = {*denied, *(_story(one) for one in looked)}
+        found = [_story(one) for one in looked if one.found]
+        pieces = list(segments) or [Segment((), None)]
+        before: dict[int, _Left] = {}  # by number of the round after it
+        prior, start, whole_off = self.prior, None, 0j
+        for k, piece in enumerate(pieces):
+            last = k == len(pieces) - 1
+            flown = self.flown_of(piece.rounds[0].version if piece.rounds else 0)
+            own = [one for one in found if _is_of(one, piece)]
+            seen, off = put_right(gathered(piece.rounds, flown, spread.sd, start), own)
+            seen = seen.condensed(first_looked_into(seen))
+            posterior, misfit = _fitted(prior, seen, told)
+            origin = start
+            if origin is None:
+                origin = next(
+                    (rest_of(r.setting) for r in piece.rounds if r.measures), rest_of(AT_START)
+                )
+            there = rest_of(setting if last else piece.rounds[-1].setting)
+            stands = there - origin + off
+            whole_off += off
+            if last:
+                break
+            following = pieces[k + 1]
+            happened, number = following.unsettled, following.rounds[0].number
+            assert happened is not None
+            left = _Left(carried(posterior, seen, stands), there, piece.version)
+            before[number] = left
+            if happened.since in before:
+                left = before[happened.since]
+            else:  # of what it was before nothing is known: a change like another
+                happened = replace(happened, since=None)
+            factors = self._factors(left.version, following.version)
+            prior, start = after(left.known, happened, self.prior, factors), left.stood
+        belief = drawn_from(posterior, seen, stands, flown)
+        return _Here(posterior, belief, seen, stands, whole_off, misfit, len(pieces))
+
+    def _factors(self, one: int, other: int) -> tuple[float, float]:
+        """By how much the launch model's answers up and down, rate and angle, grow between them.
+
+        ``one``, ``other``: versions of the numbers of bow and arrow.
+        """
+        if one == other:
+            return 1.0, 1.0
+        was, now = (gains_of(self.flown_of(each).shooter.rig)[1, :2] for each in (one, other))
+        return float(now[0] / was[0]), float(now[1] / was[1])
+
+
+class _Left(NamedTuple):
+    """What is known as a change begins: where the rest stood then, of which version."""
+
+    known: tuple[Component, ...]
+    stood: complex
+    version: int
+
+
+class _Here(NamedTuple):
+    """Where :meth:`Tuner._read` ends."""
+
+    posterior: Posterior
+    belief: Belief
+    seen: Evidence
+    stands: complex
+    off: complex
+    misfit: float
+    segments: int
+
+
+def _fitted(prior: Prior, seen: Evidence, denied: Collection[Story]) -> tuple[Posterior, float]:
+    """The posterior, and by how much all errors had to be widened for it."""
+    told = stories(seen, denied)
+    posterior = fit(prior, seen, told)
+    best = posterior.readings[0]
+    _, misfit = error_inflation(best.misfit, best.count)
+    if misfit > 1.0:
+        posterior = fit(prior, seen.inflated(misfit), told)
+    return posterior, misfit
+
+
+def _is_of(story: Story, piece: Segment) -> bool:
+    """Whether the story is told of a round of this piece."""
+    numbers = [one.number for one in piece.rounds]
+    return bool(numbers) and (story.round == 0 or numbers[0] <= story.round <= numbers[-1])
 
 
 @dataclass(frozen=True)
@@ -100,7 +217,9 @@ class Turn:
     ``scatter``: times ``spread``, as the log as a whole has it. ``stands``: the rest from the first
     setting at which anything was seen, m; ``off``: from where the log has it, by what was looked
     into. ``misfit`` above 1: what was seen fits so badly, even
-    with the likeliest story, that all its errors were taken as this many times larger.
+    with the likeliest story, that all its errors were taken as this many times larger. ``finding``:
+    what was found and has to be put right first. ``segments``: pieces of the log between changes;
+    all but ``spread`` and ``off`` is of the last.
     """
 
     posterior: Posterior
@@ -113,6 +232,8 @@ class Turn:
     off: complex
     seen: Evidence
     misfit: float
+    finding: Found | None = None
+    segments: int = 1
 
     def draws(self, move: BowSetting = AT_START) -> FloatArray:
         """Separations (k, 2) at 20 yd, right and up, m, after a move."""
@@ -139,14 +260,6 @@ class Turn:
 
 def _story(one: Looked) -> Story:
     return Story(one.into, 0 if one.into == "contact" else one.round)
-
-
-def _is_contact(one: Looked) -> bool:
-    return one.found and one.into == "contact"
-
-
-def _measures(one: Round) -> bool:
-    return any(seen.measurement(1.0) is not None for seen in one.observations)
 
 
 #: m, settings this near to each other are the same: rounding of sums.

@@ -1,7 +1,7 @@
 """What is left at each distance, what the last round did, and what more arrows would be worth."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,9 +10,11 @@ from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import NextShots, after_shots, moves_within
 from vireton.tuning.belief import mean_and_ends
+from vireton.tuning.changes import Change
 from vireton.tuning.evidence import rest_of
 from vireton.tuning.loop import Tuner, Turn
 from vireton.tuning.rounds import Round
+from vireton.tuning.segments import segments_of, that_count
 from vireton.tuning.stories import off_by
 from vireton.units.numbers import INCH
 
@@ -54,11 +56,12 @@ def what_is_left(turn: Turn, distances: Sequence[float]) -> list[Left]:
 
 @dataclass(frozen=True)
 class Happened:
-    """What the last move did, by all that was seen since.
+    """What the last change did, by all that was seen since.
 
-    ``round``: the one it began. ``before``, ``after`` m: what was and is left at 20 yd, medians.
-    ``better``, ``worse``: probabilities, a twentieth of an inch apart at least. ``expected``:
-    whether what is left lies in the middle 90 % of what was expected; None where nothing was.
+    ``round``: the one it began; ``move`` of rest and nocking point, ``changes`` beside it.
+    ``before``, ``after`` m: what was and is left at 20 yd, medians. ``better``, ``worse``:
+    probabilities, a twentieth of an inch apart at least. ``expected``: whether what is left lies in
+    the middle 90 % of what was expected; None where nothing was.
     """
 
     round: int
@@ -68,6 +71,7 @@ class Happened:
     better: float
     worse: float
     expected: bool | None
+    changes: tuple[Change, ...] = ()
 
     @property
     def verdict(self) -> str:
@@ -78,11 +82,17 @@ class Happened:
 
 
 def what_happened(tuner: Tuner, rounds: Sequence[Round], turn: Turn) -> Happened | None:
-    """What the last move did; None before one, or where nothing was seen since."""
-    last = [k for k in range(1, len(rounds)) if rounds[k].setting != rounds[k - 1].setting]
-    if not last or not any(one.observations for one in rounds[last[-1] :]):
+    """What the last change did; None before one, or where nothing was measured since."""
+    last = [
+        k
+        for k in range(1, len(rounds))
+        if rounds[k].setting != rounds[k - 1].setting or _bears_on_launch(rounds[k])
+    ]
+    if not last or not any(one.measures for one in rounds[last[-1] :]):
         return None
     at, belief = last[-1], turn.belief
+    if len(segments_of(rounds[: at + 1])) > len(segments_of(rounds[:at])):
+        return _changed(tuner, rounds, at, turn)
     number = rounds[at].number
     # as it was put right, where it was looked into
     logged = rest_of(rounds[at].setting) - rest_of(rounds[at - 1].setting)
@@ -103,8 +113,38 @@ def what_happened(tuner: Tuner, rounds: Sequence[Round], turn: Turn) -> Happened
     )
 
 
+def _bears_on_launch(one: Round) -> bool:
+    return any(change.what != "sight" for change in one.changes)
+
+
+def _changed(tuner: Tuner, rounds: Sequence[Round], at: int, turn: Turn) -> Happened | None:
+    """What a change beside rest and nocking point did: what was left before against now."""
+    if not any(one.measures for one in that_count(rounds[:at])):
+        return None
+    earlier = tuner.turn(rounds[:at])
+    unseen = tuner.turn([*rounds[:at], replace(rounds[at], observations=())])
+    before, then, now = (
+        np.abs(one.belief.left(tuner.aim, _STILL, TALKING_DISTANCE)[:, 0])
+        for one in (earlier, unseen, turn)
+    )
+    low, high = np.percentile(then, [5.0, 95.0])
+    after = float(np.median(now))
+    random = np.random.default_rng(1)
+    pairs = random.choice(before, 2000), random.choice(now, 2000)
+    return Happened(
+        rounds[at].number,
+        rounds[at - 1].setting.move_to(rounds[at].setting),
+        float(np.median(before)),
+        after,
+        float(np.mean(pairs[1] < pairs[0] - _NOTHING)),
+        float(np.mean(pairs[1] > pairs[0] + _NOTHING)),
+        bool(low <= after <= high),
+        rounds[at].changes,
+    )
+
+
 def _as_expected(tuner: Tuner, rounds: Sequence[Round], move: complex, left: float) -> bool | None:
-    if not any(one.observations for one in rounds):
+    if not any(one.measures for one in rounds):
         return None
     earlier = tuner.turn(rounds).belief
     then = np.abs(earlier.left(tuner.aim, np.array([move]), TALKING_DISTANCE)[:, 0])

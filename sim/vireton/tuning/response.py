@@ -13,7 +13,7 @@ from vireton.kernel.arrays import FloatArray
 from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.rig import Rig
-from vireton.tuning.observations import ArrowKind
+from vireton.tuning.observations import ShotArrow
 from vireton.tuning.sensitivities import Released, by_start, released, sensitivities
 
 #: Order of the launch errors: rad/s, rad/s, rad, rad, rad, rad.
@@ -26,7 +26,7 @@ _DIRECTIONS = [by_start(name) for name in ERRORS]
 class Planes:
     """Where an arrow is asked for: its points at targets (m), its tears at papers (m)."""
 
-    arrow: ArrowKind
+    arrow: ShotArrow
     targets: tuple[float, ...] = ()
     papers: tuple[float, ...] = ()
 
@@ -46,24 +46,30 @@ class Shooter:
     """A rig made ready for many launches of its two arrows."""
 
     rig: Rig
-    shots: dict[ArrowKind, Released]
+    shots: dict[ShotArrow, Released]
 
     @staticmethod
     def of(rig: Rig) -> "Shooter":
-        """Both arrows at the rig's own rest setting."""
-        return Shooter(
-            rig, {"bare": released(rig, rig.bare), "fletched": released(rig, rig.fletched)}
-        )
+        """Its arrows at the rig's own rest setting, the broadhead where it has one."""
+        shots: dict[ShotArrow, Released] = {
+            "bare": released(rig, rig.bare),
+            "fletched": released(rig, rig.fletched),
+        }
+        if rig.broadhead is not None:
+            shots["broadhead"] = released(rig, rig.broadhead)
+        return Shooter(rig, shots)
 
-    def arrow(self, kind: ArrowKind) -> Arrow:
+    def arrow(self, kind: ShotArrow) -> Arrow:
         """The arrow of this kind."""
+        if kind == "broadhead" and self.rig.broadhead is not None:
+            return self.rig.broadhead
         return self.rig.bare if kind == "bare" else self.rig.fletched
 
-    def nominal(self, kind: ArrowKind) -> FloatArray:
+    def nominal(self, kind: ShotArrow) -> FloatArray:
         """The rig's own launch, (6,) in the order of :data:`ERRORS`."""
         return np.asarray(self.shots[kind].start[PLACES])
 
-    def _with(self, kind: ArrowKind, errors: FloatArray) -> Released:
+    def _with(self, kind: ShotArrow, errors: FloatArray) -> Released:
         shot = self.shots[kind]
         start = shot.start.copy()
         start[PLACES] += errors

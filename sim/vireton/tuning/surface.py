@@ -18,7 +18,7 @@ import numpy as np
 from vireton.flight.volley import places_across
 from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.kernel.door import fly_many, release
-from vireton.tuning.observations import ArrowKind
+from vireton.tuning.observations import ShotArrow
 from vireton.tuning.response import PLACES, Shooter
 
 #: rad/s and rad: the launches at which the crossflow's part is as usual (our choice).
@@ -52,7 +52,7 @@ def turning(b: ComplexArray, rate: ComplexArray, angle: ComplexArray) -> Complex
 
 
 def surfaces(
-    shooter: Shooter, arrow: ArrowKind, targets: Sequence[float], papers: Sequence[float] = ()
+    shooter: Shooter, arrow: ShotArrow, targets: Sequence[float], papers: Sequence[float] = ()
 ) -> ComplexArray:
     """Coefficients (n + k, 6), complex, for points at ``targets`` and tears at ``papers``, m."""
     starts, errors = _launches(shooter.shots[arrow].start[PLACES])

@@ -28,6 +28,14 @@ _SIDE_FIRST = re.compile(rf"{_SIDE}(?![a-z])[\s:]*(?P<size>.*)", re.I | re.S)
 _SIDE_LAST = re.compile(rf"(?P<size>.*?)\s*(?<![a-z]){_SIDE}", re.I | re.S)
 _ANY_SIDE = re.compile(rf"\b(?:{'|'.join(_SIDES)})\b", re.I)
 _MINUS = ("-", "−")
+#: A fraction is one of an inch: nobody measures thirds of anything else at a bow.
+_FRACTION = re.compile(r"(?:[0-9]+[ -])?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½¼¾⅓⅔⅛⅜⅝⅞]")
+#: Between two sides that are named first, as in ``left 1/16 high 1/8``.
+_NEXT_SIDE = re.compile(
+    r"(?<=[0-9a-z½¼¾⅓⅔⅛⅜⅝⅞\"])(?<!tail)(?<!nock)(?<!\band)\s+"
+    rf"(?=(?:(?:tail|nock)[\s-]+)?(?:{'|'.join(_SIDES)})\b)",
+    re.I,
+)
 _UNIT_AT_END = re.compile(r"(?<=[0-9.\s½¼¾⅓⅔⅛⅜⅝⅞])[A-Za-zµ]+$")
 
 
@@ -52,9 +60,13 @@ def parse_sides(
 ) -> tuple[float | None, float | None]:
     """Right and up of ``"left 1/16 in, high 1/8 in"``, None for an axis that is not named.
 
+    ``"left 1/16 high 1/8"`` says the same: a fraction without a unit is one of an inch.
+
     ``example`` ends every message; with ``tail`` a side may be the tail's.
     """
     found: list[float | None] = [None, None]
+    if _SIDE_FIRST.match(text.strip()):
+        text = _NEXT_SIDE.sub(", ", text)
     for piece in re.split(r",|\band\b", text):
         axis, value = parse_side(piece.strip(), where, example, tail=tail)
         if found[axis] is not None:
@@ -79,6 +91,8 @@ def parse_side(piece: str, where: str, example: str, *, tail: bool = False) -> t
             where, f"{as_typed(piece)} has a side and a minus sign; name the side only; {example}"
         )
     axis, sign = _SIDES[match["side"].lower()]
+    if _FRACTION.fullmatch(size):
+        size = f"{size} in"
     return axis, sign * parse(size, "length", where=where, like="1/32 in") + 0.0
 
 

@@ -12,7 +12,7 @@ class Table(BaseModel):
 
 
 def need(description: str) -> Any:
-    """A key that must be there."""
+    """A key that must be there, if only by the usual value that a setup file may leave to it."""
     return Field(description=description)
 
 

@@ -1,15 +1,28 @@
 """What was seen, as arrays."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from bench import AT, STEP, groups, seen, tuner, unknowns
 
-from demo import INCH
+from demo import CONDITIONS, GRAIN, INCH, MAPLE, MILL, SIGHT
+from vireton.bow.parts import Blades, Point
 from vireton.bow.setting import BowSetting
-from vireton.tuning.evidence import SCATTERS, SIGHT_MOVED, gathered, rest_of
-from vireton.tuning.observations import Tear, WalkbackPoint
+from vireton.rig import assemble_rig
+from vireton.tuning.evidence import (
+    BROADHEAD_ALONE,
+    REST_PLAY,
+    SCATTERS,
+    SIGHT_MOVED,
+    Flown,
+    gathered,
+    rest_of,
+)
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center
 from vireton.tuning.observations.tear import TEAR_ERROR
 from vireton.tuning.posterior import fit
+from vireton.tuning.response import Shooter
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import stories
 
@@ -51,7 +64,33 @@ def test_the_sight_is_shared_where_it_may_have_moved():
     own = covariance[0, 0]
     assert covariance[:2, :2] == pytest.approx(np.eye(2) * own)
     far = (SIGHT_MOVED * AT) ** 2
-    assert covariance[2:, 2:] == pytest.approx(np.eye(2) * own + far)
+    # how far the rest went astray is shared too, and little
+    assert covariance[2:, 2:] == pytest.approx(np.eye(2) * own + far, rel=2e-4)
+    assert np.all(covariance[2:, 2:] > np.eye(2) * own + far)
+
+
+def test_a_rest_that_goes_astray_moves_the_bare_shaft_most():
+    rounds = [groups((1.0, 0.0)), groups((1.0, 0.0), rest=(STEP, 0.0), number=2)]
+    found = gathered(rounds, FLOWN, SPREAD)
+    usual = [level for level, _ in SCATTERS].index(1.0)
+    covariance = np.linalg.inv(found.whiteners[usual].T @ found.whiteners[usual])
+    more = np.diag(covariance)[2:] - np.diag(covariance)[:2] - (SIGHT_MOVED * AT) ** 2
+    answers = np.abs([FLOWN.surface(one, "target", AT)[1] for one in ("bare", "fletched")])
+    assert sorted(more) == pytest.approx(sorted((REST_PLAY * 380.0 * answers) ** 2))
+    assert answers[0] > answers[1]
+
+
+def test_a_broadhead_has_an_error_of_its_own():
+    blades = Blades(3, 1.1 * INCH, 1.0 * INCH, 0.7e-3, 0.3 * INCH)
+    parts = replace(MAPLE, broadhead=Point(100 * GRAIN, 1.2 * INCH, blades=blades))
+    bow = Flown(Shooter.of(assemble_rig(MILL, parts, CONDITIONS, SIGHT)))
+    heads = group_of_center("broadhead", AT, (0.01, 0.0), 1)
+    points = group_of_center("fletched", AT, (0.0, 0.0), 1)
+    found = gathered([Round(1, BowSetting(), (points, heads))], bow, SPREAD)
+    field, head = found.variances
+    assert np.all(head - field > (BROADHEAD_ALONE * AT) ** 2)
+    # a bow that has none says nothing with them
+    assert gathered([Round(1, BowSetting(), (points, heads))], FLOWN, SPREAD).count == 1
 
 
 def test_nothing_seen_is_nothing():

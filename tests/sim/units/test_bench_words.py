@@ -29,3 +29,13 @@ def test_sides_by_axis_and_whether_any_is_named() -> None:
     assert parse_sides("low 1 in and right 2 in", "", "") == (2 * INCH, -INCH)
     assert names_side("0.4 in LEFT")
     assert not names_side("leftish 0.4 in")
+
+
+def test_two_sides_may_follow_each_other_and_a_fraction_is_of_an_inch():
+    for said in ("left 1/16 high 1/8", "left 1/16, high ⅛", "tail left 1/16 tail high 1/8 in"):
+        assert parse_sides(said, "", "", tail=True) == pytest.approx((-INCH / 16, INCH / 8))
+    assert parse_sides("right 2.4 mm and up 1 1/8", "", "") == pytest.approx((0.0024, 1.125 * INCH))
+    with pytest.raises(InputProblem, match="has no unit"):
+        parse_sides("left 0.2", "", "")
+    with pytest.raises(InputProblem, match="says right or left twice"):
+        parse_sides("left 1/8 left 1/4", "", "")

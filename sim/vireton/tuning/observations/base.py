@@ -6,13 +6,18 @@ from typing import Any, ClassVar, Literal, Self, get_args
 
 from vireton.units.bench_words import problem
 from vireton.units.kinds import Choice
+from vireton.units.problems import InputProblem
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table
 from vireton.units.text import UnitSystem, as_typed
 
 ArrowKind = Literal["bare", "fletched"]
+#: A broadhead is a fletched arrow with its broadhead, shot at a target beside field points; nobody
+#: shoots one through paper.
+ShotArrow = Literal["bare", "fletched", "broadhead"]
 
-ARROW = Choice(get_args(ArrowKind))
+PAPER_ARROW = Choice(get_args(ArrowKind))
+SHOT_ARROW = Choice(get_args(ShotArrow))
 TARGET = Quantity("length", "2 yd", "300 yd", "20 yd")
 IMPACT = Quantity("length", "-10 ft", "10 ft", "0.5 in")
 
@@ -25,7 +30,7 @@ class Measurement:
     ``distance`` m from the grip; ``variance`` m² of each of the two.
     """
 
-    arrow: ArrowKind
+    arrow: ShotArrow
     plane: Literal["target", "paper"]
     distance: float
     value: tuple[float, float]
@@ -76,4 +81,16 @@ def parse_arrow(text: str, where: str = "") -> ArrowKind:
             return "bare"
         case "fletched":
             return "fletched"
-    raise problem(where, f'{as_typed(text)} is no arrow of a log; write "bare" or "fletched"')
+    raise problem(where, f'{as_typed(text)} is no arrow for this; write "bare" or "fletched"')
+
+
+def parse_shot_arrow(text: str, where: str = "") -> ShotArrow:
+    """As :func:`parse_arrow`, or ``broadhead``."""
+    if text.strip().lower() in ("broadhead", "broadheads"):
+        return "broadhead"
+    try:
+        return parse_arrow(text)
+    except InputProblem:
+        raise problem(
+            where, f'{as_typed(text)} is no arrow; write "bare", "fletched" or "broadhead"'
+        ) from None

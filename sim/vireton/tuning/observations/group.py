@@ -9,12 +9,12 @@ from pydantic import model_validator
 
 from vireton.kernel.arrays import FloatArray
 from vireton.tuning.observations.base import (
-    ARROW,
     IMPACT,
+    SHOT_ARROW,
     TARGET,
-    ArrowKind,
     Measurement,
     Observation,
+    ShotArrow,
 )
 from vireton.units.bench_words import (
     AXIS_NAMES,
@@ -87,7 +87,7 @@ _SHOTS = Shots()
 class GroupTable(Table):
     """``[[round.group]]``: every shot, or center and count."""
 
-    arrow: Annotated[ArrowKind, ARROW] = need("Which arrow")
+    arrow: Annotated[ShotArrow, SHOT_ARROW] = need("Which arrow")
     at: Annotated[float, TARGET] = need("Distance of the target")
     shots: Annotated[tuple[Pair, ...] | None, _SHOTS] = may(
         "Every shot, right and up of where you aimed"
@@ -147,7 +147,7 @@ class Group(Observation):
     axis, m. Build one with :func:`group_of_shots` or :func:`group_of_center`.
     """
 
-    arrow: ArrowKind
+    arrow: ShotArrow
     distance: float
     center: Pair
     count: int
@@ -220,7 +220,7 @@ def center_variance(spread_angle: float, distance: Distance, count: int) -> Dist
     return (spread_angle * distance) ** 2 / count + CENTER_ERROR**2 + (MODEL_ERROR * distance) ** 2
 
 
-def group_of_shots(arrow: ArrowKind, distance: float, shots: tuple[Pair, ...]) -> Group:
+def group_of_shots(arrow: ShotArrow, distance: float, shots: tuple[Pair, ...]) -> Group:
     """A group of which every shot was measured. Raises ValueError without any shot."""
     if not shots:
         raise ValueError("a group has one shot at least")
@@ -230,7 +230,7 @@ def group_of_shots(arrow: ArrowKind, distance: float, shots: tuple[Pair, ...]) -
 
 
 def group_of_center(
-    arrow: ArrowKind, distance: float, center: Pair, count: int, spread: float | None = None
+    arrow: ShotArrow, distance: float, center: Pair, count: int, spread: float | None = None
 ) -> Group:
     """A group of which only the middle was noted. Raises ValueError for a count below 1."""
     if count < 1:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar, Self
 
-from vireton.tuning.observations.base import ARROW, ArrowKind, Measurement, Observation
+from vireton.tuning.observations.base import PAPER_ARROW, ArrowKind, Measurement, Observation
 from vireton.units.bench_words import Pair, parse_sides
 from vireton.units.move_names import HOLE_SIDES, sides
 from vireton.units.numbers import INCH, YARD, number
@@ -25,7 +25,7 @@ _CLEAN = ("clean", "clean hole", "bullet hole")
 class TearTable(Table):
     """``[[round.tear]]``: tail hole minus point hole."""
 
-    arrow: Annotated[ArrowKind, ARROW] = need("Which arrow")
+    arrow: Annotated[ArrowKind, PAPER_ARROW] = need("Which arrow")
     at: Annotated[float, _PAPER] = need("Distance of the paper from the grip")
     right: Annotated[float, _SIZE] = need("Tail right of the point, left negative")
     up: Annotated[float, _SIZE] = need("Tail above the point, below negative")

@@ -7,12 +7,14 @@ import pytest
 from vireton.job.format import RoundTable
 from vireton.tuning.observations import (
     OBSERVATION_KINDS,
+    Found,
     Looked,
     Observation,
     Tear,
     WalkbackPoint,
     group_of_shots,
     parse_arrow,
+    parse_shot_arrow,
 )
 from vireton.units.problems import InputProblem
 from vireton.units.text import UnitSystem
@@ -23,6 +25,7 @@ SEEN: tuple[Observation, ...] = (
     group_of_shots("fletched", 18.288, ((0.01, 0.02), (0.03, -0.04))),
     WalkbackPoint(27.0, -0.4 * INCH),
     Looked("slipped", 4, True),
+    Found("contact", "lower vane", "powder"),
 )
 
 
@@ -37,6 +40,9 @@ def test_arrows() -> None:
     assert parse_arrow("bare") == parse_arrow(" Bare ") == "bare"
     assert parse_arrow("FLETCHED") == "fletched"
     assert 'write "bare" or "fletched"' in said(parse_arrow, "broadhead", "--tear")
+    assert parse_shot_arrow("Broadheads") == "broadhead"
+    assert parse_shot_arrow("bare") == "bare"
+    assert '"fletched" or "broadhead"' in said(parse_shot_arrow, "dart", "--group")
 
 
 def test_every_kind_is_here_once() -> None:
