@@ -1,21 +1,60 @@
-"""The tuning log: what was seen at the bench, round by round, in one TOML file.
+"""The job file: a bow from intake to hand-over, round by round, in one TOML file.
 
 ``format`` says which keys there are, ``read`` turns a file into a :class:`TuningLog`, ``write``
-appends rounds and takes the last one back. What is in a log is never rewritten.
+appends rounds, ``amend`` corrects and puts back, ``setups`` gives the numbers of bow and arrow as
+they were, ``folder`` lists a whole folder of jobs. What is in a job is never rewritten.
 """
 
-from vireton.job.errors import LogError
-from vireton.job.read import TuningLog, parse_log, read_log
-from vireton.job.write import NewRound, append_round, check_round, create_log, undo_last
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from vireton.job.amend import correct, put_back, withdraw_last
+    from vireton.job.errors import LogError
+    from vireton.job.intake import Intake
+    from vireton.job.read import TuningLog, parse_log, read_log
+    from vireton.job.setups import setup_of
+    from vireton.job.write import NewRound, append_round, check_round, create_log
+
+# a module is imported when a name of it is first asked for (PEP 562): a list of jobs needs neither
+# pydantic nor numpy, which take longer to import than two thousand jobs to list
+_HOMES = {
+    "Intake": "intake",
+    "LogError": "errors",
+    "NewRound": "write",
+    "TuningLog": "read",
+    "append_round": "write",
+    "check_round": "write",
+    "correct": "amend",
+    "create_log": "write",
+    "parse_log": "read",
+    "put_back": "amend",
+    "read_log": "read",
+    "setup_of": "setups",
+    "withdraw_last": "amend",
+}
 
 __all__ = [
+    "Intake",
     "LogError",
     "NewRound",
     "TuningLog",
     "append_round",
     "check_round",
+    "correct",
     "create_log",
     "parse_log",
+    "put_back",
     "read_log",
-    "undo_last",
+    "setup_of",
+    "withdraw_last",
 ]
+
+if not TYPE_CHECKING:  # to mypy, a name that is not above is no name of ours
+
+    def __getattr__(name: str) -> Any:
+        if name not in _HOMES:
+            raise AttributeError(f"module 'vireton.job' has no attribute {name!r}")
+        found = getattr(import_module(f"vireton.job.{_HOMES[name]}"), name)
+        globals()[name] = found
+        return found

@@ -8,9 +8,9 @@ class LogError(FileError):
 
 
 LOG_FILE = FileKind(
-    name="log",
+    name="job file",
     error=LogError,
     largest=1 << 24,  # a round takes some 300 bytes
-    begin="there is no such log; `vireton record LOG --setup FILE` begins one",
+    begin="there is no such job; `vireton record JOB --setup FILE` begins one",
     kept="nothing was recorded",
 )

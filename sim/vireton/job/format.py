@@ -1,4 +1,4 @@
-"""The tables and keys of a tuning log: what each is and what it may be.
+"""The tables and keys of a job file: what each is and what it may be.
 
 As in a setup file, every value is an annotation of a kind that reads it into SI. The tables of what
 was seen are those of :data:`vireton.tuning.observations.OBSERVATION_KINDS`.
@@ -6,13 +6,17 @@ was seen are those of :data:`vireton.tuning.observations.OBSERVATION_KINDS`.
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field, create_model
 
+from vireton.job.intake import JobTable, LookOverTable, MeasuresTable
+from vireton.tuning.changes import Change
+from vireton.tuning.changes_typed import ChangeTable, change_from_table
 from vireton.tuning.observations import OBSERVATION_KINDS, Observation
+from vireton.tuning.rounds import Stage
 from vireton.units.kind import Kind, shown
-from vireton.units.kinds import Count, Text, Version
+from vireton.units.kinds import Choice, Count, Text, Version
 from vireton.units.quantity import Quantity
 from vireton.units.table import Table, may, need
 
@@ -57,6 +61,27 @@ class Day(Kind):
         return '"2026-05-01"'
 
 
+@dataclass(frozen=True)
+class SetupText(Kind):
+    """A setup file as it stood, without its comments."""
+
+    longest: int = 100_000
+
+    def read(self, value: object) -> str:
+        """The text."""
+        if not isinstance(value, str) or len(value) > self.longest:
+            raise ValueError(f"{shown(value)} is no setup file")
+        return value
+
+    @property
+    def example(self) -> str:
+        """How it begins."""
+        return "'''schema = 1 …'''"
+
+
+#: Why the numbers of bow and arrow are other ones from a round on.
+SetupIs = Literal["changed", "corrected"]
+
 _REST = Quantity("length", "-1 in", "1 in", "1/32 in")
 
 
@@ -68,16 +93,44 @@ class RoundKeys(Table):
     )
     date: Annotated[str | None, Day()] = may("When it was shot")
     rest_right: Annotated[float | None, _REST] = may(
-        "Rest right of where it stood at the start of the log; without it as the round before"
+        "Rest right of where it stood at the start of the job; without it as the round before"
     )
     rest_up: Annotated[float | None, _REST] = may(
-        "Rest above where it stood at the start of the log; without it as the round before"
+        "Rest above where it stood at the start of the job; without it as the round before"
     )
     nock_height: Annotated[float | None, _REST] = may(
-        "Nocking point above where it was at the start of the log; without it as the round before"
+        "Nocking point above where it was at the start of the job; without it as the round before"
     )
     note: Annotated[str | None, Note()] = may("Anything else")
     undoes: Annotated[int | None, Count(1, 10**6, 1)] = may("Number of the round it takes back")
+    corrects: Annotated[int | None, Count(1, 10**6, 1)] = may(
+        "Number of the round in which something was typed wrong: what stands here stands there"
+    )
+    puts_back: Annotated[int | None, Count(1, 10**6, 1)] = may(
+        "Number of the round whose change was put back on the bow before this one"
+    )
+    stage: Annotated[Stage | None, Choice(get_args(Stage))] = may(
+        "visit: the bow came back; done: it was handed over"
+    )
+    complaint: Annotated[str | None, Text("groups open up", 500)] = may(
+        "What is complained of, on a return visit"
+    )
+    setup_text: Annotated[str | None, SetupText()] = may(
+        "The setup file as it is from this round on"
+    )
+    setup_is: Annotated[SetupIs | None, Choice(get_args(SetupIs))] = may(
+        "changed: from this round on, corrected: it was wrong from the start"
+    )
+    change: tuple[ChangeTable, ...] = Field(
+        default=(), description="What was changed beside rest and nocking point"
+    )
+    measures: MeasuresTable | None = may("The bow as it was measured")  # type: ignore[valid-type]
+    look_over: LookOverTable | None = may("What was looked over")  # type: ignore[valid-type]
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """What was changed, in file order."""
+        return tuple(change_from_table(one) for one in self.change)
 
     def observations(self) -> tuple[Observation, ...]:
         """What was seen, kind by kind, each in file order."""
@@ -110,15 +163,23 @@ class LogFile(Table):
         alias="schema", description="Version of this file's layout"
     )
     setup: Annotated[str, Text("mill_bow.toml", 500)] = need(
-        "Setup file of this bow, seen from the folder of the log"
+        "Setup file of this bow, seen from the folder of the job"
     )
-    name: Annotated[str | None, Text("Mill bow, spring")] = may("What you call this log")
+    name: Annotated[str | None, Text("Mill bow, spring")] = may("What you call this job")
+    setup_text: Annotated[str | None, SetupText()] = may(
+        "The setup file as it was when the job began"
+    )
+    job: JobTable | None = may("Whose bow, and why it came")
     round: tuple[RoundTable, ...] = Field(default=(), description="The rounds, in order")
 
 
 #: The table that each list of tables holds, by the names of the keys that lead to it.
 TABLES: dict[tuple[str, ...], type[Table]] = {
     (): LogFile,
+    ("job",): JobTable,
     ("round",): RoundTable,
+    ("round", "change"): ChangeTable,
+    ("round", "measures"): MeasuresTable,
+    ("round", "look_over"): LookOverTable,
     **{("round", kind.key): kind.table for kind in OBSERVATION_KINDS},
 }

@@ -41,9 +41,8 @@ def order_problems(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str, str]]:
     Looks at the parsed file itself, so that it finds what it can where single keys are wrong.
     """
     highest = 0
-    undoing: set[int] = set()
     undone: dict[int, int] = {}
-    seen: set[int] = set()
+    seen: dict[int, dict[str, Any]] = {}
     for place, (table, number) in enumerate(
         zip(_round_tables(data), number_rounds(data), strict=True), start=1
     ):
@@ -56,28 +55,43 @@ def order_problems(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str, str]]:
                 "counted",
             )
         highest = max(highest, number)
-        undoes = _number(table, "undoes")
-        if undoes is not None:
-            for text in _undo_problems(undoes, table, seen, undoing, undone):
-                yield (*path, "undoes"), f"{key}, undoes", text
-            undoing.add(number)
-            undone.setdefault(undoes, number)
-        seen.add(number)
+        for what in _REFERS:
+            about = _number(table, what)
+            if about is not None:
+                for text in _reference_problems(what, about, table, seen, undone):
+                    yield (*path, what), f"{key}, {what}", text
+                if what == "undoes":
+                    undone.setdefault(about, number)
+        seen[number] = table if isinstance(table, dict) else {}
 
 
-def _undo_problems(
-    undoes: int, table: dict[str, Any], seen: set[int], undoing: set[int], undone: dict[int, int]
+#: Keys that name an earlier round, and what they do to it.
+_REFERS = {
+    "undoes": "takes one back",
+    "corrects": "amends one",
+    "puts_back": "puts one back",
+}
+
+
+def _reference_problems(
+    what: str,
+    about: int,
+    table: dict[str, Any],
+    seen: dict[int, dict[str, Any]],
+    undone: dict[int, int],
 ) -> Iterator[str]:
-    if undoes not in seen:
-        yield f"there is no round {undoes} before this one"
-    elif undoes in undoing:
+    if about not in seen:
+        yield f"there is no round {about} before this one"
+        return
+    does = next((says for key, says in _REFERS.items() if key in seen[about]), None)
+    if does is not None and what != "puts_back" and "puts_back" not in seen[about]:
         yield (
-            f"round {undoes} takes one back itself and cannot be taken back: record in a new round "
+            f"round {about} {does} itself and cannot be taken back: record in a new round "
             "what holds now"
         )
-    elif undoes in undone:
-        yield f"round {undoes} has been taken back by round {undone[undoes]} already"
-    if any(table.get(kind.key) for kind in OBSERVATION_KINDS):
+    elif about in undone:
+        yield f"round {about} has been taken back by round {undone[about]} already"
+    if what == "undoes" and any(table.get(kind.key) for kind in OBSERVATION_KINDS):
         yield "a round that takes one back sees nothing: write what was seen in a round of its own"
 
 

@@ -1,6 +1,6 @@
-"""Read a tuning log: the file, the rounds in it, or all that is wrong with it."""
+"""Read a job file: the rounds in it, or all that is wrong with it."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -10,11 +10,13 @@ from vireton.bow.setting import AT_START, BowSetting
 from vireton.files.places import key_lines, line_of
 from vireton.files.problems import Problem
 from vireton.files.toml import as_text, parse_toml, read_bytes
+from vireton.job.building import Numbers, build
 from vireton.job.errors import LOG_FILE, LogError
 from vireton.job.format import LogFile, RoundKeys
+from vireton.job.intake import Intake, Paperwork
 from vireton.job.problems import number_rounds, order_problems, table_problem
 from vireton.setup.mistaken import is_setup
-from vireton.tuning.rounds import Round, Rounds
+from vireton.tuning.rounds import Rounds
 
 #: Problems beyond this are not put in words.
 _MOST_SAID = 200
@@ -22,22 +24,41 @@ _MOST_SAID = 200
 
 @dataclass(frozen=True)
 class TuningLog:
-    """A tuning log in SI.
+    """A job in SI: a bow from its intake to the hand-over, and every time that it comes back.
 
     ``path`` is where it was read from and ``setup_path`` the setup file of its bow, which reading
-    the log neither opens nor needs. ``dates`` holds one text a round, empty where none is noted.
+    the job neither opens nor needs. ``paperwork``: one a round. ``versions``: the numbers of bow
+    and arrow that rounds refer to. ``tables``: the rounds as they stand in the file.
     """
 
     path: Path
     setup_path: Path
     name: str | None
     rounds: Rounds
-    dates: tuple[str, ...] = ()
+    paperwork: tuple[Paperwork, ...] = ()
+    intake: Intake = field(default_factory=Intake)
+    versions: tuple[Numbers, ...] = (Numbers(),)
+    tables: tuple[RoundKeys, ...] = field(default=(), repr=False)
+
+    @property
+    def dates(self) -> tuple[str, ...]:
+        """One text a round, empty where none is noted."""
+        return tuple(one.date for one in self.paperwork)
 
     @property
     def setting(self) -> BowSetting:
         """Where the bow's parts stand now, from where they stood at the log's start."""
         return self.rounds.all[-1].setting if self.rounds.all else AT_START
+
+    @property
+    def version(self) -> int:
+        """Of the numbers that hold now."""
+        return self.rounds.all[-1].version if self.rounds.all else 0
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the bow was handed over, and nothing was recorded since."""
+        return bool(self.rounds.counting) and self.rounds.counting[-1].stage == "done"
 
 
 def read_log(path: Path | str) -> TuningLog:
@@ -55,7 +76,7 @@ def parse_log(raw: bytes, path: Path) -> TuningLog:
         if is_setup(text):
             raise LOG_FILE.refused(
                 path,
-                "is a setup file, not a tuning log: `vireton record LOG --setup FILE` begins a log "
+                "is a setup file, not a job file: `vireton record JOB --setup FILE` begins a job "
                 "for its bow",
             ) from None
         raise
@@ -66,17 +87,20 @@ def _log(text: str, path: Path) -> TuningLog:
     models, problems = _read_models(data, text)
     if models is None or problems:
         raise LogError(str(path), problems)
-    rounds, problems = _build(models.round, number_rounds(data), text)
-    if problems:
-        raise LogError(str(path), problems)
+    built = build(models.round, number_rounds(data), text, models.setup_text)
+    if built.problems:
+        raise LogError(str(path), built.problems)
     # a link to a log belongs to the folder that the log itself lies in
     folder = path.resolve().parent if path.is_symlink() else path.parent
     return TuningLog(
         path=path,
         setup_path=folder / models.setup,
         name=models.name,
-        rounds=Rounds(rounds),
-        dates=tuple(table.date or "" for table in models.round),
+        rounds=Rounds(built.rounds),
+        paperwork=built.paperwork,
+        intake=Intake(**_said(models.job)),
+        versions=built.versions,
+        tables=models.round,
     )
 
 
@@ -96,30 +120,5 @@ def _read_models(data: dict[str, Any], text: str) -> tuple[LogFile | None, list[
     return models, problems
 
 
-def _build(
-    tables: tuple[RoundKeys, ...], numbers: list[int], text: str
-) -> tuple[tuple[Round, ...], list[Problem]]:
-    """The rounds with their settings carried on, and rounds that leave theirs open."""
-    rounds: list[Round] = []
-    problems = []
-    before = {}  # how the bow was set before each round
-    setting = AT_START
-    for place, (table, number) in enumerate(zip(tables, numbers, strict=True), start=1):
-        before[number] = setting
-        said = {
-            one.name: value
-            for one in fields(setting)
-            if (value := getattr(table, one.name, None)) is not None
-        }
-        if table.undoes is not None and not said and before[table.undoes] != setting:
-            problems.append(
-                Problem(
-                    f"round {number}",
-                    f"takes back round {table.undoes}, since which the rest has moved: say where "
-                    "it stands now with rest_right and rest_up",
-                    line_of(key_lines(text), ("round", str(place))),
-                )
-            )
-        setting = replace(setting, **said)
-        rounds.append(Round(number, setting, table.observations(), table.note or "", table.undoes))
-    return tuple(rounds), problems
+def _said(table: Any) -> dict[str, str]:
+    return {} if table is None else {key: one for key, one in vars(table).items() if one}

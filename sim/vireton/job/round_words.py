@@ -4,7 +4,9 @@ import re
 from typing import Any
 
 from vireton.bow.setting import AT_START, BowSetting
+from vireton.job.intake import MEASURES, SAFETY, Paperwork
 from vireton.job.read import TuningLog
+from vireton.tuning.changes_typed import change_json
 from vireton.tuning.observations import OBSERVATION_KINDS
 from vireton.tuning.rounds import Round
 from vireton.units.move_names import MOVE_SIDES, sides
@@ -12,7 +14,7 @@ from vireton.units.numbers import INCH, number
 from vireton.units.spelling import tidy
 from vireton.units.text import UnitSystem
 
-#: Other things on a bow that one changes; a note that names one beside a rest move is asked about.
+#: Things on a bow that one changes; a note that names one is asked whether that changed too.
 _OTHER_THINGS = re.compile(
     r"\b(nock|peep|loop|limb|weight|point|insert|vane|fletching|shaft|spine|sight|cam|string|"
     r"cable|stabili[sz]er|grip)s?\b",
@@ -42,17 +44,30 @@ def _nock_words(height: float, units: UnitSystem) -> str:
 
 
 def two_things(log: TuningLog, done: Round) -> list[str]:
-    """Warnings that this round changed more than the rest, so that its effect has two causes."""
+    """Warnings of what asks for care: a note that may speak of a change, a look-over not passed."""
     if done.undoes is not None:
         return []
+    paper = paperwork_of(log, done)
+    said = [
+        f"{SAFETY[key].partition(':')[0].lower()}: {text}. Have it put right by a qualified "
+        "technician before anybody draws this bow"
+        for key, text in paper.not_fine.items()
+    ]
     moved = rest_move(log, done)
     named = _OTHER_THINGS.search(done.note)
-    if not any(moved) or not named:
-        return []
-    return [
-        f'round {done.number} moves the rest and its note speaks of "{named[0]}": if that changed '
-        "too, what is seen has two causes. Change one thing a round. It is recorded all the same"
-    ]
+    if any(moved) and named and not done.changes:
+        said.append(
+            f'round {done.number} moves the rest and its note speaks of "{named[0]}": if that '
+            "changed too, what is seen has two causes. Record it with --changed. It is recorded "
+            "all the same"
+        )
+    return said
+
+
+def paperwork_of(log: TuningLog, done: Round) -> Paperwork:
+    """What stands in a round beside what the tuning reads."""
+    papers = zip(log.rounds.all, log.paperwork, strict=False)
+    return next((paper for one, paper in papers if one.number == done.number), Paperwork())
 
 
 def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
@@ -60,25 +75,38 @@ def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
     move = _move(log, done)
     moved = sides(move.rest, MOVE_SIDES, units)
     nock = _nock_words(move.nock_height, units)
-    if done.undoes is None:
-        lines = [f"round {done.number}: rest moved {', '.join(moved)}" if moved else ""]
-        lines[0] = lines[0] or f"round {done.number}: rest as before"
+    if done.undoes is not None:
+        lines = [f"round {done.number} withdraws round {done.undoes}: it no longer counts"]
     else:
-        lines = [f"round {done.number} takes back round {done.undoes}: it no longer counts"]
-        if moved:
-            lines.append(f"PUT THE REST BACK: move it {', '.join(moved)}")
+        stage = {"visit": ", a return visit", "done": ", handed over", None: ""}[done.stage]
+        rest = f"rest moved {', '.join(moved)}" if moved else "rest as before"
+        lines = [f"round {done.number}{stage}: {rest}"]
         if nock:
-            lines.append(f"PUT THE NOCKING POINT BACK: move it {nock}")
-    if nock and done.undoes is None:
-        lines.append(f"nocking point moved {nock}")
+            lines.append(f"nocking point moved {nock}")
+    lines += [one.words(units) for one in done.changes]
     lines += [one.words(units) for one in done.observations]
+    lines += paper_lines(paperwork_of(log, done))
     if done.note:
         lines.append(f"note: {' '.join(done.note.split())}")
     stands = sides(done.setting.rest, MOVE_SIDES, units)
     where = f"{', '.join(stands)} of where" if stands else "where"
-    lines.append(f"the rest now stands {where} it was at the start of the log")
+    lines.append(f"the rest now stands {where} it was at the start of the job")
     nock = _nock_words(tidy(done.setting.nock_height), units)
     return [*lines, f"the nocking point now stands {nock} of where it was"] if nock else lines
+
+
+def paper_lines(paper: Paperwork) -> list[str]:
+    """Measures and look-over in words."""
+    lines = []
+    if paper.complaint:
+        lines.append(f"complaint: {paper.complaint}")
+    if paper.measures:
+        told = ", ".join(f"{MEASURES[key].words} {text}" for key, text in paper.measures.items())
+        lines.append(f"measured: {told}")
+    if paper.look_over:
+        told = ", ".join(f"{key} {text}" for key, text in paper.look_over.items())
+        lines.append(f"looked over: {told}")
+    return lines
 
 
 def round_json(log: TuningLog, done: Round) -> dict[str, Any]:
@@ -93,4 +121,9 @@ def round_json(log: TuningLog, done: Round) -> dict[str, Any]:
         "moved_up_in": number(moved[1] / INCH),
         "nock_height_in": number(done.setting.nock_height / INCH),
         "note": done.note,
+        "stage": done.stage,
+        "puts_back": done.puts_back,
+        "changes": [change_json(one) for one in done.changes],
+        "measures": dict(paperwork_of(log, done).measures),
+        "look_over": dict(paperwork_of(log, done).look_over),
     } | {kind.json_key: [one.to_dict() for one in done.seen(kind)] for kind in OBSERVATION_KINDS}

@@ -1,10 +1,10 @@
-"""Append rounds to a tuning log and take the last one back. What is there is never rewritten."""
+"""Begin a job and append rounds to it. What is there is never rewritten."""
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import tomlkit
 from pydantic import ValidationError
@@ -14,19 +14,25 @@ from vireton.files.lock import locked
 from vireton.files.toml import read_bytes
 from vireton.files.whole import create_whole, replace_whole
 from vireton.job.errors import LOG_FILE, LogError
-from vireton.job.format import LOG_SCHEMA, RoundTable
+from vireton.job.format import LOG_SCHEMA, RoundTable, SetupIs
+from vireton.job.intake import Intake
 from vireton.job.problems import table_problem
 from vireton.job.read import TuningLog, parse_log
+from vireton.job.setups import without_comments
 from vireton.setup import load_setup
+from vireton.setup.load import setup_file_text
+from vireton.tuning.changes import Change
+from vireton.tuning.changes_typed import change_table
 from vireton.tuning.observations import OBSERVATION_KINDS, Group, Observation, group_of_shots
-from vireton.tuning.rounds import Round, check_kinds
+from vireton.tuning.rounds import Round, Stage, check_kinds
 from vireton.units.spelling import spelled, tidy
 from vireton.units.text import UnitSystem
 
 _HEAD = """\
-# Tuning log. `vireton record` adds rounds at the end and changes nothing above; edit it freely.
+# A job: one bow. `vireton record` adds rounds at the end and changes nothing above; edit it freely.
 # Right and up are positive, as the archer sees them. rest_right and rest_up say where the rest
-# stands, counted from the start of this log. A tear is the tail's hole seen from the point's hole.
+# stands, counted from the start of this job. A tear is the tail's hole seen from the point's hole.
+# setup_text is the setup file as it was then: editing the file does not change earlier rounds.
 """
 
 
@@ -36,8 +42,11 @@ class NewRound:
 
     The bow is moved by ``move`` from where it stands, or what ``stands`` names (a field of
     :class:`~vireton.bow.setting.BowSetting`) now stands there, from where it was at the start of
-    the log. A group whose every shot is given has its own middle and no spread
-    (:func:`vireton.tuning.observations.group_of_shots`).
+    the log. ``changes`` beside that, ``measures``, ``look_over``, ``stage`` and ``complaint`` as in
+    :mod:`vireton.job.format`. ``refers``: key and number of an earlier round, such as
+    ``("puts_back", 3)``. ``setup``: the setup file's text from here on, and why it is another one
+    ("" for the first that is kept). A group whose every shot is given has its own middle and no
+    spread (:func:`vireton.tuning.observations.group_of_shots`).
     """
 
     observations: tuple[Observation, ...] = ()
@@ -45,6 +54,18 @@ class NewRound:
     stands: Mapping[str, float] = field(default_factory=dict)
     note: str = ""
     date: str = ""
+    changes: tuple[Change, ...] = ()
+    measures: Mapping[str, str] = field(default_factory=dict)
+    look_over: Mapping[str, str] = field(default_factory=dict)
+    stage: Stage | None = None
+    complaint: str = ""
+    refers: tuple[Literal["corrects", "puts_back"], int] | None = None
+    setup: tuple[str, SetupIs | Literal[""]] | None = None
+
+    @property
+    def moves(self) -> bool:
+        """Whether rest or nocking point move."""
+        return bool(self.stands) or self.move != AT_START
 
     def __post_init__(self) -> None:
         if any(getattr(self.move, name) for name in self.stands):
@@ -57,8 +78,8 @@ class NewRound:
                 raise ValueError("the middle of a group does not fit its shots")
 
 
-def create_log(path: Path | str, setup: Path | str) -> TuningLog:
-    """Begin a log for the bow of a setup file, without rounds yet.
+def create_log(path: Path | str, setup: Path | str, intake: Intake | None = None) -> TuningLog:
+    """Begin a job for the bow of a setup file, without rounds yet; it keeps the file's numbers.
 
     Raises LogError where something of that name is there already or cannot be written, SetupError
     where the setup file cannot be used.
@@ -68,7 +89,11 @@ def create_log(path: Path | str, setup: Path | str) -> TuningLog:
     if os.path.lexists(path):
         raise LOG_FILE.refused(path, there)
     load_setup(setup)
-    document = {"schema": LOG_SCHEMA, "setup": _seen_from(path.parent, setup)}
+    document: dict[str, Any] = {"schema": LOG_SCHEMA, "setup": _seen_from(path.parent, setup)}
+    document["setup_text"] = multiline(without_comments(setup_file_text(setup)))
+    job = {key: value for key, value in vars(intake or Intake()).items() if value}
+    if job:
+        document["job"] = job
     text = _HEAD + "\n" + tomlkit.dumps(document)
     raw = text.encode("utf-8")
     log = parse_log(raw, path)
@@ -109,38 +134,22 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
 
     def make(log: TuningLog) -> dict[str, Any]:
         setting = _moved(log.setting, new)
-        return _table(_next_number(log), setting, log.setting, units, new.date) | _seen(new, units)
+        return setting_table(next_number(log), setting, log.setting, units, new.date) | _told(
+            new, units
+        )
 
-    return _append(Path(path), make)
+    return append(Path(path), make)
 
 
 def check_round(path: Path | str, new: NewRound) -> None:
     """Raise the LogError with which a log at ``path`` without rounds would refuse this one."""
     setting = _moved(AT_START, new)
-    _check(Path(path), _table(1, setting, AT_START, "us", new.date) | _seen(new, "us"))
+    _check(Path(path), setting_table(1, setting, AT_START, "us", new.date) | _told(new, "us"))
 
 
-def undo_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Round:
-    """Take back the last round that still counts, by appending one that says so.
-
-    The rest is then back where the counting round before left it, or where the log began. Called
-    again it takes back the round before. An undo cannot be undone: record what holds now. Raises
-    LogError as :func:`append_round`, and where no round is left.
-    """
-
-    def make(log: TuningLog) -> dict[str, Any]:
-        counting = log.rounds.counting
-        if not counting:
-            raise LOG_FILE.refused(path, "no round is left to undo")
-        setting = counting[-2].setting if len(counting) > 1 else AT_START
-        undoes = {"undoes": counting[-1].number}
-        return _table(_next_number(log), setting, log.setting, units, date) | undoes
-
-    return _append(Path(path), make)
-
-
-def _append(path: Path, make: Callable[[TuningLog], dict[str, Any]]) -> Round:
-    read_bytes(path, LOG_FILE)  # says that there is no such log, not that it cannot be locked
+def append(path: Path, make: Callable[[TuningLog], dict[str, Any]]) -> Round:
+    """Append the round that ``make`` makes of the job as it is under its lock, read back."""
+    read_bytes(path, LOG_FILE)  # says that there is no such job, not that it cannot be locked
     real = Path(os.path.realpath(path))  # one lock for a log of two names
     with locked(real, LOG_FILE):
         raw = read_bytes(path, LOG_FILE)
@@ -174,7 +183,8 @@ def _moved(setting: BowSetting, new: NewRound) -> BowSetting:
     return replace(after, **{**tidied, **new.stands})
 
 
-def _next_number(log: TuningLog) -> int:
+def next_number(log: TuningLog) -> int:
+    """Of a round that is appended."""
     return log.rounds.all[-1].number + 1 if log.rounds.all else 1
 
 
@@ -182,9 +192,10 @@ def _next_number(log: TuningLog) -> int:
 _ALWAYS_SAID = ("rest_right", "rest_up")
 
 
-def _table(
+def setting_table(
     number: int, setting: BowSetting, before: BowSetting, units: UnitSystem, date: str
 ) -> dict[str, Any]:
+    """The beginning of a round's table: its number, its day and how the bow is set."""
     table = {"number": number, **({"date": date} if date else {})}
     for one in fields(setting):
         value = getattr(setting, one.name)
@@ -193,13 +204,33 @@ def _table(
     return table
 
 
-def _seen(new: NewRound, units: UnitSystem) -> dict[str, Any]:
-    table: dict[str, Any] = {"note": new.note} if new.note else {}
-    for kind in OBSERVATION_KINDS:
-        seen = [one.to_table(units) for one in new.observations if type(one) is kind]
-        if seen:
-            table[kind.key] = seen
-    return table
+def _told(new: NewRound, units: UnitSystem) -> dict[str, Any]:
+    said = {"stage": new.stage, "complaint": new.complaint, "note": new.note}
+    table: dict[str, Any] = {key: value for key, value in said.items() if value}
+    if new.refers is not None:
+        table[new.refers[0]] = new.refers[1]
+    if new.setup is not None:
+        text, why = new.setup
+        table |= {"setup_text": multiline(text), **({"setup_is": why} if why else {})}
+    for key in ("measures", "look_over"):
+        if kept := dict(getattr(new, key)):
+            table[key] = kept
+    if new.changes:
+        table["change"] = [change_table(one, units) for one in new.changes]
+    return table | entries(new.observations, units)
+
+
+def entries(seen: Iterable[Observation], units: UnitSystem) -> dict[str, Any]:
+    """What was seen as tables of the file, kind by kind."""
+    table: dict[str, Any] = {}
+    for one in seen:
+        table.setdefault(type(one).key, []).append(one.to_table(units))
+    return {kind.key: table[kind.key] for kind in OBSERVATION_KINDS if kind.key in table}
+
+
+def multiline(text: str) -> Any:
+    """A text of several lines, readable in the file."""
+    return tomlkit.string(text, multiline=True, literal="'''" not in text and "\r" not in text)
 
 
 def _check(path: Path, table: dict[str, Any]) -> None:
@@ -227,7 +258,7 @@ def _as_text(table: dict[str, Any], raw: bytes) -> str:
 def _read_back(path: Path, longer: bytes, before: TuningLog) -> TuningLog:
     """The longer log, once it is sure that it holds the old rounds and one more."""
     if len(longer) > LOG_FILE.largest:
-        raise LOG_FILE.refused(path, "is full: 16 MiB; nothing was recorded. Begin a new log")
+        raise LOG_FILE.refused(path, "is full: 16 MiB; nothing was recorded. Begin a new job")
     try:
         after = parse_log(longer, path)
     except LogError as error:
@@ -236,6 +267,6 @@ def _read_back(path: Path, longer: bytes, before: TuningLog) -> TuningLog:
             "no round can be put behind its last line; nothing was recorded. Begin each round with "
             f"[[round]] on a line of its own ({error.problems[0].text})",
         ) from None
-    if after.rounds.all[:-1] != before.rounds.all:
+    if after.tables[:-1] != before.tables:
         raise LOG_FILE.refused(path, "would no longer read the same; nothing was recorded")
     return after

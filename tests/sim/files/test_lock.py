@@ -129,5 +129,5 @@ def test_a_disk_without_locks_is_refused(tmp_path: Path, monkeypatch: pytest.Mon
         raise OSError(errno.ENOLCK, "No locks available")
 
     monkeypatch.setattr("vireton.files.lock._try_lock", unable)
-    with pytest.raises(LogError, match="Keep the log on a local disk"), locked(tmp_path / "a"):
+    with pytest.raises(LogError, match="Keep the job file on a local disk"), locked(tmp_path / "a"):
         pass

@@ -68,7 +68,7 @@ def problems(text: str) -> list[str]:
         (
             'schema = 1\n[[round]]\nnote = "x"\n',
             'log.toml: setup: is missing; write it like setup = "mill_bow.toml" (Setup file of '
-            "this bow, seen from the folder of the log)",
+            "this bow, seen from the folder of the job)",
         ),
         (
             HEAD.replace("1", "2"),
@@ -100,8 +100,8 @@ def problems(text: str) -> list[str]:
         ),
         (
             HEAD + '[[round]]\nrest_up = "1/32 in"\n[[round]]\nundoes = 1\n',
-            "log.toml, line 5: round 2: takes back round 1, since which the rest has moved: say "
-            "where it stands now with rest_right and rest_up",
+            "log.toml, line 5: round 2: takes back round 1, since which the bow was set otherwise: "
+            "say how it stands now with rest_right, rest_up, nock_height",
         ),
     ],
 )

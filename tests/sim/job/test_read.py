@@ -146,8 +146,8 @@ DAMAGED = [
     (TEXT + TEXT, ", line 39: round 6, schema: unknown key here; "),
     ("<<<<<<< ours\n" + TEXT, ", line 1: not valid TOML at column 1: "),
     (TEXT.replace("1/32 in", "1/23"), ', line 13: round 4, rest_right: "1/23" has no unit'),
-    ("a = " + "[" * 100_000, ": lists or tables are nested too deeply for a log"),
-    ("a." * 100_000 + "a = 1", ": lists or tables are nested too deeply for a log"),
+    ("a = " + "[" * 100_000, ": lists or tables are nested too deeply for a job file"),
+    ("a." * 100_000 + "a = 1", ": lists or tables are nested too deeply for a job file"),
     ("", ": schema: is missing"),
 ]
 
@@ -173,7 +173,7 @@ def test_bytes_that_are_no_text_are_placed_too(tmp_path: Path) -> None:
 def test_files_that_are_no_logs(tmp_path: Path) -> None:
     with pytest.raises(LogError, match="is a folder"):
         read_log(tmp_path)
-    with pytest.raises(LogError, match="no such log; `vireton record LOG --setup FILE` begins one"):
+    with pytest.raises(LogError, match="no such job; `vireton record JOB --setup FILE` begins one"):
         read_log(tmp_path / "no.toml")
     with pytest.raises(LogError, match="cannot be read"):
         read_log("a\0b")

@@ -12,7 +12,7 @@ STEP = INCH / 32
 
 
 def log_of(*rounds):
-    return TuningLog(Path("log.toml"), Path("bow.toml"), None, Rounds(rounds), ("",) * len(rounds))
+    return TuningLog(Path("log.toml"), Path("bow.toml"), None, Rounds(rounds))
 
 
 def test_moves_are_counted_from_the_round_before():

@@ -23,7 +23,7 @@ from vireton.job import (
     check_round,
     create_log,
     read_log,
-    undo_last,
+    withdraw_last,
 )
 from vireton.job.errors import LOG_FILE
 from vireton.setup import SetupError
@@ -233,7 +233,9 @@ def test_windows_line_ends_are_kept_up(log: Path) -> None:
         lambda raw: b"",
     ],
 )
-@pytest.mark.parametrize("change", [lambda path: append_round(path, NewRound((TEAR,))), undo_last])
+@pytest.mark.parametrize(
+    "change", [lambda path: append_round(path, NewRound((TEAR,))), withdraw_last]
+)
 def test_a_damaged_log_is_never_touched(
     log: Path, damage: Callable[[bytes], bytes], change: Callable[[Path], Round]
 ) -> None:
@@ -256,10 +258,10 @@ def test_rounds_in_one_inline_list_cannot_be_appended_to(log: Path, inline: str)
 
 
 def test_a_log_that_is_not_there_is_not_made(tmp_path: Path) -> None:
-    with pytest.raises(LogError, match="there is no such log"):
+    with pytest.raises(LogError, match="there is no such job"):
         append_round(tmp_path / "no.toml", NewRound((TEAR,)))
-    with pytest.raises(LogError, match="there is no such log"):
-        undo_last(tmp_path / "no.toml")
+    with pytest.raises(LogError, match="there is no such job"):
+        withdraw_last(tmp_path / "no.toml")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -285,7 +287,7 @@ def test_undo_appends_the_way_back(log: Path) -> None:
     append_round(log, NewRound((TEAR,), move=BowSetting(STEP)))
     append_round(log, NewRound((SHOTS,), move=BowSetting(rest_up=STEP)))
     before = log.read_bytes()
-    assert undo_last(log, "2026-04-12") == Round(3, BowSetting(STEP), undoes=2)
+    assert withdraw_last(log, "2026-04-12") == Round(3, BowSetting(STEP), undoes=2)
     assert log.read_bytes().startswith(before)
     assert [one.number for one in read_log(log).rounds.counting] == [1]
     assert read_log(log).setting == BowSetting(STEP)
@@ -295,22 +297,22 @@ def test_undo_appends_the_way_back(log: Path) -> None:
 def test_undo_again_takes_back_the_round_before(log: Path) -> None:
     for _ in range(3):
         append_round(log, NewRound(move=BowSetting(STEP)))
-    undone = [undo_last(log) for _ in range(3)]
+    undone = [withdraw_last(log) for _ in range(3)]
     assert [one.undoes for one in undone] == [3, 2, 1]
     assert [one.setting.rest_right for one in undone] == [2 * STEP, STEP, 0.0]
     before = log.read_bytes()
     with pytest.raises(LogError, match="no round is left to undo"):
-        undo_last(log)
+        withdraw_last(log)
     assert log.read_bytes() == before
 
 
 def test_after_an_undo_moves_start_where_the_rest_is_back(log: Path) -> None:
     append_round(log, NewRound(move=BowSetting(STEP)))
     append_round(log, NewRound(move=BowSetting(STEP)))
-    undo_last(log)
+    withdraw_last(log)
     assert append_round(log, NewRound(move=BowSetting(-STEP))) == Round(4, BowSetting())
-    assert undo_last(log) == Round(5, BowSetting(STEP), undoes=4)
-    assert undo_last(log) == Round(6, BowSetting(), undoes=1)
+    assert withdraw_last(log) == Round(5, BowSetting(STEP), undoes=4)
+    assert withdraw_last(log) == Round(6, BowSetting(), undoes=1)
 
 
 class Crash(BaseException):
@@ -360,7 +362,7 @@ class Doom:
 @pytest.mark.parametrize("torn", [False, True])
 @pytest.mark.parametrize(
     "change",
-    [lambda path: append_round(path, NewRound((SHOTS,), move=BowSetting(STEP))), undo_last],
+    [lambda path: append_round(path, NewRound((SHOTS,), move=BowSetting(STEP))), withdraw_last],
     ids=["append", "undo"],
 )
 def test_a_crash_at_any_call_loses_no_earlier_round(

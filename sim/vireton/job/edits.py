@@ -1,0 +1,72 @@
+"""A setup file that was edited since the job kept it: what it means for the rounds."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from vireton.files.toml import plain_lines
+from vireton.job.format import SetupIs
+from vireton.job.read import TuningLog, read_log
+from vireton.job.setups import changes_of, edited, speaks_of_bow, without_comments
+from vireton.job.write import NewRound
+from vireton.setup import SetupError, parse_setup
+from vireton.setup.load import setup_file_text
+
+#: Of so many keys that differ the words are told.
+_TOLD = 3
+
+
+@dataclass(frozen=True)
+class Edit:
+    """The setup file's ``text`` as it is now, and the keys that differ: what they were, what are.
+
+    ``is_first``: the job keeps none yet.
+    """
+
+    text: str
+    differs: tuple[tuple[str, str, str], ...]
+    is_first: bool = False
+
+    @property
+    def of_bow(self) -> list[str]:
+        """Keys that say how the bow shoots."""
+        return speaks_of_bow([key for key, _, _ in self.differs])
+
+    @property
+    def words(self) -> str:
+        """``"bow.draw_weight 60 lbf → 58 lbf"``."""
+        told = [f"{key} {was} → {now}" for key, was, now in self.differs[:_TOLD]]
+        more = len(self.differs) - len(told)
+        return ", ".join([*told, *([f"and {more} more"] if more else [])])
+
+
+def edit_of(job: TuningLog | Path | str) -> Edit | None:
+    """How the setup file of a job differs from what the job keeps; None where it does not.
+
+    A file that is gone or cannot be used is no edit: the job has its numbers.
+    """
+    log = job if isinstance(job, TuningLog) else read_log(job)
+    try:
+        text = without_comments(plain_lines(setup_file_text(log.setup_path)))
+        parse_setup(text, log.setup_path)
+    except SetupError:
+        return None
+    if log.versions[log.version].text is None:
+        return Edit(text, (), is_first=True)
+    differs = tuple(edited(log, text))
+    return Edit(text, differs) if differs else None
+
+
+def with_edit(new: NewRound, edit: Edit, why: SetupIs) -> tuple[NewRound, str]:
+    """The round that takes the file's numbers in, and what to say of it."""
+    if edit.is_first:
+        return replace(new, setup=(edit.text, "")), ""
+    kept = replace(new, setup=(edit.text, why))
+    if why == "corrected":
+        return kept, f"all rounds are read with the setup file as it is now: {edit.words}"
+    said = {one.what for one in new.changes}
+    changes = tuple(one for one in changes_of(edit.of_bow) if one.what not in said)
+    return (
+        replace(kept, changes=(*new.changes, *changes)),
+        f"from this round on the setup file's new numbers hold: {edit.words}; earlier rounds keep "
+        "theirs",
+    )
