@@ -78,7 +78,7 @@ def _spelled(name: str, one: Asked) -> str:
 def _parameter(name: str, one: Asked) -> inspect.Parameter:
     kind, usual = _typed(one), one.usual
     if isinstance(one.kind, File):
-        label = "LOG" if isinstance(one.kind, LogSource) else "SETUP"
+        label = "JOB" if isinstance(one.kind, LogSource) else "SETUP"
         metavar = f"{label}..." if isinstance(one.kind, SetupSources) else label
         info: Any = typer.Argument(metavar=metavar, help=one.help)
         usual = inspect.Parameter.empty

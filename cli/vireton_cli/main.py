@@ -3,75 +3,81 @@
 import gc
 import os
 import sys
-from typing import Annotated
+from collections.abc import Iterable
+from importlib import import_module
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
-from vireton.answers.broadhead import AimBroadhead
-from vireton.answers.compare import CompareArrows
-from vireton.answers.fly import Fly
-from vireton.answers.holds import FindHolds
-from vireton.answers.marks import FindMarks
-from vireton.answers.question import Question
-from vireton.answers.rest import MoveRest
-from vireton.answers.rules import CheckRules
-from vireton.answers.scatter import ScatterShots
-from vireton.answers.spine import CompareShafts
-from vireton.answers.tune import Tune
-from vireton.answers.walkback import WalkBack
-from vireton_cli import (
-    animate,
-    demo,
-    new,
-    record,
-    report,
-    schema,
-    target,
-    validate,
-)
-from vireton_cli.asking import command_of
 from vireton_cli.terminal import Commands, leave_output, prepare_streams, tell
 
-app = typer.Typer(
-    name="vireton",
-    cls=Commands,
-    no_args_is_help=True,
-    add_completion=True,
-    rich_markup_mode="rich",
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    help="Arrow flight for bow technicians: what a rest move does at every distance, and how sure "
-    "that is.",
-    epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
-)
+#: Every command in the order of help: its module, and of a question its class there.
+COMMANDS = {
+    "new": "vireton_cli.new",
+    "fly": "vireton.answers.fly:Fly",
+    "rest": "vireton.answers.rest:MoveRest",
+    "record": "vireton_cli.record",
+    "tune": "vireton.answers.tune:Tune",
+    "jobs": "vireton_cli.jobs",
+    "walkback": "vireton.answers.walkback:WalkBack",
+    "report": "vireton_cli.report",
+    "spine": "vireton.answers.spine:CompareShafts",
+    "compare": "vireton.answers.compare:CompareArrows",
+    "holds": "vireton.answers.holds:FindHolds",
+    "marks": "vireton.answers.marks:FindMarks",
+    "rules": "vireton.answers.rules:CheckRules",
+    "broadhead": "vireton.answers.broadhead:AimBroadhead",
+    "scatter": "vireton.answers.scatter:ScatterShots",
+    "animate": "vireton_cli.animate",
+    "demo": "vireton_cli.demo",
+    "target": "vireton_cli.target",
+    "schema": "vireton_cli.schema",
+    "validate": "vireton_cli.validate",
+}
+
+_DRAW_NOTHING = {"rules"}
 
 
-def add(question: type[Question], *, draws_pictures: bool = True) -> None:
-    """The command of a question."""
-    app.command(question.command, epilog=f"Example: {question.example}")(
-        command_of(question, draws_pictures=draws_pictures)
+def app_of(names: Iterable[str]) -> typer.Typer:
+    """The command with these of its parts; only their modules are imported."""
+    app = typer.Typer(
+        name="vireton",
+        cls=Commands,
+        no_args_is_help=True,
+        add_completion=True,
+        rich_markup_mode="rich",
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+        help="Arrow flight for bow technicians: what a rest move does at every distance, and how "
+        "sure that is.",
+        epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
     )
+    app.callback()(_options)
+    for name in names:
+        _add(app, name)
+    return app
 
 
-app.command("new", epilog=new.EXAMPLE)(new.new)
-add(Fly)
-add(MoveRest)
-app.command("record", cls=record.Repeatable, epilog=record.EXAMPLE)(record.record)
-add(Tune)
-add(WalkBack)
-app.command("report", epilog=report.EXAMPLE)(report.report)
-add(CompareShafts)
-add(CompareArrows)
-add(FindHolds)
-add(FindMarks)
-add(CheckRules, draws_pictures=False)
-add(AimBroadhead)
-add(ScatterShots)
-app.command("animate", epilog=animate.EXAMPLE)(animate.animate)
-app.command("demo", epilog=demo.EXAMPLE)(demo.demo)
-app.command("target", epilog=target.EXAMPLE)(target.target)
-app.command("schema", epilog=schema.EXAMPLE)(schema.schema)
-app.command("validate", epilog=validate.EXAMPLE)(validate.validate)
+def _add(app: typer.Typer, name: str) -> None:
+    place, _, question = COMMANDS[name].partition(":")
+    module = import_module(place)
+    if question:
+        from vireton_cli.asking import command_of
+
+        asked = getattr(module, question)
+        command = command_of(asked, draws_pictures=name not in _DRAW_NOTHING)
+        app.command(name, epilog=f"Example: {asked.example}")(command)
+    else:
+        kind = getattr(module, "Repeatable", TyperCommand)
+        app.command(name, cls=kind, epilog=module.EXAMPLE)(getattr(module, name))
+
+
+def _asked(arguments: list[str]) -> Iterable[str]:
+    """One command of twenty: the others would take a tenth of a second to import."""
+    if arguments == ["--version"]:
+        return ()
+    return arguments[:1] if arguments[:1] and arguments[0] in COMMANDS else COMMANDS
 
 
 def _print_version(wanted: bool) -> None:
@@ -82,7 +88,6 @@ def _print_version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def _options(
     version: Annotated[
         bool,
@@ -104,7 +109,7 @@ def run() -> None:
 
     try:
         try:
-            app()
+            app_of(_asked(sys.argv[1:]))()
         finally:
             sys.stdout.flush()
     except InputProblem as problem:
@@ -112,6 +117,14 @@ def run() -> None:
         sys.exit(2)
     except OSError as problem:
         leave_output(problem)
+
+
+def __getattr__(name: str) -> Any:
+    """``app``, the whole command, for those who look into it."""
+    if name != "app":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    globals()[name] = app_of(COMMANDS)
+    return globals()[name]
 
 
 if __name__ == "__main__":

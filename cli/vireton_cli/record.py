@@ -1,21 +1,24 @@
-"""``vireton record``: one line at the bench is one round of the log."""
+"""``vireton record``: one line at the bench is one round of the job."""
 
+import inspect
 import json
 import os
 import sys
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from vireton.units.problems import InputProblem, named
+from vireton.units.text import as_typed
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
-from vireton_cli.recording import Repeatable, Typed, new_round, today
+from vireton_cli.recording import Repeatable, Typed, kept_axes, new_round, today
 
 if TYPE_CHECKING:
-    from vireton.job import NewRound, TuningLog
-    from vireton.tuning.rounds import Round
+    from vireton.job import TuningLog
+    from vireton.tuning.rounds import Round, Stage
 
 __all__ = ["EXAMPLE", "Repeatable", "advice_lines", "record"]
 
@@ -25,186 +28,160 @@ EXAMPLE = (
 )
 
 
-def record(
-    log: Annotated[Path, typer.Argument(metavar="LOG", help="Tuning log (TOML).")],
-    setup: Annotated[
-        Path | None,
-        typer.Option("--setup", metavar="FILE", help="Begin the log, for the bow of this file."),
-    ] = None,
-    rest: Annotated[
-        str | None,
-        typer.Option(
-            "--rest",
-            metavar="MOVE",
-            help="The rest was moved: 'right 1/32 in', 'left 1/16 in, up 1/32 in'.",
-        ),
-    ] = None,
-    rest_at: Annotated[
-        str | None,
-        typer.Option(
-            "--rest-at", metavar="PLACE", help="Instead: where it now stands, from the log's start."
-        ),
-    ] = None,
-    nock: Annotated[
-        str | None,
-        typer.Option("--nock", metavar="MOVE", help="The nocking point was moved: 'up 1/32 in'."),
-    ] = None,
-    tear: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--tear",
-            metavar="ARROW TEAR",
-            help="Where the tail hole is: bare 'left 1/16 in, high 1/8 in', bare clean. "
-            "May be repeated, as --group and --center may.",
-        ),
-    ] = None,
-    at: Annotated[
-        str | None,
-        typer.Option("--at", metavar="DISTANCE", help="Distance of the paper; without it 6 ft."),
-    ] = None,
-    group: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--group",
-            metavar="ARROW DISTANCE SHOTS",
-            help="Every shot, right,up of where you aimed: fletched 20yd '0.2,0.1 -0.3,0.4 in'.",
-        ),
-    ] = None,
-    center: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--center",
-            metavar="ARROW DISTANCE PLACE",
-            help="Only the middle of a group: bare 20yd 'right 1 in, low 2 in'; needs --count.",
-        ),
-    ] = None,
-    count: Annotated[
-        int | None, typer.Option("--count", min=1, help="How many shots each --center is of.")
-    ] = None,
-    spread: Annotated[
-        str | None,
-        typer.Option(
-            "--spread", metavar="SIZE", help="Their standard deviation on one axis, if known."
-        ),
-    ] = None,
-    walkback: Annotated[
-        str | None,
-        typer.Option(
-            "--walkback",
-            metavar="POINTS",
-            help="Fletched shots from several distances with one sight setting, right of the "
-            "plumb line: '20yd 0.1in, 40yd -0.4in'.",
-        ),
-    ] = None,
-    looked: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--looked",
-            metavar="'WHAT ROUND yes|no'",
-            help="What you found when you were asked to look: 'reversed 3 no', 'contact yes'.",
-        ),
-    ] = None,
-    note: Annotated[
-        str | None, typer.Option("--note", metavar="TEXT", help="Anything else.")
-    ] = None,
-    undo: Annotated[
-        bool, typer.Option("--undo", help="Take back the last round; nothing is erased.")
-    ] = False,
-    units: options.Units = UnitChoice.US,
-    as_json: options.Json = False,
-) -> None:
-    """Append what was just seen, or done to the rest, to a tuning log.
+@dataclass(frozen=True)
+class _How:
+    """What is to be done with what was typed, and how it is told."""
+
+    log: Path
+    setup: Path | None
+    owner: str | None
+    complaint: str | None
+    correct: int | None
+    back: bool
+    undo: bool
+    visit: bool
+    done: bool
+    edited: str | None
+    yes: bool
+    units: UnitChoice
+    as_json: bool
+
+
+def _record(how: _How, typed: Typed) -> None:
+    """Append what was just seen or done at the bow to its job, and say what to do next.
 
     Every length has its unit; only shots and walk-back sizes without one are in inches, or in
-    centimeters with --units metric. What is in the log already is never changed.
+    centimeters with --units metric. What is in the job already is never changed: --correct amends
+    what was typed wrong, --back puts the last change back on the bow.
     """
-    typed = Typed(
-        rest,
-        rest_at,
-        nock,
-        tear or [],
-        at,
-        group or [],
-        center or [],
-        count,
-        spread,
-        walkback,
-        looked or [],
-        note,
-    )
-    if undo:
-        _undo(log, setup, typed, units, as_json)
-        return
-    from vireton.job import append_round
-
-    new = new_round(typed, units)
-    began = _make_sure_of(log, setup, new)
-    if not typed.is_empty():
-        _tell(log, append_round(log, new, units.value), units, as_json, began=began)
-    elif began:
-        _tell_begun(log, began, as_json)
+    if how.undo:
+        _undo(how, typed)
+    elif how.correct is not None:
+        _correct(how, typed)
+    elif how.back:
+        _back(how, typed)
     else:
+        _append(how, typed)
+
+
+def _append(how: _How, typed: Typed) -> None:
+    from vireton.job import append_round, check_round
+    from vireton_cli.doubting import settle_edit, settle_slips
+
+    if how.edited not in (None, "changed", "wrong"):
+        raise InputProblem(f'--edited: {as_typed(how.edited)} is not "changed" or "wrong"')
+    new = new_round(typed, how.units)
+    check_round(how.log, new)
+    stage: Stage | None = "visit" if how.visit else "done" if how.done else None
+    began = _make_sure_of(how, new.date)
+    new = replace(new, stage=stage, complaint=(how.complaint or "") if how.visit else "")
+    if typed.is_empty() and stage is None and how.edited is None:
+        if began:
+            _tell_begun(how.log, began, how.as_json)
+            return
         raise InputProblem(
-            "nothing to record: give --rest, --nock, --tear, --group, --center, --walkback, "
-            "--looked or --note"
+            "nothing to record: give --rest, --nock, --changed, --tear, --group, --center, "
+            "--walkback, --found, --looked, --measured, --look-over, --note, --visit or --done"
         )
+    if how.complaint and not (began or how.visit):
+        raise InputProblem("--complaint belongs to a new job or to --visit; use --note")
+    new, told = settle_edit(how.log, new, how.edited)
+    new = settle_slips(how.log, new, how.units, yes=how.yes)
+    done = append_round(how.log, new, how.units.value)
+    _tell(how, done, [one for one in (began, *told) if one])
+
+
+def _undo(how: _How, typed: Typed) -> None:
+    from vireton.job import withdraw_last
+
+    if how.setup is not None or not typed.is_empty():
+        raise InputProblem("--undo stands alone: take back first, then record what holds")
+    done = withdraw_last(how.log, today(), how.units.value)
+    _tell(how, done, ["--undo is --correct of the whole last round: it was typed by mistake"])
+
+
+def _correct(how: _How, typed: Typed) -> None:
+    from vireton.job import correct, read_log
+
+    assert how.correct is not None
+    if typed.is_empty():
+        raise InputProblem(
+            "--correct: say what it should have been, such as --correct 3 --tear bare 'left 1/8 "
+            "in'; --undo withdraws the last round as a whole"
+        )
+    if typed.measured or typed.look_over:
+        raise InputProblem("--correct: measures are not corrected; record them anew")
+    new = kept_axes(read_log(how.log), how.correct, typed, new_round(typed, how.units))
+    done = correct(how.log, how.correct, new, how.units.value)
+    _tell(how, done, [f"corrected round {how.correct}; what was typed before counts no longer"])
+
+
+def _back(how: _How, typed: Typed) -> None:
+    from vireton.job import put_back
+
+    if typed.rest or typed.rest_at or typed.nock or typed.changed:
+        raise InputProblem("--back is a change by itself: record another one in its own round")
+    done, was = put_back(how.log, new_round(typed, how.units), how.units.value)
+    _tell(how, done, [f"puts back what round {was.number} changed"])
 
 
 def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
-    """What to do next, in words, shown below what was recorded.
+    """What the last arrows said and what to do next, in words, shown below what was recorded.
 
-    Nothing yet without tears and groups, or where the setup file of the bow cannot be used: the
-    round is recorded all the same, and the reason is told.
+    Nothing yet without tears, groups and findings, or where the setup file of the bow cannot be
+    used: the round is recorded all the same, and the reason is told.
     """
-    from vireton.tuning.observations import WalkbackPoint
+    from vireton.tuning.observations import Found
     from vireton.units.display import display
 
     counting = log.rounds.counting
-    if all(isinstance(one, WalkbackPoint) for r in counting for one in r.observations):
+    if not any(one.measures or one.seen(Found) for one in counting):
         return []
     from vireton_cli.shooting import say_if_first_run
 
     say_if_first_run(derivatives=True)
+    from vireton.answers.recorded_words import recorded_words
     from vireton.answers.tune import tune_log
-    from vireton.answers.tune_words import advice_words
 
     try:
-        return advice_words(tune_log(log), display(units.value))
+        return recorded_words(tune_log(log), display(units.value))
     except InputProblem as problem:
         return [f"no advice: {problem}"]
 
 
-def _undo(log: Path, setup: Path | None, typed: Typed, units: UnitChoice, as_json: bool) -> None:
-    from vireton.job import undo_last
-
-    if setup is not None or not typed.is_empty():
-        raise InputProblem("--undo stands alone: take back first, then record what holds")
-    _tell(log, undo_last(log, today(), units.value), units, as_json, began="")
-
-
-def _make_sure_of(log: Path, setup: Path | None, new: "NewRound") -> str:
-    """Begin the log where there is none; what to say about that, else nothing."""
+def _make_sure_of(how: _How, day: str) -> str:
+    """Begin the job where there is none; what to say about that, else nothing."""
     from vireton.files.whole import is_there
-    from vireton.job import LogError, check_round, create_log, read_log
+    from vireton.job import Intake, LogError, create_log, read_log
 
+    log, setup = how.log, how.setup
     if is_there(log):
         there = read_log(log).setup_path
         if setup is not None and os.path.realpath(there) != os.path.realpath(setup):
             raise InputProblem(
-                f"{named(log)}: is the log of {named(there)}, not of {named(setup)}; leave "
-                "--setup out, or give another log"
+                f"{named(log)}: is the job of {named(there)}, not of {named(setup)}; leave "
+                "--setup out, or give another job file"
             )
+        if how.owner is not None:
+            raise InputProblem("--owner belongs to a new job; write it under [job] in the file")
         return ""
     if setup is None:
-        raise InputProblem(f"{named(log)}: there is no such log; add --setup FILE to begin one")
-    check_round(log, new)
+        raise InputProblem(f"{named(log)}: there is no such job; add --setup FILE to begin one")
+    from vireton.setup import load_setup
+
+    intake = Intake(
+        bow=load_setup(setup).bow.name,
+        owner=how.owner or "",
+        date=day if how.owner or how.complaint else "",
+        complaint="" if how.visit else how.complaint or "",
+    )
     try:
-        create_log(log, setup)
+        create_log(log, setup, intake)
     except LogError:
         if not is_there(log):
             raise
         # another program began it this very moment
-        return _make_sure_of(log, setup, new)
+        return _make_sure_of(how, day)
     return f"began {named(log)} for the bow of {named(setup)}"
 
 
@@ -221,51 +198,213 @@ def _tell_begun(path: Path, began: str, as_json: bool) -> None:
 def _cautions(log: "TuningLog") -> list[str]:
     """Warnings about the bow's arrows; none where its setup file cannot be used."""
     from vireton.bow.cautions import cautions
+    from vireton.job import setup_of
     from vireton.rig import arrows_of
-    from vireton.setup import load_setup
 
     try:
-        setup = load_setup(log.setup_path)
+        setup = setup_of(log)
         arrows = [one for one in arrows_of(setup.parts) if one is not None]
         return list(cautions(setup.bow, *arrows))
     except InputProblem:
         return []  # the round is recorded all the same; its advice tells the reason
 
 
-def _tell(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
+def _tell(how: _How, done: "Round", first: list[str]) -> None:
     try:
-        _show(path, done, units, as_json, began=began)
+        _show(how, done, first)
     except KeyboardInterrupt:
         # without this it would be typed once more, and count twice
         print(f"vireton: round {done.number} is recorded, without its advice", file=sys.stderr)
         raise
 
 
-def _show(path: Path, done: "Round", units: UnitChoice, as_json: bool, *, began: str) -> None:
+def _show(how: _How, done: "Round", first: list[str]) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
     from vireton.job.round_words import round_json, round_lines, two_things
+    from vireton.job.visits import moved_lines
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
 
-    log = read_log(path)
+    log = read_log(how.log)
     warnings = [*_cautions(log), *two_things(log, done)]
     warn(warnings)
-    if as_json:
-        told = {"schema": 1, "log": str(path), "warnings": warnings}
-        told |= {"round": round_json(log, done), "advice": advice_lines(log, units)}
+    if how.as_json:
+        told: dict[str, Any] = {"schema": 1, "log": str(how.log), "warnings": warnings}
+        told |= {"round": round_json(log, done), "advice": advice_lines(log, how.units)}
         typer.echo(json.dumps(told, indent=2, allow_nan=False))
         return
-    lines = [began] if began else []
-    lines += round_lines(log, done, units.value)
-    advice = advice_lines(log, units)
-    # who is told to shoot is told how
-    say(console(), [*lines, *advice, SHOOTING_BARE] if advice else lines)
-    typer.echo(_way_back(path, done))
+    lines = [*first, *round_lines(log, done, how.units.value)]
+    if done.stage == "visit":
+        lines += moved_lines(log)
+    advice = [] if done.stage == "done" else advice_lines(log, how.units)
+    lines += advice
+    if done.stage == "done":
+        lines += _end_lines(log, how.units)
+    if advice and _is_first(log, done):  # who is told to shoot is told how, once
+        lines.append(SHOOTING_BARE)
+    say(console(), lines)
+    typer.echo(_ways_back(how.log, log, done))
 
 
-def _way_back(path: Path, done: "Round") -> str:
+def _is_first(log: "TuningLog", done: "Round") -> bool:
+    """Whether advice is given for the first time, or for the first time on a visit."""
+    since = [one for one in log.rounds.counting if one.number <= done.number]
+    begin = max((k for k, one in enumerate(since) if one.stage == "visit"), default=0)
+    return sum(one.measures for one in since[begin:]) == 1 and since[-1].measures
+
+
+def _end_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
+    """What is handed over: the sight reset, marks, what is left; why not, where that cannot be."""
+    from vireton.answers.hand_over import hand_over, hand_over_words
+    from vireton.units.display import display
+
+    try:
+        shown = display(units.value)
+        return hand_over_words(hand_over(log, shown), shown)
+    except InputProblem as problem:
+        return [f"no summary: {problem}"]
+
+
+def _ways_back(path: Path, log: "TuningLog", done: "Round") -> str:
+    """The two ways: what was typed wrong, and what the bow did not like."""
     from vireton_cli.terminal import as_argument
 
-    what = "undo" if done.undoes is None else "take back one more"
-    return f"{what}: vireton record {as_argument(path)} --undo"
+    file = as_argument(path)
+    lines = [f"typed wrong: vireton record {file} --correct {done.number} … (or --undo)"]
+    if done.undoes is not None:
+        lines = [f"withdraw one more: vireton record {file} --undo"]
+    before = [one for one in log.rounds.counting if one.number < done.number]
+    moved = bool(before) and before[-1].setting != done.setting
+    can_be = (moved or done.changes) and all(one.kind.is_undone for one in done.changes)
+    if done.undoes is None and done.puts_back is None and can_be:
+        lines.append(f"put the bow back: vireton record {file} --back")
+    return "\n".join(lines)
+
+
+_FLAGS: tuple[tuple[str, Any, Any], ...] = (
+    ("log", Annotated[Path, typer.Argument(metavar="JOB", help="Job file (TOML).")], ...),
+    (
+        "setup",
+        Annotated[
+            Path | None,
+            typer.Option(
+                "--setup", metavar="FILE", help="Begin the job, for the bow of this file."
+            ),
+        ],
+        None,
+    ),
+    (
+        "owner",
+        Annotated[str | None, typer.Option("--owner", metavar="TEXT", help="Whose bow.")],
+        None,
+    ),
+    (
+        "complaint",
+        Annotated[
+            str | None,
+            typer.Option("--complaint", metavar="TEXT", help="What is complained of."),
+        ],
+        None,
+    ),
+)
+_AFTER: tuple[tuple[str, Any, Any], ...] = (
+    (
+        "correct",
+        Annotated[
+            int | None,
+            typer.Option(
+                "--correct",
+                metavar="ROUND",
+                help="Round in which the other options were typed wrong: what they say stands "
+                "there. The bow is not touched.",
+            ),
+        ],
+        None,
+    ),
+    (
+        "back",
+        Annotated[bool, typer.Option("--back", help="The last change was put back on the bow.")],
+        False,
+    ),
+    (
+        "undo",
+        Annotated[
+            bool,
+            typer.Option("--undo", help="Withdraw the last round as typed wrong; none is erased."),
+        ],
+        False,
+    ),
+    (
+        "visit",
+        Annotated[bool, typer.Option("--visit", help="The bow came back: a new visit begins.")],
+        False,
+    ),
+    (
+        "done",
+        Annotated[bool, typer.Option("--done", help="The bow is handed over; says how.")],
+        False,
+    ),
+    (
+        "edited",
+        Annotated[
+            str | None,
+            typer.Option(
+                "--edited",
+                metavar="changed|wrong",
+                help="The setup file was edited: the bow was changed, or its number was wrong.",
+            ),
+        ],
+        None,
+    ),
+    (
+        "yes",
+        Annotated[bool, typer.Option("--yes", help="Take it as typed, whatever it looks like.")],
+        False,
+    ),
+    ("units", options.Units, UnitChoice.US),
+    ("as_json", options.Json, False),
+)
+
+
+def _command() -> Any:
+    """The function that typer calls: its parameters are the fields of what may be typed."""
+
+    def command(**given: Any) -> None:
+        how = {one.name: given.pop(one.name) for one in fields(_How)}
+        typed: dict[str, Any] = {
+            name: () if value is None and many[name] else value for name, value in given.items()
+        }
+        _record(_How(**how), Typed(**typed))
+
+    many = {one.name: one.default == () for one in fields(Typed)}
+    rows: list[tuple[str, Any, Any]] = [*_FLAGS]
+    for one in fields(Typed):
+        told = one.metadata
+        kind: Any = int | None if one.name == "count" else str | None
+        if many[one.name]:
+            kind = list[str] | None
+        info = typer.Option(
+            *told["flags"],
+            metavar=told["metavar"] or None,
+            help=told["help"],
+            min=1 if one.name == "count" else None,
+        )
+        rows.append((one.name, Annotated[kind, info], None))
+    parameters = [
+        inspect.Parameter(
+            name,
+            inspect.Parameter.KEYWORD_ONLY,
+            annotation=kind,
+            default=inspect.Parameter.empty if usual is ... else usual,
+        )
+        for name, kind, usual in (*rows, *_AFTER)
+    ]
+    command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    command.__annotations__ = {one.name: one.annotation for one in parameters}
+    command.__name__ = "record"
+    command.__doc__ = inspect.getdoc(_record)
+    return command
+
+
+record = _command()

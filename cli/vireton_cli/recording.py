@@ -1,6 +1,7 @@
 """From the options of ``vireton record`` as typed to a round of the library."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,8 @@ from vireton.units.problems import InputProblem
 from vireton_cli.options import UnitChoice
 
 if TYPE_CHECKING:
-    from vireton.job import NewRound
+    from vireton.job import NewRound, TuningLog
+    from vireton.tuning.changes import Change
     from vireton.tuning.observations import Group, Observation
 
 #: Options that take several values, and what each is called.
@@ -19,7 +21,8 @@ _VALUES = {
     "--group": ("ARROW", "DISTANCE", "SHOTS"),
     "--center": ("ARROW", "DISTANCE", "PLACE"),
 }
-_OLDER = {"--centre": "--center"}  # as 0.1.0 spelled it
+#: As 0.1.0 spelled it, and short for what is typed with cold hands.
+_OLDER = {"--centre": "--center", "-t": "--tear", "-g": "--group"}
 _SEPARATOR = "\x1f"
 
 
@@ -66,26 +69,89 @@ def _split(text: str, option: str) -> list[str]:
     return values
 
 
+def _typed(flags: str, metavar: str, help_: str, *, many: bool = False) -> Any:
+    """A field of :class:`Typed`: the option that it is typed as."""
+    told = {"flags": tuple(flags.split()), "metavar": metavar, "help": help_}
+    return field(default=() if many else None, metadata=told)
+
+
 @dataclass(frozen=True)
 class Typed:
-    """What was typed, apart from the names of the files."""
+    """What was typed, apart from the names of the files: a field an option."""
 
-    rest: str | None
-    rest_at: str | None
-    nock: str | None
-    tears: list[str]
-    at: str | None
-    groups: list[str]
-    centers: list[str]
-    count: int | None
-    spread: str | None
-    walkback: str | None
-    looked: list[str]
-    note: str | None
+    rest: str | None = _typed(
+        "--rest -r", "MOVE", "The rest was moved: 'right 1/32 in', 'left 1/16 in, up 1/32 in'."
+    )
+    rest_at: str | None = _typed(
+        "--rest-at", "PLACE", "Instead: where it now stands, from the job's start."
+    )
+    nock: str | None = _typed("--nock", "MOVE", "The nocking point was moved: 'up 1/32 in'.")
+    changed: Sequence[str] = _typed(
+        "--changed -c",
+        "WHAT",
+        "Anything else was changed: 'cam spacer right 1/32 in', 'draw weight 1 turn out, 58 lb', "
+        "'new string'. May be repeated, as --found, --tear, --group and --center may.",
+        many=True,
+    )
+    tear: Sequence[str] = _typed(
+        "--tear",
+        "ARROW TEAR",
+        "Where the tail hole is: bare 'left 1/16 in, high 1/8 in', bare clean. Short: -t.",
+        many=True,
+    )
+    at: str | None = _typed("--at", "DISTANCE", "Distance of the paper; without it 6 ft.")
+    group: Sequence[str] = _typed(
+        "--group",
+        "ARROW DISTANCE SHOTS",
+        "Every shot, right,up of where you aimed: fletched 20yd '0.2,0.1 -0.3,0.4 in'; bare, "
+        "fletched or broadhead. Short: -g.",
+        many=True,
+    )
+    center: Sequence[str] = _typed(
+        "--center",
+        "ARROW DISTANCE PLACE",
+        "Only the middle of a group: bare 20yd 'right 1 in, low 2 in'; needs --count.",
+        many=True,
+    )
+    count: int | None = _typed("--count", "", "How many shots each --center is of.")
+    spread: str | None = _typed(
+        "--spread", "SIZE", "Their standard deviation on one axis, if known."
+    )
+    walkback: str | None = _typed(
+        "--walkback -w",
+        "POINTS",
+        "Fletched shots from several distances with one sight setting, right of the plumb line: "
+        "'20yd 0.1in, 40yd -0.4in'.",
+    )
+    found: Sequence[str] = _typed(
+        "--found -f",
+        "WHAT",
+        "Found without a shot: 'contact, lower left vane, powder', 'contact gone', 'cracked arrow "
+        "bare', 'loose part', 'timing off'.",
+        many=True,
+    )
+    looked: Sequence[str] = _typed(
+        "--looked",
+        "'WHAT ROUND yes|no'",
+        "What you found when you were asked to look: 'reversed 3 no', 'contact no'.",
+        many=True,
+    )
+    measured: str | None = _typed(
+        "--measured -m",
+        "MEASURES",
+        "The bow as it is now: 'draw weight 61 lb, brace 6 7/8 in, timing even'.",
+    )
+    look_over: str | None = _typed(
+        "--look-over", "STATE", "Limbs, strings, arrows: 'ok', or 'limbs ok, strings frayed'."
+    )
+    note: str | None = _typed("--note -n", "TEXT", "Anything else.")
+    date: str | None = _typed("--date", "DATE", "When it was, like 2026-11-02; without it today.")
 
     def is_empty(self) -> bool:
         """Whether there is nothing to record."""
-        return all(value in (None, [], "") for value in vars(self).values())
+        return all(
+            value in (None, [], (), "") for name, value in vars(self).items() if name != "date"
+        )
 
 
 def today() -> str:
@@ -93,10 +159,19 @@ def today() -> str:
     return date.today().isoformat()
 
 
+def _day(text: str) -> str:
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise InputProblem(f'--date: "{text}" is no date; write it like 2026-11-02') from None
+
+
 def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
     """The round that was typed. Raises InputProblem with the option that is wrong."""
     from vireton.bow.setting import BowSetting
     from vireton.job import NewRound
+    from vireton.job.intake import parse_look_over, parse_measures
+    from vireton.tuning.observations import parse_found, parse_looked
     from vireton.units.move_names import parse_rest
 
     if typed.rest is not None and typed.rest_at is not None:
@@ -108,8 +183,12 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
             *_tears(typed),
             *_groups(typed, units),
             *_walkback(typed, units),
-            *_looked(typed),
+            *(parse_looked(one, "--looked") for one in typed.looked),
+            *(parse_found(one, "--found") for one in typed.found),
         ),
+        changes=_changes(typed),
+        measures=parse_measures(typed.measured, "--measured") if typed.measured else {},
+        look_over=parse_look_over(typed.look_over, "--look-over") if typed.look_over else {},
         move=BowSetting(move[0] or 0.0, move[1] or 0.0, _nock(typed)),
         stands={
             name: where
@@ -117,8 +196,34 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
             if where is not None
         },
         note=typed.note or "",
-        date=today(),
+        date=_day(typed.date) if typed.date else today(),
     )
+
+
+def kept_axes(log: "TuningLog", number: int, typed: Typed, new: "NewRound") -> "NewRound":
+    """A correction in which an axis that is not named stays as it was."""
+    from vireton.tuning.observations import Tear
+    from vireton.units.bench_words import names_side, parse_sides
+
+    old = [one for one in log.rounds.counting if one.number == number]
+    texts = iter(_split(one, "--tear")[1] for one in typed.tear)
+    found: list[Observation] = []
+    for one in new.observations:
+        if not isinstance(one, Tear):
+            found.append(one)
+            continue
+        text = next(texts)
+        was = [seen for r in old for seen in r.seen(Tear) if seen.arrow == one.arrow]
+        if names_side(text) and len(was) == 1:
+            right, up = parse_sides(text, "--tear", "", tail=True)
+            one = Tear(  # noqa: PLW2901
+                one.arrow,
+                was[0].distance if typed.at is None else one.distance,
+                was[0].right if right is None else right,
+                was[0].up if up is None else up,
+            )
+        found.append(one)
+    return replace(new, observations=tuple(found))
 
 
 def _nock(typed: Typed) -> float:
@@ -138,13 +243,14 @@ def _tears(typed: Typed) -> "list[Observation]":
     from vireton.tuning.observations import Tear, parse_arrow, parse_tear
     from vireton.units.text import parse
 
-    if typed.at is not None and not typed.tears:
+    if typed.at is not None and not typed.tear:
         raise InputProblem("--at is the distance of the paper: it needs --tear")
     distance = parse("6 ft" if typed.at is None else typed.at, "length", where="--at", like="6 ft")
     found: list[Observation] = []
-    for one in typed.tears:
+    for one in typed.tear:
         arrow, tear = _split(one, "--tear")
-        found.append(Tear(parse_arrow(arrow, "--tear"), distance, *parse_tear(tear, "--tear")))
+        kind = parse_arrow(arrow, "--tear")
+        found.append(Tear(kind, distance, *parse_tear(tear, "--tear")))
     return found
 
 
@@ -152,34 +258,34 @@ def _groups(typed: Typed, units: UnitChoice) -> "list[Group]":
     from vireton.tuning.observations import (
         group_of_center,
         group_of_shots,
-        parse_arrow,
         parse_center,
+        parse_shot_arrow,
         parse_shots,
     )
     from vireton.units.text import parse
 
     unit = _usual_unit(units)
     found = []
-    for one in typed.groups:
+    for one in typed.group:
         arrow, at, shots = _split(one, "--group")
         distance = parse(at, "length", where="--group", like="20 yd")
         found.append(
             group_of_shots(
-                parse_arrow(arrow, "--group"), distance, parse_shots(shots, "--group", unit)
+                parse_shot_arrow(arrow, "--group"), distance, parse_shots(shots, "--group", unit)
             )
         )
-    if not typed.centers and (typed.count is not None or typed.spread is not None):
+    if not typed.center and (typed.count is not None or typed.spread is not None):
         raise InputProblem("--count and --spread belong to --center")
-    if typed.centers and typed.count is None:
+    if typed.center and typed.count is None:
         raise InputProblem("--center needs --count: how many shots it is the middle of")
     spread = None
     if typed.spread is not None:
         spread = parse(typed.spread, "length", where="--spread", like="1 in")
-    for one in typed.centers:
+    for one in typed.center:
         arrow, at, place = _split(one, "--center")
         distance = parse(at, "length", where="--center", like="20 yd")
         middle = parse_center(place, "--center", unit)
-        kind = parse_arrow(arrow, "--center")
+        kind = parse_shot_arrow(arrow, "--center")
         found.append(group_of_center(kind, distance, middle, typed.count or 1, spread))
     return found
 
@@ -192,10 +298,14 @@ def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
     return parse_walkback(typed.walkback, "--walkback", _usual_unit(units))
 
 
-def _looked(typed: Typed) -> "list[Observation]":
-    from vireton.tuning.observations import parse_looked
+def _changes(typed: Typed) -> "tuple[Change, ...]":
+    from vireton.job.setups import check_sets
+    from vireton.tuning.changes_typed import parse_change
 
-    return [parse_looked(one, "--looked") for one in typed.looked]
+    found = tuple(parse_change(one, "--changed") for one in typed.changed)
+    for one in found:
+        check_sets(one, "--changed")
+    return found
 
 
 def _usual_unit(units: UnitChoice) -> str:

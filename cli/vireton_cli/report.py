@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 EXAMPLE = "Example: vireton report examples/mill_log.toml -o mill.html"
 
 _MOST_DISTANCES = 4
+_TOLERANCE = "1/2 in"
 
 
 def report(
@@ -41,7 +42,13 @@ def report(
     tolerance: Annotated[
         str,
         typer.Option("--tolerance", metavar="LENGTH", help="Done inside this at 20 yd (of a log)."),
-    ] = "1/2 in",
+    ] = _TOLERANCE,
+    card: Annotated[
+        bool,
+        typer.Option(
+            "--card", help="Of a job: the card that goes home with the bow, on one sheet."
+        ),
+    ] = False,
     units: options.Units = UnitChoice.US,
     as_json: options.Json = False,
 ) -> None:
@@ -49,13 +56,17 @@ def report(
 
     Of a log: the next move with its probability, what the next group should look like, the rounds
     so far and the way back. Of a setup file: what the model expects. Sliders move the rest and the
-    wind. It reads on a phone and prints on one sheet. A file that is no page of ours is never
+    wind. With --card: what was measured, done and left, for the bow's owner. Both read on a phone
+    and print on one sheet. A file that is no page of ours is never
     overwritten.
     """
     from vireton.report import check_target, page_html, save_page
     from vireton.units.problems import InputProblem, named
 
     check_target(output)
+    if card:
+        _write_card(file, output, distances, tolerance, units, as_json=as_json)
+        return
     question = _read(file, distances, tolerance, units)
     if len(set(question.distances)) > _MOST_DISTANCES:
         raise InputProblem(
@@ -68,6 +79,50 @@ def report(
         typer.echo(json.dumps({**answer, "page": str(output)}, indent=2, allow_nan=False))
     else:
         typer.echo(f"wrote {named(output)}: {page.advice.call}")
+
+
+def _write_card(
+    file: Path,
+    output: Path,
+    distances: str | None,
+    tolerance: str,
+    units: UnitChoice,
+    *,
+    as_json: bool,
+) -> None:
+    from dataclasses import asdict
+
+    from vireton.answers.tune import Tune
+    from vireton.report import save_page
+    from vireton.report.card import card_of
+    from vireton.report.card_page import card_html
+    from vireton.units.display import display
+    from vireton.units.problems import InputProblem, named
+
+    if distances is not None or tolerance != _TOLERANCE:
+        raise InputProblem(
+            "--card: a card has its own distances; leave --distances and --tolerance out"
+        )
+    if file.exists() and not _is_log(file):
+        raise InputProblem(
+            f"--card: {named(file)} is no job. A card is of a job; begin one with vireton record "
+            f"JOB --setup {named(file)}"
+        )
+    question = Tune.read({"log": file}, spelled=option_name)
+    say_if_first_run()
+    warn(question.warnings)
+    card = card_of(question, display(units.value))
+    save_page(card_html(card), output)
+    if as_json:
+        typer.echo(
+            json.dumps(
+                {"schema": 1, "from": "card", **asdict(card), "page": str(output)},
+                indent=2,
+                allow_nan=False,
+            )
+        )
+    else:
+        typer.echo(f"wrote {named(output)}: {card.bow}, {card.state}")
 
 
 def _read(

@@ -13,10 +13,10 @@ from rich.progress import Progress
 from rich.table import Table
 
 from vireton.answers.table import Grid, Part
+from vireton_cli.terminal import PIPED_WIDTH
 
 T = TypeVar("T")
 
-_PIPED_WIDTH = 110
 _PATIENCE = 1.0  # s before a bar is shown
 
 
@@ -30,7 +30,7 @@ class _Output(Console):
 
 def console() -> Console:
     """Standard output; a pipe or a file gets a fixed width, so that output is the same anywhere."""
-    width = None if sys.stdout.isatty() else _PIPED_WIDTH
+    width = None if sys.stdout.isatty() else PIPED_WIDTH
     return _Output(file=sys.stdout, width=width, highlight=False, markup=False, emoji=False)
 
 

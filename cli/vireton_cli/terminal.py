@@ -14,6 +14,9 @@ from typer.core import TyperGroup
 #: What a shell reports of a command that a signal ended: 128 and the signal's number.
 INTERRUPTED, PIPE_BROKEN = 130, 141
 
+#: Columns of a pipe or a file, so that output is the same anywhere.
+PIPED_WIDTH = 110
+
 #: In the place of what an old terminal cannot show. No sign, half or dot may be lost: −½ is no ½.
 _PLAIN = {
     **{"−": "-", "–": "-", "—": "-", "…": "~", "≈": "~", "·": "*", "•": "*", "°": "deg"},

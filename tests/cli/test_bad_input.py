@@ -152,7 +152,7 @@ def test_a_setup_file_given_for_a_log(vireton, setup_file, command):
     name, *rest = command
     before = setup_file.read_bytes()
     done = vireton(name, setup_file, *" ".join(rest).split())
-    refused(done, "is a setup file, not a tuning log")
+    refused(done, "is a setup file, not a job file")
     assert len(done.err.splitlines()) == 1
     assert setup_file.read_bytes() == before
 
@@ -164,5 +164,5 @@ def test_a_setup_file_given_for_a_log(vireton, setup_file, command):
 def test_a_log_given_for_a_setup_file(vireton, pytestconfig, command):
     name, *rest = command
     done = vireton(name, pytestconfig.rootpath / "examples" / "mill_log.toml", *rest)
-    refused(done, "is a tuning log, not a setup file")
+    refused(done, "is a job file, not a setup file")
     assert len(done.err.splitlines()) == 1

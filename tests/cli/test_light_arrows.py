@@ -9,7 +9,7 @@ import pytest
 from vireton_cli.main import app, run
 
 #: These fly nothing that anyone owns.
-FLY_NOTHING = {"new", "rules", "target", "schema", "validate"}
+FLY_NOTHING = {"new", "jobs", "rules", "target", "schema", "validate"}
 
 FEW = ("--draws", "8")
 COMMANDS = [
@@ -93,7 +93,10 @@ def test_danger_is_in_json_and_on_stderr(vireton, files, command):
 @pytest.mark.parametrize(
     ("command", "words"),
     [
-        (("record", "LOG", "--tear", "bare", "left 1/8 in"), "Shoot bare shafts close at first"),
+        (
+            ("record", "NEW", "--setup", "SETUP", "--tear", "bare", "left 1/8 in"),
+            "Shoot bare shafts close at first",
+        ),
         (("walkback", "LOG"), "Shoot only at a backstop"),
     ],
 )

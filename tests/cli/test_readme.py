@@ -28,7 +28,9 @@ def bare_lines(text):
     return [line.rstrip() for line in text.strip("\n").splitlines()]
 
 
-@pytest.mark.parametrize(("page", "fewest"), [("README.md", 1), ("examples/tour.md", 17)])
+@pytest.mark.parametrize(
+    ("page", "fewest"), [("README.md", 1), ("examples/tour.md", 17), ("examples/job.md", 17)]
+)
 def test_shown_output_is_real(vireton, page, fewest, pytestconfig, monkeypatch, tmp_path):
     text = (pytestconfig.rootpath / page).read_text(encoding="utf-8")
     # one after the other in one folder: some build on what others recorded
@@ -46,6 +48,13 @@ def test_shown_output_is_real(vireton, page, fewest, pytestconfig, monkeypatch, 
             assert len(real) > len(told)
             real = real[: len(told)]
         assert real == told, command
+
+
+def test_the_job_says_what_it_takes_to_type(pytestconfig):
+    text = (pytestconfig.rootpath / "examples" / "job.md").read_text(encoding="utf-8")
+    typed = [re.sub(r" --date \S+", "", one[0][2:]) for one in examples(text)]
+    told = f"{len(typed)} commands and {sum(map(len, typed)):,} characters without the dates"
+    assert told in text
 
 
 def test_the_pictures_are_the_commands(vireton, pytestconfig, tmp_path):

@@ -53,10 +53,11 @@ def test_the_line_of_the_bench(record, log):
     assert done.out.startswith(
         "· round 1: rest as before\n"
         "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
-        "· the rest now stands where it was at the start of the log\n"
+        "· the rest now stands where it was at the start of the job\n"
         "· Rest "
     )
-    assert done.out.endswith(f"\nundo: vireton record {shlex.quote(str(log))} --undo\n")
+    name = shlex.quote(str(log))
+    assert done.out.endswith(f"\ntyped wrong: vireton record {name} --correct 1 … (or --undo)\n")
 
 
 def test_everything_in_one_line(record, log):
@@ -113,7 +114,7 @@ def test_moves_add_up_and_places_replace(record, log):
     record("--rest", "right 1/32 in")
     done = record("--rest", "+1/16 in right")
     assert "· round 2: rest moved right 1/16 in\n" in done.out
-    assert "· the rest now stands right 3/32 in of where it was at the start of the log" in done.out
+    assert "· the rest now stands right 3/32 in of where it was at the start of the job" in done.out
     done = record("--rest-at", "left 1/32 in")
     assert "· round 3: rest moved left 1/8 in\n" in done.out
     assert read_log(log).setting.rest == (-STEP, 0.0)
@@ -121,19 +122,19 @@ def test_moves_add_up_and_places_replace(record, log):
     assert read_log(log).setting.rest == (0.0, -STEP)
 
 
-def test_undo_says_the_way_back(record, log):
+def test_undo_withdraws_what_was_typed_and_speaks_of_no_move(record, log):
     record("--rest", "right 1/32 in", "--note", "first")
     record("--rest", "up 1/16 in")
     before = log.read_bytes()
     done = record("--undo")
     assert log.read_bytes().startswith(before)
     assert done.out == (
-        "· round 3 takes back round 2: it no longer counts\n"
-        "· PUT THE REST BACK: move it down 1/16 in\n"
-        "· the rest now stands right 1/32 in of where it was at the start of the log\n"
-        f"take back one more: vireton record {shlex.quote(str(log))} --undo\n"
+        "· --undo is --correct of the whole last round: it was typed by mistake\n"
+        "· round 3 withdraws round 2: it no longer counts\n"
+        "· the rest now stands right 1/32 in of where it was at the start of the job\n"
+        f"withdraw one more: vireton record {shlex.quote(str(log))} --undo\n"
     )
-    assert record("--undo").out.startswith("· round 4 takes back round 1: it no longer counts\n")
+    assert "· round 4 withdraws round 1: it no longer counts\n" in record("--undo").out
 
 
 def test_json_holds_the_round(record, log):
@@ -178,9 +179,24 @@ def test_json_holds_the_round(record, log):
                     "shots_in": [],
                 },
             ],
-            "walkback": [{"distance_yd": 40.0, "right_in": -0.5}],
+            "walkback": [
+                {
+                    "distance_yd": 40.0,
+                    "right_in": -0.5,
+                    "count": 1,
+                    "spread_in": None,
+                    "level": False,
+                    "calm": False,
+                }
+            ],
             "looked": [],
+            "found": [],
             "nock_height_in": 0.0,
+            "stage": None,
+            "puts_back": None,
+            "changes": [],
+            "measures": {},
+            "look_over": {},
         },
     }
     undone = json.loads(record("--undo", "--json").out)
@@ -191,8 +207,12 @@ def test_advice_stands_below_the_round(record, monkeypatch):
     monkeypatch.setattr(
         "vireton_cli.record.advice_lines", lambda log, units: [f"{len(log.rounds.all)} {units}"]
     )
-    assert "\n· 1 us\n· Shoot bare shafts close at first" in record("--note", "x").out
-    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["2 us"]
+    assert "\n· 1 us\n· Shoot bare shafts close at first" in record("--tear", "bare", "clean").out
+    # once is enough
+    again = record("--tear", "bare", "clean").out
+    assert "\n· 2 us\n" in again
+    assert "Shoot bare shafts" not in again
+    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["3 us"]
 
 
 def test_changing_two_things_warns_and_records(record, log):
@@ -214,7 +234,9 @@ def test_a_moved_nocking_point_is_recorded(record, log):
     back = record("--nock", "up 1/16 in")
     assert "nocking point now" not in back.out
     assert read_log(log).setting == BowSetting(0.0, STEP, 0.0)
-    assert "PUT THE NOCKING POINT BACK: move it down 1/16 in" in record("--undo").out
+    back = record("--back")
+    assert "nocking point moved down 1/16 in" in back.out
+    assert read_log(log).setting == BowSetting(0.0, STEP, -2 * STEP)
 
 
 def test_a_look_is_recorded(record, log):
@@ -234,11 +256,28 @@ BAD = [
     (["--tear=bare clean"], "--tear takes 2 values"),
     (["--group", "bare", "20yd"], "--group takes 3 values: --group ARROW DISTANCE SHOTS"),
     (["--tear", "broadhead", "clean"], 'write "bare" or "fletched"'),
-    (["--tear", "bare", "left 1/16"], '--tear: "1/16" has no unit; write it like "1/16 in"'),
+    (["--tear", "bare", "left 0.1"], '--tear: "0.1" has no unit; write it like "0.1 in"'),
     (["--tear", "bare", "clean", "--at", "6"], '--at: "6" has no unit; write it like "6 ft"'),
     (["--tear", "bare", "clean", "--at", "60 yd"], '"60 yd" is outside 3 ft to 30 yd'),
     (["--rest", "out 1/32 in"], "right, left, up or down as the archer sees it"),
     (["--rest", "right 2 in"], 'rest_right: "2 in" is outside -1 in to 1 in'),
+    (["--rest", "right 1/2 in"], '"right 1/2 in" or "right 0.05 in": type it anew, or add --yes'),
+    (["--tear", "bare", "left 4 in"], 'left 4 in, level" or "bare tear at 6 ft: tail left 0.4 in'),
+    (["--group", "bare", "20yd", "31,0"], "bare group at 20 yd: 1 shot, middle 31.00 in right"),
+    (["--changed", "gizmo"], '"gizmo" begins with nothing that can be changed'),
+    (["--changed", "point up 1/8 in"], "point changed: takes no way up or down"),
+    (["--changed", "point arrow.point.mass=heavy"], "--changed: arrow.point.mass: "),
+    (["--found", "gremlins"], '"gremlins" is nothing that can be found'),
+    (["--measured", "brace"], "brace: how much?"),
+    (["--measured", "brace 40 in"], '--measured: brace height: "40 in" is outside 3 in to 12 in'),
+    (["--look-over", "mood fine"], '"mood fine" is nothing that is looked over'),
+    (["--correct", "1"], "--correct: say what it should have been"),
+    (["--correct", "7", "--tear", "bare", "clean"], "there is no round 7 that counts"),
+    (["--back"], "nothing was changed yet that could be put back"),
+    (["--back", "--rest", "up 1/32 in"], "--back is a change by itself"),
+    (["--owner", "B.", "--note", "x"], "--owner belongs to a new job"),
+    (["--complaint", "B.", "--note", "x"], "--complaint belongs to a new job or to --visit"),
+    (["--edited", "wrong", "--note", "x"], "the setup file says what the job keeps"),
     (["--rest", "left 1/32 in", "--rest-at", "left 1/32 in"], "give one of them"),
     (["--group", "bare", "20", "0,0"], '--group: "20" has no unit'),
     (["--group", "bare", "20yd", "0.2"], "--group: shot 1"),
@@ -249,7 +288,7 @@ BAD = [
     (["--walkback", "20yd"], "--walkback: "),
     (["--undo", "--note", "x"], "--undo stands alone"),
     (["--undo"], "no round is left to undo"),
-    (["--note", "x", "--setup", "other.toml"], "leave --setup out, or give another log"),
+    (["--note", "x", "--setup", "other.toml"], "leave --setup out, or give another job file"),
 ]
 
 
@@ -269,7 +308,7 @@ def test_a_count_must_be_a_count(vireton, log):
 def test_a_missing_log_needs_its_setup(vireton, tmp_path, setup_file):
     path = tmp_path / "new.toml"
     refused(vireton("record", path, "--note", "x"), "add --setup FILE to begin one")
-    refused(vireton("record", path, "--undo"), "there is no such log")
+    refused(vireton("record", path, "--undo"), "there is no such job")
     refused(vireton("record", path, "--note", "x", "--setup", tmp_path / "no.toml"), "no such file")
     # what cannot be recorded begins no log
     refused(
@@ -332,3 +371,78 @@ def test_help_imports_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
+    path = tmp_path / "mill.toml"
+
+    def record(*arguments):
+        done = vireton("record", path, *arguments)
+        assert done.code == 0, done.err
+        return done.out
+
+    taken_in = ("--owner", "A. Customer", "--complaint", "groups open", "--date", "2026-05-04")
+    record("--setup", setup_file, *taken_in, "-m", "draw weight 60 lb", "--look-over", "ok")
+    job = read_log(path)
+    assert vars(job.intake) == {
+        "bow": "Mill bow",
+        "owner": "A. Customer",
+        "date": "2026-05-04",
+        "complaint": "groups open",
+    }
+    record("-t", "bare", "left 3/8 high 1/8", "--date", "2026-05-04")
+    assert "the rest move" not in record("-r", "right 1/16", "-t", "bare", "left 1/8 high 1/8")
+    assert "corrected round 3" in record("--correct", "3", "-t", "bare", "high 1/16")
+    (torn,) = read_log(path).rounds.counting[2].seen(Tear)
+    assert (torn.right, torn.up) == (-INCH / 8, INCH / 16)  # only the axis that was named
+    assert "puts back what round 3 changed" in record("--back")
+    assert "draw weight changed: 1 turn out" in record("-c", "draw weight 1 turn out")
+    assert "Cure the contact first." in record("-f", "contact, lower vane")
+    record("-c", "nock turned", "-g", "fletched", "20yd", "0.5,0", "-g", "bare", "20yd", "0.5,0.6")
+    end = record("--done", "-m", "draw weight 58 lb", "--date", "2026-05-05")
+    assert "· Sight: leave it; 1 arrow show" in end or "· Sight: " in end
+    assert "At 60 yd: the bare shaft" in end
+    assert read_log(path).is_done
+    back = record("--visit", "-m", "draw weight 55 lb", "--date", "2027-05-05")
+    assert "Moved since: draw weight 58 lb → 55 lb" in back
+    assert read_log(path).rounds.all[-1].years == pytest.approx(1.0, abs=0.01)
+    assert not read_log(path).is_done
+
+
+def test_an_edited_setup_file_is_asked_about(record, vireton, log, setup_file):
+    record("--tear", "bare", "left 1/8 in")
+    text = setup_file.read_text(encoding="utf-8")
+    setup_file.write_text(
+        text.replace('draw_weight = "60 lbf"', 'draw_weight = "58 lbf"'), encoding="utf-8"
+    )
+    before = log.read_bytes()
+    refused(
+        vireton("record", log, "--tear", "bare", "clean"),
+        "the setup file was edited since the last round: bow.draw_weight 60 lbf → 58 lbf",
+        "--edited changed",
+        "--edited wrong",
+    )
+    assert log.read_bytes() == before
+    assert "the setup file was edited" in vireton("tune", log).out
+    out = record("--tear", "bare", "clean", "--edited", "changed").out
+    assert "from this round on the setup file's new numbers hold" in out
+    assert "draw weight changed: by the setup file" in out
+    assert "the setup file was edited" not in vireton("tune", log).out
+
+
+@pytest.mark.parametrize(("answer", "right"), [("1", -4.0), ("2", -0.4)])
+def test_a_slip_is_asked_about_at_a_terminal(record, log, monkeypatch, answer, right):
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    monkeypatch.setattr("typer.prompt", lambda *_, **__: answer)
+    out = record("--tear", "bare", "left 4 in").out
+    assert "  2  bare tear at 6 ft: tail left 0.4 in, level\n" in out
+    (torn,) = read_log(log).rounds.all[-1].seen(Tear)
+    assert torn.right == pytest.approx(right * INCH)
+
+
+def test_neither_reading_records_nothing(vireton, log, monkeypatch):
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    monkeypatch.setattr("typer.prompt", lambda *_, **__: "")
+    before = log.read_bytes()
+    assert "nothing was recorded" in vireton("record", log, "--tear", "bare", "left 4 in").err
+    assert log.read_bytes() == before

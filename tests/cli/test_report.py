@@ -1,5 +1,6 @@
 """``vireton report``: of a log and of a setup file, and what it refuses."""
 
+import html
 import json
 import re
 import shutil
@@ -28,7 +29,8 @@ def test_the_page_of_a_log(vireton, examples, tmp_path):
         "Mill bow, spring", "What the next group should look like", "Rounds so far", "Round 4",
         "bare − fletched at 20 yd: 4.2 left",
         "To where the rest was at the start: move it right 3/32 in",
-        "before round 4: move it right 1/32 in", "mill_log.toml --undo", "backstop",
+        "before round 4: move it right 1/32 in", "mill_log.toml --back",
+        "mill_log.toml --correct ROUND", "mill_log.toml --undo", "backstop",
     ):  # fmt: skip
         assert words in text, words
     # what is shared tells nothing of the machine
@@ -186,13 +188,107 @@ def test_an_empty_log_begins_with_shooting(vireton, setup_file, tmp_path):
     assert "--undo" not in text
 
 
-def test_a_round_taken_back_is_told_so(vireton, setup_file, tmp_path):
+def test_a_round_that_was_withdrawn_is_told_so(vireton, setup_file, tmp_path):
     log, page = tmp_path / "log.toml", tmp_path / "page.html"
     vireton("record", log, "--setup", setup_file, "--tear", "bare", "left 1/8 in")
     vireton("record", log, "--rest", "right 1/32 in", "--tear", "bare", "left 1/4 in")
     vireton("record", log, "--undo")
     assert vireton("report", log, "-o", page).code == 0
     text = page.read_text(encoding="utf-8")
-    assert text.count("Taken back.") == 1
-    assert "takes back round 2" in text
+    assert text.count("Withdrawn.") == 1
+    assert "withdraws round 2, which was typed by mistake" in text
+    # what was withdrawn is nothing to put back on the bow
+    assert "--back" not in text
     assert "The rest stands where it was at the start." in text
+
+
+@pytest.fixture
+def job(vireton, setup_file, tmp_path):
+    path = tmp_path / "job.toml"
+    vireton(
+        "record",
+        path,
+        "--setup",
+        setup_file,
+        "--owner",
+        "A. <i>Customer</i>",
+        "--complaint",
+        "flies left",
+        "-m",
+        "draw weight 60 lb",
+        "-t",
+        "bare",
+        "left 3/8 in",
+    )
+    return path  # fmt: skip
+
+
+def page_of(vireton, job, tmp_path):
+    page = tmp_path / "page.html"
+    done = vireton("report", job, "-o", page)
+    assert done.code == 0, done.err
+    return html.unescape(page.read_text(encoding="utf-8").replace("&lt;", "[").replace("&gt;", "]"))
+
+
+def test_whose_bow_and_why(vireton, job, tmp_path):
+    text = page_of(vireton, job, tmp_path)
+    assert "Owner: A. [i]Customer[/i]; complaint: flies left" in text
+    assert "measured: draw weight 60 lb" in text
+
+
+def test_a_correction_tells_what_was_typed_first(vireton, job, tmp_path):
+    vireton("record", job, "-r", "right 1/32 in", "-t", "bare", "left 1/8 in", "-n", "calm")
+    vireton("record", job, "--correct", "2", "-r", "left 1/32 in", "-t", "bare", "left 1/4 in")
+    text = page_of(vireton, job, tmp_path)
+    assert "typed as bare tear at 6 ft: tail left 1/8 in" in text
+    assert "typed as rest right 1/32 in, corrected" in text
+    assert "corrects round 2" in text
+    assert text.count("typed as") == 2
+    assert "Withdrawn." not in text
+    # it is the bow as corrected that is gone back from
+    assert "To where the rest was at the start: move it right 1/32 in" in text
+
+
+def test_changes_findings_and_what_was_put_back(vireton, job, tmp_path):
+    vireton("record", job, "-c", "cam spacer right 1/32 in", "-t", "bare", "left 1/8 in")
+    text = page_of(vireton, job, tmp_path)
+    assert "To put the last change, of round 2, back on the bow" in text
+    vireton("record", job, "--back")
+    vireton("record", job, "-f", "contact, lower left vane, powder")
+    text = page_of(vireton, job, tmp_path)
+    for words in (
+        "cam spacer moved: right 1/32 in", "puts back what round 2 changed",
+        "cam spacer moved: left 1/32 in", "found: contact, lower left vane, powder",
+        'class="call">Cure the contact first<',
+        "should look like once that is cured", "no rest move cures it",
+    ):  # fmt: skip
+        assert words in text, words
+    assert "back on the bow" not in text
+
+
+def test_a_return_visit(vireton, job, tmp_path):
+    vireton("record", job, "--done")
+    assert "; handed over" in page_of(vireton, job, tmp_path)
+    vireton("record", job, "--visit", "--complaint", "groups open up", "-m", "draw weight 56 lb")
+    text = page_of(vireton, job, tmp_path)
+    assert "; visit 2; complaint: groups open up" in text
+    assert "a return visit; rest where it was at the start" in text
+    assert "moved since it was handed over: draw weight 60 lb → 56 lb" in text
+
+
+def test_groups_of_the_bow_as_it_was_are_not_drawn(vireton, setup_file, tmp_path):
+    log, page = tmp_path / "log.toml", tmp_path / "page.html"
+
+    def seen():
+        assert vireton("report", log, "-o", page).code == 0
+        return 'class="seen' in page.read_text(encoding="utf-8")
+
+    vireton(
+        "record", log, "--setup", setup_file,
+        "-g", "fletched", "20yd", "0.2,0.1 -0.3,0.2", "-g", "bare", "20yd", "1.2,0.1 0.6,-0.4",
+    )  # fmt: skip
+    assert seen()
+    vireton("record", log, "-c", "sight right 1/32 in")
+    assert seen()
+    vireton("record", log, "-c", "cam spacer right 1/32 in")
+    assert not seen()

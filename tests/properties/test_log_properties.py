@@ -14,7 +14,7 @@ from vireton.job import (
     NewRound,
     append_round,
     read_log,
-    undo_last,
+    withdraw_last,
 )
 from vireton.tuning.observations import (
     Tear,
@@ -65,7 +65,10 @@ GROUPS = st.one_of(
         st.one_of(st.none(), lengths(0.0, 3.0)),
     ),
 )
-POINTS = st.builds(WalkbackPoint, FAR, IMPACTS)
+POINTS = st.one_of(
+    st.builds(WalkbackPoint, FAR, IMPACTS, level=st.booleans(), calm=st.booleans()),
+    st.builds(WalkbackPoint, FAR, IMPACTS, st.integers(2, 200), lengths(0.0, 3.0)),
+)
 NOTES = st.text(
     st.characters(exclude_categories=["Cs"]).filter(lambda c: c.isprintable() or c in "\n\t"),
     max_size=40,
@@ -131,7 +134,7 @@ def test_comments_and_odd_formatting_survive_byte_for_byte(between, behind, end,
         path.write_bytes(raw)
         old = read_log(path).rounds.all
         append_round(path, NewRound(move=BowSetting(rest_up=INCH / 32)))
-        undo_last(path)
+        withdraw_last(path)
         assert path.read_bytes().startswith(raw)
         rounds = read_log(path).rounds
         assert rounds.all[:1] == old == rounds.counting

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from vireton.setup import Setup
 
 #: The field of the log, see :func:`vireton.answers.question.asked`.
-LOG = (LogSource(), None, "Tuning log written by `vireton record`.")
+LOG = (LogSource(), None, "Job file written by `vireton record`.")
 
 
 class OneLog(Question):
@@ -21,21 +21,42 @@ class OneLog(Question):
 
     @cached_property
     def setup(self) -> "Setup":
-        """That of the bow. Raises InputProblem where its file cannot be used."""
-        from vireton.setup import load_setup
+        """That of the bow as it is now. Raises InputProblem where its file cannot be used."""
+        return self.setup_of(self.log.version)
 
-        return load_setup(self.log.setup_path)
+    def setup_of(self, version: int) -> "Setup":
+        """That of the bow as it was in rounds of this version."""
+        from vireton.job import setup_of
+
+        return setup_of(self.log, version)
 
     @cached_property
     def rig(self) -> "Rig":
-        """The bow as logs are shot with it: level, in still air."""
+        """The bow as it is now."""
+        return self.rig_of(self.log.version)
+
+    def rig_of(self, version: int) -> "Rig":
+        """The bow as it was in rounds of this version, as logs are shot: level, in still air."""
         from vireton.flight.flight import Conditions
         from vireton.rig import assemble_rig
 
-        setup = self.setup
+        setup = self.setup if version == self.log.version else self.setup_of(version)
         conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
         return assemble_rig(
             setup.bow, setup.parts, conditions, setup.sight, experience=setup.experience
+        )
+
+    @cached_property
+    def edited(self) -> str:
+        """Where the setup file is another one than the job keeps: what differs; else nothing."""
+        from vireton.job.edits import edit_of
+
+        edit = edit_of(self.log)
+        if edit is None or edit.is_first:
+            return ""
+        return (
+            f"the setup file was edited since the last round ({edit.words}): that counts from the "
+            "next round that is recorded"
         )
 
     @property

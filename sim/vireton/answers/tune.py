@@ -72,9 +72,23 @@ class Tune(OneLog):
     @cached_property
     def tuner(self) -> "Tuner":
         """The bow, its prior, what is wanted and what things cost."""
+        from vireton.answers.tuners import tuner_of
         from vireton.tuning.loop import Tuner
+        from vireton.tuning.segments import segments_of, that_count
 
-        tuner = Tuner.of(self.rig, self.setup.uncertainty, self.setup.rest_step)
+        pieces = segments_of(that_count(self.log.rounds.counting))
+        versions = list(dict.fromkeys(one.version for one in pieces)) or [self.log.version]
+        setups = [self.setup_of(number) for number in versions]
+
+        def make() -> Tuner:
+            return Tuner.of(
+                self.rig_of(versions[0]),
+                self.setup.uncertainty,
+                self.setup.rest_step,
+                {number: self.rig_of(number) for number in versions[1:]},
+            )
+
+        tuner = tuner_of((*versions, *map(repr, setups), repr(self.setup)), make)
         costs = self.setup.costs.near(self.tolerance)
         return replace(
             tuner, tolerance=self.tolerance, aim=self.aim, costs=costs, paper_only=self.paper
@@ -122,7 +136,7 @@ class Tuned(Answer[Tune]):
         Column("rest_now", SMALL, words="right and up of where it was at the start"),
         Column("probability_inside_tolerance"),
         Column("tolerance", SMALL),
-        Column("misfit", words="how many times worse than it should the log fits, at least 1"),
+        Column("misfit", words="how many times worse than it should all fits, at least 1"),
         Column("shot_sd_20yd", SMALL, words="of one arrow, on one axis"),
     )
     rows_key = ""
@@ -248,7 +262,13 @@ class Tuned(Answer[Tune]):
         from vireton.bow.cautions import SHOOTING_BARE
 
         parts: list[Part] = [
-            Lines((tune_words.standing_words(self, display),)),
+            Lines(
+                tuple(
+                    one
+                    for one in (self.question.edited, tune_words.standing_words(self, display))
+                    if one
+                )
+            ),
             Lines(()),
             Lines(tuple(tune_words.advice_words(self, display))),
         ]
@@ -269,7 +289,7 @@ class Tuned(Answer[Tune]):
 
         spots = []
         for one in self.question.log.rounds.counting:
-            groups = {g.arrow: g for g in one.seen(Group)}
+            groups = {g.arrow: g for g in one.seen(Group) if g.arrow != "broadhead"}
             if len(groups) == 2 and groups["bare"].distance == groups["fletched"].distance:
                 apart = np.subtract(groups["bare"].center, groups["fletched"].center)
                 error = self.turn.spread.at(groups["bare"].distance) * np.sqrt(

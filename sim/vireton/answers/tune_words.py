@@ -18,7 +18,7 @@ _TOLD = 0.1
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
 _PAPER_GRAIN = INCH / 16.0
-_BESIDE = (("right", "left", "in line"), ("high", "low", "level"))
+BESIDE = (("right", "left", "in line"), ("high", "low", "level"))
 
 
 def chance(probability: float) -> str:
@@ -79,7 +79,8 @@ def happened_words(tuned: "Tuned", display: Display) -> str:
         f"({chance(one.better)})",
         "worse": f"Round {one.round} made it worse: {sizes} {display.small} left "
         f"({chance(one.worse)})",
-        "no telling": f"Round {one.round}: no telling yet whether it helped",
+        "no telling": f"Round {one.round}: no telling yet whether it helped ({sizes} "
+        f"{display.small} left)",
     }[one.verdict]
     if one.expected is None or one.verdict == "no telling":
         return said
@@ -101,8 +102,10 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
         return _capital(move_words(advice.move)), why
     if advice.verdict == "look":
         return "Look first", _look(tuned)
+    if advice.verdict == "cure":
+        return cure_words(tuned)
     inside = (
-        f"{chance(tuned.inside)} that you are inside {_length(tuned.question.tolerance, display)}"
+        f"{chance(tuned.inside)} that you are inside {length(tuned.question.tolerance, display)}"
     )
     if advice.verdict == "stop":
         best = tuned.next_tests()[0]
@@ -120,6 +123,28 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     )
 
 
+def cure_words(tuned: "Tuned") -> tuple[str, str]:
+    """What was found and has to be put right first, and why."""
+    from vireton.tuning.observations.found import CURES
+
+    finding = tuned.turn.finding
+    assert finding is not None
+    place = ", ".join(one for one in (finding.where, finding.how) if one)
+    name = tuned.question.log.path.name
+    if finding.what == "contact":
+        why = (
+            f"{place + ': w' if place else 'W'}hat was shot with it does not count, and no rest "
+            "move cures it. Turn the nock, see that the rest drops in time, or take lower vanes; "
+            f"then record that, or: vireton record {name} --found 'contact gone'"
+        )
+    else:
+        why = (
+            "tears high and low that come from timing are not the rest's. Twist the cable, then "
+            f"record that, or: vireton record {name} --found 'timing set'"
+        )
+    return CURES[finding.what], why
+
+
 def advice_words(tuned: "Tuned", display: Display) -> list[str]:
     """The next step first; what to look for; then at most three lines."""
     call, why = verdict_words(tuned, display)
@@ -128,7 +153,9 @@ def advice_words(tuned: "Tuned", display: Display) -> list[str]:
 
 def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
     """What the next arrows should look like, what is left now, where the aim is, what is odd."""
-    if not tuned.turn.seen.count:
+    if tuned.advice.verdict == "cure":
+        return []
+    if not tuned.turn.seen.count and tuned.turn.segments == 1:
         return []
     lines = []
     advice = tuned.advice
@@ -140,7 +167,7 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
     if at_target and advice.aim == "clean" and abs(high) > 0.15 * INCH:
         side = "above" if high > 0.0 else "below"
         lines.append(
-            f"With a clean launch your bare shaft lands {_length(abs(high), display)} {side} the "
+            f"With a clean launch your bare shaft lands {length(abs(high), display)} {side} the "
             "fletched ones: that is the aim"
         )
     return [
@@ -158,7 +185,7 @@ def doubt_words(tuned: "Tuned", display: Display) -> list[str]:
     tests = ", ".join(
         f"{test_words(one.test)} ({percent(one.then)})" for one in tuned.next_tests()[:3]
     )
-    inside = _length(tuned.question.tolerance, display)
+    inside = length(tuned.question.tolerance, display)
     return [
         *lines,
         f"this bow answers as by: {said}",
@@ -229,15 +256,16 @@ def _look_for(tuned: "Tuned", display: Display) -> str:
         middle = complex(np.mean(tears))
         grain = [round(one / _PAPER_GRAIN) * _PAPER_GRAIN for one in (middle.real, middle.imag)]
         said = ", ".join(sides((grain[0], grain[1]), HOLE_SIDES, display.name))
-        spread = _length(float(np.std(tears - middle)), display)
+        spread = length(float(np.std(tears - middle)), display)
         return f"a bare tear at 6 ft {'tail ' + said if said else 'clean'}, give or take {spread}"
     mean, low, high = tuned.turn.separation(tuned.advice.move)
-    right, up = (_side(float(mean[axis]), names, display) for axis, names in enumerate(_BESIDE))
-    wide = _length(float(np.mean(high - low)) / 2.0, display)
+    right, up = (side(float(mean[axis]), names, display) for axis, names in enumerate(BESIDE))
+    wide = length(float(np.mean(high - low)) / 2.0, display)
     return f"the bare shaft {right} and {up} beside the fletched one at 20 yd, give or take {wide}"
 
 
-def _side(value: float, names: tuple[str, str, str], display: Display) -> str:
+def side(value: float, names: tuple[str, str, str], display: Display) -> str:
+    """``"1.2 in right"``; the last name where it is nothing."""
     size = f"{abs(value) / display.small_size:.1f}"
     if float(size) == 0.0:
         return names[2]
@@ -256,7 +284,8 @@ def _left(tuned: "Tuned", display: Display) -> str:
     )
 
 
-def _length(meters: float, display: Display) -> str:
+def length(meters: float, display: Display) -> str:
+    """``"1.2 in"``."""
     return f"{meters / display.small_size:.1f} {display.small}"
 
 

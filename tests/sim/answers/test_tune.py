@@ -106,5 +106,5 @@ def test_picture_and_name(tuned):
 def test_what_cannot_be_is_refused(log, tmp_path):
     with pytest.raises(vireton.InputProblem, match='tolerance: "9 in" is outside'):
         vireton.tune(log, tolerance="9 in")
-    with pytest.raises(vireton.InputProblem, match="no such log"):
+    with pytest.raises(vireton.InputProblem, match="no such job"):
         vireton.tune(tmp_path / "none.toml")
