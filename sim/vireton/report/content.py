@@ -47,11 +47,14 @@ class WhatIf:
 
 @dataclass(frozen=True)
 class PastRound:
-    """One round of the log in words; ``counts`` is False for what was taken back."""
+    """One round of the log in words: ``what`` it is, and how the bow was set.
+
+    ``counts`` is False for what was withdrawn.
+    """
 
     number: int
     date: str
-    rest: str
+    what: str
     seen: tuple[str, ...]
     note: str
     counts: bool
@@ -59,7 +62,7 @@ class PastRound:
 
 @dataclass(frozen=True)
 class Page:
-    """All of a page. ``history`` and ``back`` (the way back) are a log's."""
+    """All of a page. ``history`` and ``back`` (the ways back) are a log's."""
 
     title: str
     facts: tuple[str, ...]

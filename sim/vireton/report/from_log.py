@@ -11,7 +11,7 @@ from vireton.kernel.door import DEFAULT_TOLERANCE
 from vireton.kernel.start import START
 from vireton.report.cases import ROUGH, Case, Seen, bodies_in_wind, symmetric
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.loop import Turn
 from vireton.tuning.observations import ArrowKind
 from vireton.tuning.observations.group import center_variance
 from vireton.tuning.posterior import Reading
@@ -133,11 +133,12 @@ class LogCase:
         return np.asarray(self.mean + np.concatenate([chance, -chance]) @ wide.T)
 
 
-def cases_of_turn(tuner: Tuner, turn: Turn, distances: FloatArray) -> list[Case]:
+def cases_of_turn(turn: Turn, distances: FloatArray) -> list[Case]:
     """A case for each side to which rest right may turn the nose, arrows at ``distances`` (n,) m.
 
     All readings on that side that tell the likeliest one's story stand for it; a side on which none
-    has come to lie has no case. Rest moves are counted from where the rest stands now.
+    has come to lie has no case. Rest moves are counted from where the rest stands now, and the
+    arrows are those of the bow as it is now.
     """
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     right = turn.posterior.probability_right
@@ -149,7 +150,7 @@ def cases_of_turn(tuner: Tuner, turn: Turn, distances: FloatArray) -> list[Case]
             mean, covariance, scatter = _merged([one for one in there if one.story == story])
             cases.append(
                 LogCase(
-                    tuner.flown.shooter,
+                    turn.belief.flown.shooter,
                     mean,
                     covariance,
                     weight,

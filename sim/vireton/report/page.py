@@ -20,7 +20,7 @@ def page_html(page: Page) -> str:
     Nothing is fetched and nothing that stands in a log or a setup file can run: the page's own
     policy allows its one script and its one style sheet by their hashes.
     """
-    style, script = _asset("page.css"), _asset("whatif.js")
+    style, script = asset("page.css"), asset("whatif.js")
     head = element(
         "head",
         element("meta", charset="utf-8"),
@@ -29,7 +29,8 @@ def page_html(page: Page) -> str:
         element(
             "meta",
             http_equiv="Content-Security-Policy",
-            content=f"default-src 'none'; style-src '{_hash(style)}'; script-src '{_hash(script)}'",
+            content=f"default-src 'none'; style-src '{digest(style)}'; "
+            f"script-src '{digest(script)}'",
         ),
         element("title", f"{page.title}: next move"),
         element("style", style),
@@ -41,7 +42,7 @@ def page_html(page: Page) -> str:
             "main",
             _advice(page),
             whatif_section(page.whatif),
-            _section("cautions", "Before you shoot", element("p", page.caution)),
+            section("cautions", "Before you shoot", element("p", page.caution)),
             _back(page),
             _history(page),
         ),
@@ -51,13 +52,15 @@ def page_html(page: Page) -> str:
     return "<!doctype html>\n" + element("html", head, body, lang="en") + "\n"
 
 
-def _asset(name: str) -> Markup:
+def asset(name: str) -> Markup:
+    """A style sheet or a script that is part of this room."""
     return Markup(resources.files("vireton.report").joinpath(name).read_text(encoding="utf-8"))
 
 
-def _hash(text: str) -> str:
-    digest = base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
-    return f"sha256-{digest}"
+def digest(text: str) -> str:
+    """Of a style sheet or a script, as a page's policy names it."""
+    known = hashlib.sha256(text.encode("utf-8")).digest()
+    return f"sha256-{base64.b64encode(known).decode('ascii')}"
 
 
 def _json(page: Page) -> Markup:
@@ -79,7 +82,8 @@ def _header(page: Page) -> Markup:
     )
 
 
-def _section(name: str, heading: str, *inside: str) -> Markup:
+def section(name: str, heading: str, *inside: str) -> Markup:
+    """A part of a page under its heading."""
     return element(
         "section", element("h2", heading, id=f"{name}-h"), *inside,
         class_=name, aria_labelledby=f"{name}-h",
@@ -99,7 +103,7 @@ def _list(lines: tuple[str, ...]) -> Markup:
 
 def _advice(page: Page) -> Markup:
     advice = page.advice
-    return _section(
+    return section(
         "next",
         "What to do next",
         element("p", advice.call, class_="call"),
@@ -110,7 +114,7 @@ def _advice(page: Page) -> Markup:
 
 
 def _back(page: Page) -> Markup:
-    return _section("back", "The way back", _list(page.back)) if page.back else Markup("")
+    return section("back", "The ways back", _list(page.back)) if page.back else Markup("")
 
 
 def _history(page: Page) -> Markup:
@@ -122,7 +126,7 @@ def _history(page: Page) -> Markup:
     if older > 0:
         said = f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log."
         more = element("p", said, class_="print-only")
-    return _section(
+    return section(
         "history",
         "Rounds so far, the last one first",
         element("ol", *reversed(rounds), reversed=True),
@@ -132,11 +136,11 @@ def _history(page: Page) -> Markup:
 
 def _round(one: PastRound, *, is_older: bool) -> Markup:
     head = f"Round {one.number}" + (f", {one.date}" if one.date else "")
-    taken = () if one.counts else (element("strong", "Taken back. "),)
+    taken = () if one.counts else (element("strong", "Withdrawn. "),)
     note = (element("span", f"Note: {one.note}", class_="line note"),) if one.note else ()
     return element(
         "li",
-        element("span", element("strong", head), f": rest {one.rest}", class_="line"),
+        element("span", element("strong", head), f": {one.what}", class_="line"),
         *taken,
         *(element("span", line, class_="line") for line in one.seen),
         *note,

@@ -52,7 +52,7 @@ def page(whatif):
         caution="Backstop.",
         notes=("a note of the rig",),
         history=tuple(
-            PastRound(k, "", "as it was", ("seen this",), f'"</script><i>{k}', k != 2)
+            PastRound(k, "", "rest as it was", ("seen this",), f'"</script><i>{k}', k != 2)
             for k in range(1, 9)
         ),
         back=("to the start: move it left 1/32 in",),

@@ -1,12 +1,18 @@
 """Places of a logged bow's next arrows are what the tuner predicts."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from bench import STEP, apart, groups, seen, tuner, unknowns
 
+import demo
 from demo import INCH, YARD
 from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
-from vireton.tuning.evidence import rest_of
+from vireton.rig import assemble_rig
+from vireton.tuning.changes import Change
+from vireton.tuning.evidence import Flown, rest_of
+from vireton.tuning.response import Shooter
 from vireton.tuning.unknowns import SIZE
 
 FAR = np.array([20.0, 40.0]) * YARD
@@ -29,7 +35,7 @@ def open_turn():
 
 
 def test_places_are_flights_counted_from_the_fletched_group(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     assert rest_of(told.setting) == pytest.approx(complex(*STANDS))
     move = np.array([STEP, -STEP])
     landed = {kind: case.places(kind, np.array([[*move, 0.0]]))[0] for kind in ("bare", "fletched")}
@@ -40,18 +46,18 @@ def test_places_are_flights_counted_from_the_fletched_group(told):
 
 def test_the_fletched_group_is_where_places_are_counted_from(told, open_turn):
     for turn in (told, open_turn):
-        for case in cases_of_turn(tuner(), turn, FAR):
+        for case in cases_of_turn(turn, FAR):
             assert case.places("fletched", STILL) == pytest.approx(np.zeros((1, 2, 2)), abs=1e-12)
 
 
 def test_a_bow_that_has_shown_its_side_has_one_case(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     assert case.nose == -1
     assert case.weight > 0.95
 
 
 def test_a_bow_that_has_not_has_two(open_turn):
-    cases = cases_of_turn(tuner(), open_turn, FAR)
+    cases = cases_of_turn(open_turn, FAR)
     assert [case.nose for case in cases] == [1, -1]
     assert sum(case.weight for case in cases) == pytest.approx(1.0)
     move = np.array([[2 * STEP, 0.0, 0.0]])
@@ -63,7 +69,7 @@ def test_a_bow_that_has_not_has_two(open_turn):
 
 
 def test_the_spread_of_the_separation_is_the_tuners_and_the_shots(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     known = np.cov(told.draws().T)
     found = case.covariances("apart", STILL)[0, 0]
     shots = found - known
@@ -75,21 +81,21 @@ def test_the_spread_of_the_separation_is_the_tuners_and_the_shots(told):
 
 
 def test_unmoved_the_fletched_group_is_spread_by_its_shots_alone(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     found = case.covariances("fletched", STILL)[0]
     assert found[:, 0, 1] == pytest.approx(np.zeros(2), abs=1e-12)
     assert found[:, 0, 0] == pytest.approx(found[:, 1, 1])
 
 
 def test_wind_from_the_left_drifts_both_to_the_right(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     blown = np.array([[0.0, 0.0, 4.0]])
     for kind in ("fletched", "bare"):
         assert (case.places(kind, blown) - case.places(kind, STILL))[0, :, 0].min() > 0.0
 
 
 def test_wind_hardly_changes_how_well_the_fletched_group_is_known(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     still, blown = (
         case.covariances("fletched", np.array([[0.0, 0.0, wind]]))[0] for wind in (0.0, 4.0)
     )
@@ -98,7 +104,7 @@ def test_wind_hardly_changes_how_well_the_fletched_group_is_known(told):
 
 
 def test_the_draws_have_the_components_mean_and_covariance(told):
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     off = case._draws - case.mean
     scale = np.sqrt(np.diag(case.covariance))
     assert off.mean(axis=0) / scale == pytest.approx(np.zeros(SIZE), abs=1e-9)
@@ -109,7 +115,7 @@ def test_the_draws_have_the_components_mean_and_covariance(told):
 
 def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
     # real flights of the posterior's draws, not the linear spread about its mean
-    (case,) = cases_of_turn(tuner(), told, FAR)
+    (case,) = cases_of_turn(told, FAR)
     random = np.random.default_rng(5)
     move = np.array([STEP, 2 * STEP])
     setting = np.array([[*move, 0.0]])
@@ -124,3 +130,16 @@ def test_the_ellipses_hold_95_of_100_of_what_the_posterior_allows(told):
     shares = np.mean(held, axis=0)
     assert (shares > 0.92).all(), shares
     assert (shares < 0.99).all(), shares
+
+
+def test_after_a_change_the_arrows_are_those_of_now():
+    lighter = replace(demo.MAPLE, point=replace(demo.MAPLE.point, mass=75 * demo.GRAIN))
+    rig = assemble_rig(demo.MILL, lighter, demo.CONDITIONS, demo.SIGHT)
+    of_both = replace(tuner(), later={1: Flown(Shooter.of(rig))})
+    truth = unknowns(rate_right=0.5, rate_gain_right=-0.2, rate_gain_up=0.17)
+    after = replace(seen(truth, number=2), changes=(Change("point"),), version=1)
+    turn = of_both.turn([seen(truth), after])
+    assert turn.segments == 2
+    for case in cases_of_turn(turn, FAR):
+        assert case.shooter.rig is rig
+        assert case.places("fletched", STILL) == pytest.approx(np.zeros((1, 2, 2)), abs=1e-12)

@@ -94,7 +94,7 @@ def test_all_of_the_content_is_there_without_script(page, parsed):
     said = " ".join(parsed.text)
     for words in (
         page.advice.call, "83 % that it helps.", "DANGER", "Backstop.", "A note of the rig.",
-        "Look here.", "Taken back.", "To the start: move it left 1/32 in.", "Round 8",
+        "Look here.", "Withdrawn.", "To the start: move it left 1/32 in.", "Round 8",
         "Not printed: 5 earlier rounds", "one step right", "off by no more than",
     ):  # fmt: skip
         assert words in said, words
@@ -115,4 +115,4 @@ def test_controls_wait_for_the_script_and_are_labeled(parsed):
 def test_a_page_of_a_setup_file_has_no_rounds(page):
     text = page_html(replace(page, history=(), back=()))
     assert "Rounds so far" not in text
-    assert "The way back" not in text
+    assert "The ways back" not in text
