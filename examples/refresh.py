@@ -21,6 +21,7 @@ from vireton.answers.reference import reference
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 TOUR = ROOT / "examples" / "tour.md"
+JOB = ROOT / "examples" / "job.md"
 REFERENCE = ROOT / "examples" / "json.md"
 #: Pictures of the README and the tour, and the commands that draw them.
 PICTURES = {
@@ -79,7 +80,7 @@ def _keep_small(made: Path, shown: Path) -> None:
         )
 
 
-for page in (README, TOUR, *LESSONS):
+for page in (README, TOUR, JOB, *LESSONS):
     refresh(page)
 for name, command in PICTURES.items():
     picture = ROOT / "examples" / "pictures" / name

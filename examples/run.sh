@@ -8,7 +8,7 @@ vireton fly mill_bow.toml --plot "$out/mill.png"
 vireton rest mill_bow.toml --right 1/32in --up "0,1/32 in" --plot "$out/mill_rest.svg"
 vireton fly orchard_bow.toml --units metric --distances "18,30,50,70 m"
 vireton rest orchard_bow.toml --units metric --up "-1:1:0.5 mm" --json > "$out/orchard.json"
-vireton new "$out/my_bow.toml"
+vireton new "$out/my_bow.toml" --template
 vireton schema > "$out/schema.json"
 vireton spine mill_bow.toml --spine 0.3:0.5:0.1in --point 100,125gr --plot "$out/spine.pdf"
 vireton compare mill_bow.toml --vary vanes.count=3,4 --plot "$out/compare.png"
@@ -24,6 +24,7 @@ vireton report mill_log.toml -o "$out/mill.html"
 vireton report orchard_bow.toml -o "$out/orchard.html" --units metric
 vireton record "$out/log.toml" --setup mill_bow.toml --tear bare "left 1/16 in, high 1/8 in" --at 6ft
 vireton record "$out/log.toml" --undo
+vireton jobs "$out"
 python3 rest_sweep.py
 vireton target plumb -o "$out/plumb.pdf" --paper a4 --units metric
 vireton animate orchard_bow.toml -o "$out/flight.gif" --frames 12 --units metric --distance "18 m"

@@ -1,7 +1,7 @@
 """Air: its density, viscosity and speed of sound, by altitude or from a weather station."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 #: US Standard Atmosphere 1976 (NOAA-S/T 76-1562), table 2: constants as defined there.
 _EARTH_RADIUS = 6_356_766.0  # m
@@ -36,6 +36,12 @@ class Air:
     def kinematic_viscosity(self) -> float:
         """Viscosity ÷ density, m²/s."""
         return self.viscosity / self.density
+
+    def denser(self, factor: float) -> "Air":
+        """Air of the same temperature with density and pressure times ``factor``."""
+        if factor == 1.0:
+            return self
+        return replace(self, density=factor * self.density, pressure=factor * self.pressure)
 
 
 def sutherland_viscosity(temperature: float) -> float:

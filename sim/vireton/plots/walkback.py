@@ -1,6 +1,6 @@
-"""Walk-back points with the line that each cause would draw."""
+"""A walk-back as the target shows it: sideways as seen, each distance at its drop below the aim."""
 
-from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -9,73 +9,98 @@ from vireton.kernel.arrays import FloatArray
 from vireton.plots.naming import End, name_ends
 from vireton.plots.style import (
     INK,
-    NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
+    PAPER,
+    SMALL,
     STROKES,
+    Stroke,
     head,
-    limits,
     our_look,
-    prepare,
+    prepare_face,
 )
 from vireton.units.display import display
 from vireton.units.text import UnitSystem
 
-_NAME_WIDTH = 17  # letters of a name beside the panel
+_LINE = STROKES[1]
+_SPOT = Stroke(INK, (), "o", "", 7.0)
+_NAME_WIDTH = 12  # letters of a name beside the panel
+
+
+@dataclass(frozen=True)
+class Walked:
+    """Places down the target, (n,) m each: ``distance`` rising, ``right`` of the plumb line, ``up``
+    from the aim point with the one pin, ``error`` of ``right``: what it may be off by.
+    """
+
+    distance: FloatArray
+    right: FloatArray
+    up: FloatArray
+    error: FloatArray
 
 
 def walkback_figure(
-    distance: FloatArray,
-    seen: FloatArray,
-    error: FloatArray,
-    curves: Mapping[str, FloatArray],
-    *,
-    system: UnitSystem,
-    title: str,
+    seen: Walked, line: Walked, name: str, *, system: UnitSystem, title: str
 ) -> Figure:
-    """Draw the points over distance, right toward the top, and each cause's line with its name.
+    """Draw the points where they landed, the plumb line and the line of the verdict.
 
     Args:
-        distance: (n,) m.
-        seen: (n,) m to the right of the plumb line.
-        error: (n,) m, standard deviation of a shot.
-        curves: (n,) m by name, up to eight; names carry their probability.
+        seen: points, with their standard deviation.
+        line: with its half-width.
+        name: what the line is of.
         system: units.
         title: heading.
     """
     units = display(system)
-    order = np.argsort(distance)
-    far = distance[order] / units.far_size
+    right, up, error = (v / units.small_size for v in (seen.right, seen.up, seen.error))
+    along, down, wide = (v / units.small_size for v in (line.right, line.up, line.error))
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
-            "Points: shots of one sight setting from each distance, with one standard deviation. "
-            "Lines: what each cause alone would draw, at its likeliest size."
+            "Points: where the arrows landed, left and right as the archer sees it, with one "
+            "standard deviation of their middle; each distance at the drop of the one pin, down "
+            f"and across not to one scale. Dashed, in the hatched 95 % band: {name}."
         )
         top = head(figure, title, below)
-        axes = figure.add_axes((0.125, 0.08, 0.62, top - 0.12))
-        prepare(axes, "off the plumb line", units.small, "left", "right")
-        heading = "Sideways, 0 = plumb line; the archer's right is toward the top"
-        axes.set_title(heading, loc="left", fontsize=NORMAL, pad=4.0)
-        ends = []
-        for (name, line), stroke in zip(curves.items(), STROKES, strict=False):
-            values = line[order] / units.small_size
-            axes.plot(far, values, **stroke.line)
-            axes.plot(far, values, **stroke.spot)
-            ends.append(
-                End(float(far[-1]), float(values[-1]), name.replace(" %", "\u00a0%"), stroke)
-            )
+        axes = figure.add_axes((0.125, 0.07, 0.7, top - 0.11))
+        prepare_face(axes, "off the plumb line", units.small)
+        axes.set_ylabel(f"below the aim point, by the drop of the one pin ({units.small})")
+        axes.fill_betweenx(
+            down, along - wide, along + wide, facecolor=(0.5, 0.53, 0.55, 0.16),
+            edgecolor=_LINE.color, hatch=_LINE.hatch, linewidth=0.0, zorder=1.0,
+        )  # fmt: skip
+        for edge in (-1.0, 1.0):
+            axes.plot(along + edge * wide, down, color=_LINE.color, linewidth=0.6, zorder=1.2)
+        axes.plot(along, down, **_LINE.line)
+        axes.axvline(0.0, color=INK, linewidth=1.2, zorder=1.6)
         axes.errorbar(
-            far,
-            seen[order] / units.small_size,
-            yerr=error[order] / units.small_size,
-            fmt="o",
-            color=INK,
-            capsize=3.0,
+            right, up, xerr=error, fmt="o", color=INK, markerfacecolor=PAPER, capsize=3.0, zorder=3
         )
-        both = [(seen + sign * error) / units.small_size for sign in (-1.0, 1.0)]
-        axes.set_ylim(*limits([*both, *(c / units.small_size for c in curves.values())], 1.0))
-        axes.set_xlim(0.0, float(far[-1]) * 1.02)
-        name_ends(axes, ends, _NAME_WIDTH, samples=True)
-        axes.set_xlabel(f"distance from the bow ({units.far})")
+        axes.plot(0.0, 0.0, marker="+", color=INK, markersize=14.0, markeredgewidth=1.6)
+        reach = 1.08 * float(np.max([*np.abs(right) + error, *np.abs(along) + wide]))
+        reach = max(reach, 0.5 * units.small_span)
+        axes.set_xlim(-reach, reach)
+        low, high = min(float(up.min()), 0.0), max(float(up.max()), 0.0)
+        room = 0.05 * max(high - low, units.small_span)
+        axes.set_ylim(low - room, high + 2.0 * room)
+        axes.annotate(
+            "plumb line", (0.0, high + 1.2 * room), (5.0, 0.0), textcoords="offset points",
+            fontsize=SMALL,
+        )  # fmt: skip
+        ends = [
+            End(x, y, f"from {far / units.far_size:.3g} {units.far}", _SPOT)
+            for x, y, far in _each_distance(seen.distance, right + error, up)
+        ]
+        name_ends(axes, ends, _NAME_WIDTH, samples=False)
     return figure
+
+
+def _each_distance(
+    distance: FloatArray, right: FloatArray, up: FloatArray
+) -> list[tuple[float, float, float]]:
+    """The rightmost place of each distance, so that it is named once."""
+    found = []
+    for far in np.unique(distance):
+        own = distance == far
+        found.append((float(right[own].max()), float(up[own][0]), float(far)))
+    return found

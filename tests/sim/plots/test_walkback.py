@@ -1,43 +1,54 @@
-"""Walk-back points and the lines of their causes."""
+"""Walk-back points as the target shows them."""
 
 import numpy as np
 import pytest
 
-from vireton.plots.walkback import walkback_figure
+from vireton.plots.walkback import Walked, walkback_figure
 
 INCH, YARD = 0.0254, 0.9144
-FAR = np.array([40.0, 20.0, 60.0]) * YARD  # as they were shot, not in order
-SEEN = np.array([0.5, 0.1, 1.2]) * INCH
-CURVES = {"sight windage, 60 %": SEEN, "cant of the bow or sight, 40 %": 0.5 * SEEN}
+FAR = np.array([20.0, 40.0, 60.0]) * YARD
+SEEN = Walked(
+    FAR,
+    np.array([0.1, -0.5, -1.2]) * INCH,
+    np.array([0.0, -16.0, -52.0]) * INCH,
+    np.array([0.5, 1.0, 1.5]) * INCH,
+)
+LINE = Walked(FAR, np.array([-0.3, -0.6, -0.9]) * INCH, SEEN.up, np.array([0.4, 0.8, 1.2]) * INCH)
 
 
-def figure(system="us"):
-    return walkback_figure(
-        FAR, SEEN, 0.01 * FAR * INCH, CURVES, system=system, title="Walk-back (invented)"
-    )
+def figure(system="us", seen=SEEN):
+    return walkback_figure(seen, LINE, "cant, 81 %", system=system, title="Walk-back (invented)")
 
 
-def test_points_and_lines_in_order_of_distance_and_right_up():
+def test_left_is_left_and_far_is_low():
     axes = figure().axes[0]
-    lines = [line for line in axes.lines if len(line.get_xdata()) == 3]
-    for line in lines:
-        assert list(line.get_xdata()) == pytest.approx([20.0, 40.0, 60.0])
-    assert lines[0].get_ydata() == pytest.approx([0.1, 0.5, 1.2])
-    assert "(yd)" in axes.get_xlabel()
-    assert "(in)" in axes.get_ylabel()
-    words = [text.get_text() for text in axes.texts]
-    assert any("right" in word for word in words)
+    shown = next(box for box in axes.containers if box.lines[0].get_marker() == "o").lines[0]
+    assert list(shown.get_xdata()) == pytest.approx([0.1, -0.5, -1.2])
+    assert list(shown.get_ydata()) == pytest.approx([0.0, -16.0, -52.0])
+    left, right = axes.get_xlim()
+    low, high = axes.get_ylim()
+    assert left < -2.7  # the far point's error is inside of the panel
+    assert right == -left  # the plumb line hangs in the middle
+    assert low < -52.0
+    assert high > 0.0
+    assert "← left" in axes.get_xlabel()
+    assert axes.get_xlabel().endswith("right →")
 
 
-def test_every_cause_has_its_name_and_probability_at_its_line(words, assert_legible):
+def test_every_distance_has_its_name_and_the_line_its_own(words, assert_legible):
     picture = figure()
-    said = words(picture).replace("\n", " ").replace("\u00a0", " ")
-    for name in CURVES:
+    said = words(picture).replace("\n", " ")
+    for name in ("from 20 yd", "from 40 yd", "from 60 yd", "cant, 81 %", "plumb line"):
         assert name in said
     assert_legible(picture)
 
 
-def test_metric():
-    axes = figure("metric").axes[0]
-    assert "(m)" in axes.get_xlabel()
-    assert "(cm)" in axes.get_ylabel()
+def test_points_of_one_distance_are_named_once(words):
+    twice = Walked(*(np.repeat(getattr(SEEN, k), 2) for k in ("distance", "right", "up", "error")))
+    assert words(figure(seen=twice)).count("from") == 3
+
+
+def test_metric(words):
+    picture = figure("metric")
+    assert "(cm)" in picture.axes[0].get_xlabel()
+    assert "from 18.3 m" in words(picture)
