@@ -232,7 +232,8 @@ def page_of(vireton, job, tmp_path):
 
 def test_whose_bow_and_why(vireton, job, tmp_path):
     text = page_of(vireton, job, tmp_path)
-    assert "Owner: A. [i]Customer[/i]; complaint: flies left" in text
+    assert "owner: A. [i]Customer[/i]; complaint: flies left" in text
+    assert "Bow: Mill bow; " in text
     assert "measured: draw weight 60 lb" in text
 
 
