@@ -1,11 +1,11 @@
 """What is known of a bow carried over a change: a mixture of Gaussians to the one that begins anew.
 
-Each change maps the state to a new one with a noise of its own (PHYSICS of a linear Gaussian state:
-Kalman 1960, "A New Approach to Linear Filtering and Prediction Problems", from memory). What still
-holds is kept: the bow's answers to a rest move, and the launch but for what the change leaves open.
+Each change maps the state to a new one with a noise of its own, as a linear filter does (Kalman
+1960, "A New Approach to Linear Filtering and Prediction Problems", from memory). What still holds
+is kept: the bow's answers to a rest move, and the launch but for what the change leaves open.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -43,25 +43,20 @@ def carried(posterior: Posterior, seen: Evidence, stands: complex) -> tuple[Comp
     Gaussian with their mean and covariance.
     """
     shifted = bool(seen.count and seen.shifted[-1])
-    groups: dict[tuple[Model, int], list[tuple[float, FloatArray, FloatArray]]] = {}
-    first: dict[tuple[Model, int], Component] = {}
+    here = []
     for one in posterior.readings:
-        key = (one.component.model, one.component.sideways_sign)
-        first.setdefault(key, one.component)
         mean, covariance = _from_here(one, stands + off_by(one.story, seen.moves), shifted)
-        groups.setdefault(key, []).append((one.weight, mean, covariance))
-    found = []
-    for key, parts in groups.items():
-        weight = sum(share for share, _, _ in parts)
-        middle = np.sum([share * mean for share, mean, _ in parts], axis=0) / weight
-        spread = sum(
-            share * (covariance + np.outer(mean - middle, mean - middle))
-            for share, mean, covariance in parts
-        )
-        found.append(
-            replace(first[key], mean=middle, covariance=np.asarray(spread) / weight, weight=weight)
-        )
-    return tuple(found)
+        here.append(replace(one.component, mean=mean, covariance=covariance, weight=one.weight))
+    return tuple(_by_side(here))
+
+
+def _by_side(components: Iterable[Component]) -> list[Component]:
+    """One Gaussian for each model and side, with the mean and covariance of all of its."""
+    found: dict[tuple[Model, int], Component] = {}
+    for one in components:
+        key = _side(one)
+        found[key] = _together(found[key], one) if key in found else one
+    return list(found.values())
 
 
 def _from_here(one: Reading, at: complex, shifted: bool) -> tuple[FloatArray, FloatArray]:
@@ -187,23 +182,23 @@ def _reopened(components: Sequence[Component], share: float) -> list[Component]:
         return list(components)
     turned = np.ones(SIZE)
     turned[[PLACE["rate_gain_right"], PLACE["angle_gain_right"]]] = -1.0
-    found: dict[tuple[Model, int], Component] = {}
+    twins = []
     for one in components:
+        if one.model == "rigid":  # a stiff arrow whose nock is held has one side
+            twins.append(one)
+            continue
         for sign, part in ((1, 1.0 - share), (-1, share)):
-            # a stiff arrow whose nock is held has one side
-            if sign < 0 and one.model == "rigid":
-                continue
             way = turned if sign < 0 else np.ones(SIZE)
-            twin = replace(
-                one,
-                mean=one.mean * way,
-                covariance=one.covariance * np.outer(way, way),
-                weight=one.weight * (part if one.model != "rigid" else 1.0),
-                sideways_sign=one.sideways_sign * sign,
+            twins.append(
+                replace(
+                    one,
+                    mean=one.mean * way,
+                    covariance=one.covariance * np.outer(way, way),
+                    weight=one.weight * part,
+                    sideways_sign=one.sideways_sign * sign,
+                )
             )
-            key = (twin.model, twin.sideways_sign)
-            found[key] = _together(found[key], twin) if key in found else twin
-    return list(found.values())
+    return _by_side(twins)
 
 
 def _together(one: Component, other: Component) -> Component:
@@ -219,19 +214,20 @@ def _renewed(one: Component, fresh: Prior, names: Sequence[str]) -> Component:
     """The same with these of what stands beside the launch as if nothing were known of them."""
     usual = fresh.components[0]
     places = [PLACE[f"{name}_{axis}"] for name in names for axis in AXES]
-    mean, covariance = one.mean.copy(), one.covariance.copy()
+    mean = one.mean.copy()
     mean[places] = usual.mean[places]
-    covariance[places, :] = 0.0
-    covariance[:, places] = 0.0
-    covariance[places, places] = usual.covariance[places, places]
-    return replace(one, mean=mean, covariance=covariance)
+    return replace(_unknown(one, places, usual.covariance[places, places]), mean=mean)
 
 
 def _sight_free(one: Component) -> Component:
     """The same with the sight anywhere: it follows the group after a change."""
-    places = [PLACE[f"sight_{axis}"] for axis in AXES]
+    return _unknown(one, [PLACE[f"sight_{axis}"] for axis in AXES], SIGHT_MOVED**2)
+
+
+def _unknown(one: Component, places: Sequence[int], variances: FloatArray | float) -> Component:
+    """The same with these variances at these places, and nothing there told by the others."""
     covariance = one.covariance.copy()
     covariance[places, :] = 0.0
     covariance[:, places] = 0.0
-    covariance[places, places] = SIGHT_MOVED**2
+    covariance[places, places] = variances
     return replace(one, covariance=covariance)
