@@ -1,12 +1,13 @@
 """What looks like a slip of typing, before it is taken: one question with two readings."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from vireton.job import NewRound, TuningLog
+from vireton.job.write import setting_after
 from vireton.tuning.observations import Group, Observation, Tear, group_of_center, group_of_shots
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import Story
+from vireton.units.bench_words import Pair
 from vireton.units.display import Display
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.numbers import INCH
@@ -38,7 +39,7 @@ def doubt_of(log: TuningLog, new: NewRound, display: Display) -> Doubt | None:
     """
     for place, one in enumerate(new.observations):
         if _is_large(one):
-            return _ten_times(new, place, one, display, "")
+            return _ten_times(new, place, display, "")
     for name, size in zip(("rest_right", "rest_up"), new.move.rest, strict=True):
         if abs(size) > LARGEST_MOVE:
             move = ", ".join(sides(new.move.rest, MOVE_SIDES, display.name))
@@ -53,10 +54,7 @@ def _is_large(one: Observation) -> bool:
         return max(abs(one.right), abs(one.up)) > LARGEST_TEAR
     if isinstance(one, Group):
         far = LARGEST_MISS + LARGEST_MISS_ANGLE * one.distance
-        return any(
-            abs(right) > far or not -LOWER * far <= up <= far
-            for right, up in (one.shots or (one.center,))
-        )
+        return any(abs(right) > far or not -LOWER * far <= up <= far for right, up in _places(one))
     return False
 
 
@@ -67,15 +65,12 @@ def _tenth(one: Observation) -> Observation:
             return replace(one, right=_in_inches(one.right / 10.0))
         return replace(one, up=_in_inches(one.up / 10.0))
     assert isinstance(one, Group)
-    places = [list(place) for place in (one.shots or (one.center,))]
+    places = [list(place) for place in _places(one)]
     at, axis = max(
         ((k, a) for k in range(len(places)) for a in (0, 1)), key=lambda p: abs(places[p[0]][p[1]])
     )
     places[at][axis] = _in_inches(places[at][axis] / 10.0)
-    pairs = tuple((right, up) for right, up in places)
-    if one.shots:
-        return group_of_shots(one.arrow, one.distance, pairs)
-    return group_of_center(one.arrow, one.distance, pairs[0], one.count, one.spread)
+    return _at_places(one, tuple((right, up) for right, up in places))
 
 
 def _in_inches(meters: float) -> float:
@@ -83,7 +78,8 @@ def _in_inches(meters: float) -> float:
     return round(meters / INCH, 4) * INCH
 
 
-def _ten_times(new: NewRound, place: int, one: Observation, display: Display, why: str) -> Doubt:
+def _ten_times(new: NewRound, place: int, display: Display, why: str) -> Doubt:
+    one = new.observations[place]
     tenth = _tenth(one)
     seen = (*new.observations[:place], tenth, *new.observations[place + 1 :])
     said, meant = one.words(display.name), tenth.words(display.name)
@@ -98,8 +94,7 @@ def _contradicted(log: TuningLog, new: NewRound, display: Display) -> Doubt | No
     if new.changes or not any(one.measures for one in counting):
         return None
     number = log.rounds.all[-1].number + 1
-    setting = log.setting.moved(new.move)
-    setting = replace(setting, **dict(new.stands))
+    setting = setting_after(log.setting, new)
     typed = Round(number, setting, new.observations, version=log.version)
     if not typed.measures:
         return None
@@ -121,7 +116,8 @@ def _of_story(story: Story, new: NewRound, display: Display) -> Doubt | None:
     why = " What was seen before says otherwise."
     seen = [k for k, one in enumerate(new.observations) if isinstance(one, Tear | Group)]
     if story.kind == "decimal" and seen:
-        return _ten_times(new, _largest(new.observations, seen), _at(new, seen), display, why)
+        largest = max(seen, key=lambda k: _size(new.observations[k]))
+        return _ten_times(new, largest, display, why)
     if story.kind == "swapped" and seen:
         turned = tuple(_mirrored(one) for one in new.observations)
         words = "; ".join(new.observations[k].words(display.name) for k in seen)
@@ -143,25 +139,25 @@ def _size(one: Observation) -> float:
     if isinstance(one, Tear):
         return max(abs(one.right), abs(one.up))
     if isinstance(one, Group):
-        return max(abs(x) for place in (one.shots or (one.center,)) for x in place)
+        return max(abs(x) for place in _places(one) for x in place)
     return 0.0
-
-
-def _largest(observations: Sequence[Observation], places: Sequence[int]) -> int:
-    return max(places, key=lambda k: _size(observations[k]))
-
-
-def _at(new: NewRound, places: Sequence[int]) -> Observation:
-    return new.observations[_largest(new.observations, places)]
 
 
 def _mirrored(one: Observation) -> Observation:
     if isinstance(one, Tear):
         return replace(one, right=-one.right)
     if isinstance(one, Group):
-        if one.shots:
-            turned = tuple((-right, up) for right, up in one.shots)
-            return group_of_shots(one.arrow, one.distance, turned)
-        center = (-one.center[0], one.center[1])
-        return group_of_center(one.arrow, one.distance, center, one.count, one.spread)
+        return _at_places(one, tuple((-right, up) for right, up in _places(one)))
     return one
+
+
+def _places(one: Group) -> tuple[Pair, ...]:
+    """What was typed of a group: its shots, or its middle."""
+    return one.shots or (one.center,)
+
+
+def _at_places(one: Group, places: tuple[Pair, ...]) -> Group:
+    """The group with other numbers in the place of those that were typed."""
+    if one.shots:
+        return group_of_shots(one.arrow, one.distance, places)
+    return group_of_center(one.arrow, one.distance, places[0], one.count, one.spread)

@@ -11,8 +11,8 @@ from typing import Any
 
 from vireton.bow.setting import AT_START, BowSetting
 from vireton.job.building import same_entry
-from vireton.job.errors import LOG_FILE, LogError
-from vireton.job.read import TuningLog
+from vireton.job.errors import LOG_FILE
+from vireton.job.read import TuningLog, read_log
 from vireton.job.write import NewRound, append, append_round, entries, next_number, setting_table
 from vireton.tuning.changes import Change
 from vireton.tuning.changes_typed import change_table
@@ -74,8 +74,6 @@ def correct(
         return table | entries(right.observations, units)
 
     append(Path(path), make)
-    from vireton.job.read import read_log  # noqa: PLC0415
-
     return _round_of(read_log(path), number, path)
 
 
@@ -136,8 +134,6 @@ def put_back(
 
     Raises LogError where there is no change to put back, or it is none that can be.
     """
-    from vireton.job.read import read_log  # noqa: PLC0415
-
     log = read_log(path)
     last, before = last_change(log, path)
     stuck = [one.kind.words for one in last.changes if not one.kind.is_undone]
@@ -174,6 +170,3 @@ def last_change(log: TuningLog, path: Path | str) -> tuple[Round, BowSetting]:
     if found is None:
         raise LOG_FILE.refused(path, "nothing was changed yet that could be put back")
     return found
-
-
-__all__ = ["LogError", "correct", "last_change", "put_back", "withdraw_last"]

@@ -45,12 +45,15 @@ def edit_of(job: TuningLog | Path | str) -> Edit | None:
     A file that is gone or cannot be used is no edit: the job has its numbers.
     """
     log = job if isinstance(job, TuningLog) else read_log(job)
+    kept = log.versions[log.version].text
     try:
         text = without_comments(plain_lines(setup_file_text(log.setup_path)))
+        if text == kept:  # every round asks: the file is checked only where it is another one
+            return None
         parse_setup(text, log.setup_path)
     except SetupError:
         return None
-    if log.versions[log.version].text is None:
+    if kept is None:
         return Edit(text, (), is_first=True)
     differs = tuple(edited(log, text))
     return Edit(text, differs) if differs else None

@@ -133,7 +133,7 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
     """
 
     def make(log: TuningLog) -> dict[str, Any]:
-        setting = _moved(log.setting, new)
+        setting = setting_after(log.setting, new)
         return setting_table(next_number(log), setting, log.setting, units, new.date) | _told(
             new, units
         )
@@ -143,7 +143,7 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
 
 def check_round(path: Path | str, new: NewRound) -> None:
     """Raise the LogError with which a log at ``path`` without rounds would refuse this one."""
-    setting = _moved(AT_START, new)
+    setting = setting_after(AT_START, new)
     _check(Path(path), setting_table(1, setting, AT_START, "us", new.date) | _told(new, "us"))
 
 
@@ -172,7 +172,8 @@ def _replace(path: Path, raw: bytes) -> None:
         raise LOG_FILE.refused(path, f"cannot be written: {reason}; {LOG_FILE.kept}") from None
 
 
-def _moved(setting: BowSetting, new: NewRound) -> BowSetting:
+def setting_after(setting: BowSetting, new: NewRound) -> BowSetting:
+    """How the bow is set once the round is recorded; ``setting``: before it."""
     after = setting.moved(new.move)
     # what was not moved keeps every digit that somebody wrote
     tidied = {
