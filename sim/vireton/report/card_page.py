@@ -3,8 +3,7 @@
 from vireton.report.card import Card
 from vireton.report.card_work import Measured
 from vireton.report.markup import Markup, element, joined
-from vireton.report.page import asset, digest, section
-from vireton.report.saving import GENERATOR
+from vireton.report.page import asset, head_of, section
 
 #: Lines that a sheet has beside its headings, in usual type and in small type.
 _ROOM, _ROOM_SMALL = 19, 37
@@ -18,20 +17,7 @@ _NOT_TAKEN = "–"
 
 def card_html(card: Card) -> str:
     """The whole card. Nothing is fetched and nothing runs: its policy allows its style alone."""
-    style = asset("card.css")
-    head = element(
-        "head",
-        element("meta", charset="utf-8"),
-        element("meta", name="generator", content=GENERATOR),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element(
-            "meta",
-            http_equiv="Content-Security-Policy",
-            content=f"default-src 'none'; style-src '{digest(style)}'",
-        ),
-        element("title", f"{card.bow}: {card.state}"),
-        element("style", style),
-    )
+    head = head_of(f"{card.bow}: {card.state}", asset("card.css"))
     taken = _taken(card)
     body = element(
         "body",

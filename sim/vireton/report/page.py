@@ -21,20 +21,7 @@ def page_html(page: Page) -> str:
     policy allows its one script and its one style sheet by their hashes.
     """
     style, script = asset("page.css"), asset("whatif.js")
-    head = element(
-        "head",
-        element("meta", charset="utf-8"),
-        element("meta", name="generator", content=GENERATOR),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element(
-            "meta",
-            http_equiv="Content-Security-Policy",
-            content=f"default-src 'none'; style-src '{digest(style)}'; "
-            f"script-src '{digest(script)}'",
-        ),
-        element("title", f"{page.title}: next move"),
-        element("style", style),
-    )
+    head = head_of(f"{page.title}: next move", style, script)
     body = element(
         "body",
         _header(page),
@@ -50,6 +37,25 @@ def page_html(page: Page) -> str:
         element("script", script),
     )
     return "<!doctype html>\n" + element("html", head, body, lang="en") + "\n"
+
+
+def head_of(title: str, style: str, script: str = "") -> Markup:
+    """The head of a page that fetches nothing and runs its own script alone, if it has one.
+
+    The policy names style sheet and script by their hashes.
+    """
+    policy = f"default-src 'none'; style-src '{digest(style)}'"
+    if script:
+        policy += f"; script-src '{digest(script)}'"
+    return element(
+        "head",
+        element("meta", charset="utf-8"),
+        element("meta", name="generator", content=GENERATOR),
+        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        element("meta", http_equiv="Content-Security-Policy", content=policy),
+        element("title", title),
+        element("style", style),
+    )
 
 
 def asset(name: str) -> Markup:
