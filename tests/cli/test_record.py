@@ -391,7 +391,8 @@ def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
         "complaint": "groups open",
     }
     record("-t", "bare", "left 3/8 high 1/8", "--date", "2026-05-04")
-    assert "the rest move" not in record("-r", "right 1/16", "-t", "bare", "left 1/8 high 1/8")
+    moved = record("-r", "right 1/16", "-t", "bare", "left 1/8 high 1/8")
+    assert "· round 3: rest moved right 1/16 in\n" in moved
     assert "corrected round 3" in record("--correct", "3", "-t", "bare", "high 1/16")
     (torn,) = read_log(path).rounds.counting[2].seen(Tear)
     assert (torn.right, torn.up) == (-INCH / 8, INCH / 16)  # only the axis that was named

@@ -103,14 +103,16 @@ def show(browser, card, file):
 
 @pytest.mark.parametrize("name", CARDS)
 @pytest.mark.parametrize("paper", PAPERS)
-def test_one_sheet_of_paper(browser, tmp_path, paper, name):
+def test_one_sheet_of_paper(tmp_path, paper, name):
     need("pdfinfo", "pdftotext")
-    show(browser, CARDS[name], tmp_path / "card.html")
-    width, height = PAPERS[paper]
-    printed = browser.execute_cdp_cmd(
-        "Page.printToPDF", {"paperWidth": width, "paperHeight": height}
-    )
-    file = tmp_path / "card.pdf"
+    # a browser that has printed, or shown a page as on paper, at times prints no more
+    with chromium(tmp_path / "profile") as browser:
+        show(browser, CARDS[name], tmp_path / "card.html")
+        width, height = PAPERS[paper]
+        printed = browser.execute_cdp_cmd(
+            "Page.printToPDF", {"paperWidth": width, "paperHeight": height}
+        )
+        file = tmp_path / "card.pdf"
     file.write_bytes(base64.b64decode(printed["data"]))
     told = subprocess.run(["pdfinfo", file], capture_output=True, text=True, check=True).stdout
     assert "Pages:           1\n" in told

@@ -5,18 +5,8 @@ from pathlib import Path
 import pytest
 
 import vireton
+from six_numbers import SIX
 
-SIX = """
-[bow]
-draw_weight = "60 lbf"
-draw_length = "29 in"
-arrow_speed = "280 fps"
-[arrow]
-length = "28 1/2 in"
-mass = "415 gr"
-[arrow.shaft]
-spine = "0.340 in"
-"""
 RULE = '[[rules]]\nname = "a"\nplace = "b"\ndate = "c"\nmost_speed = "300 fps"\n'
 MILL = Path(__file__).parents[3] / "examples" / "mill_bow.toml"
 

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from six_numbers import SIX
 from vireton.bow.arrow import assemble
 from vireton.setup.errors import SetupError
 from vireton.setup.load import parse_setup
@@ -15,17 +16,6 @@ from vireton.uncertain.left_open import LEFT_OPEN
 from vireton.units.numbers import INCH
 from vireton.units.text import parse
 
-SIX = """
-[bow]
-draw_weight = "60 lbf"
-draw_length = "29 in"
-arrow_speed = "280 fps"
-[arrow]
-length = "28 1/2 in"
-mass = "415 gr"
-[arrow.shaft]
-spine = "0.340 in"
-"""
 GRAIN = parse("1 gr", "mass")
 
 
