@@ -24,6 +24,8 @@ from vireton.units.text import as_typed
 
 #: Tape needs a place: where the vanes would be (our choice).
 _TAPE, _TAPE_AT = "arrow.bare_tape.mass", ("arrow.bare_tape.from_throat", "2.5 in")
+#: What stands beside a change whose numbers the edited file has.
+BY_THE_FILE = "by the setup file"
 #: Tables whose numbers say how the bow shoots; others are opinions, costs, air and limits.
 _THE_BOW = ("bow", "arrow", "launch")
 #: Keys and tables that a change of the file speaks of, the narrowest first.
@@ -154,4 +156,4 @@ def changes_of(keys: list[str]) -> tuple[Change, ...]:
         what = next(w for table, w in _SPOKEN_OF if key == table or key.startswith(f"{table}."))
         if what not in kinds:
             kinds.append(what)
-    return tuple(Change(one, note="by the setup file") for one in kinds)
+    return tuple(Change(one, note=BY_THE_FILE) for one in kinds)

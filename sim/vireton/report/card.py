@@ -9,6 +9,7 @@ from vireton.answers.tune import Tune, Tuned
 from vireton.answers.walkback import verdict_of
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.job import TuningLog
+from vireton.job.setups import BY_THE_FILE
 from vireton.job.visits import visits_of
 from vireton.report.card_work import Measured, again_words, done_lines, measured_rows, unsafe_lines
 from vireton.setup import Setup
@@ -149,7 +150,7 @@ def _arrow_note(log: TuningLog) -> str:
     for one in reversed(log.rounds.counting):
         for change in reversed(one.changes):
             if change.what in _OF_ARROW:
-                told = bool(change.sets) or change.note == "by the setup file"
+                told = bool(change.sets) or change.note == BY_THE_FILE
                 said = f"{change.kind.words} since: no new numbers were recorded"
                 return "" if told else said[:1].upper() + said[1:]
     return ""
