@@ -143,7 +143,11 @@ def _most_in_line(along: FloatArray, across: FloatArray) -> BoolArray:
 
 
 def _crossing(one: _Line, other: _Line) -> tuple[FloatArray, float]:
-    """Where two edges meet, and how sure: an end of a line is twice as unsure as its middle."""
+    """Where two edges meet, and how sure.
+
+    A line fitted to the middle 72 % of an edge is sqrt(1 + 3/0.72²) times as unsure at its end.
+    """
     share = np.linalg.solve(np.column_stack([one.way, -other.way]), other.point - one.point)
-    error = 2.0 * float(np.hypot(one.error, other.error)) / np.sqrt(2.0)
+    at_end = np.sqrt(1.0 + 3.0 / (1.0 - 2.0 * _ENDS) ** 2)
+    error = at_end * float(np.hypot(one.error, other.error)) / np.sqrt(2.0)
     return one.point + share[0] * one.way, float(np.hypot(error, _LEAST_ERROR))

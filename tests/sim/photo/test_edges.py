@@ -38,7 +38,7 @@ def test_noise_widens_the_stated_error_and_it_holds():
     rng, off, stated = np.random.default_rng(6), [], []
     gray, truth = square((70.3, 60.7), 50.0, 0.3)
     for _picture in range(30):
-        found = sharpen(gray + rng.normal(0.0, 25.0, gray.shape), truth)
+        found = sharpen(gray + rng.normal(0.0, 12.0, gray.shape), truth)
         off.append(found.corners - truth)
         stated.append(found.error)
     assert np.mean(stated) > 1.2 * sharpen(gray, truth).error.mean()
