@@ -6,7 +6,7 @@ error. The sheet must lie flat and be printed at true scale: a picture shows nei
 """
 
 from vireton.photo.locate import Sheet, locate_sheet
-from vireton.photo.marks import FoundMarks, Mark, find_marks
+from vireton.photo.marks import FoundMarks, Mark, find_corner_marks
 from vireton.photo.plane import TAP_ERROR, Pins, Plane, Readings, fit_plane
 from vireton.photo.straighten import (
     PIXELS_PER_INCH,
@@ -28,7 +28,7 @@ __all__ = [
     "Readings",
     "Sheet",
     "between_straightened",
-    "find_marks",
+    "find_corner_marks",
     "fit_plane",
     "gray_of",
     "inches_of",

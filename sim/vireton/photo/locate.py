@@ -7,7 +7,7 @@ import numpy as np
 
 from vireton.kernel.arrays import FloatArray
 from vireton.paper import CORNERS, MARKS, PAPERS, Corner, Paper, Point
-from vireton.photo.marks import OUTWARD, FoundMarks, corners_on_sheet, find_marks
+from vireton.photo.marks import OUTWARD, FoundMarks, corners_on_sheet, find_corner_marks
 from vireton.photo.plane import TAP_ERROR, Pins, Plane, fit_plane
 from vireton.units.problems import InputProblem
 
@@ -50,7 +50,7 @@ def locate_sheet(
             raise InputProblem(
                 f"there is no corner {corner!r} on a sheet; choose {', '.join(CORNERS)}"
             )
-    found = FoundMarks({}, None) if len(given) == 4 else find_marks(gray)
+    found = FoundMarks({}, None) if len(given) == 4 else find_corner_marks(gray)
     tapped = tuple(c for c in CORNERS if c in given and c not in found.marks)
     if len(found.marks) + len(tapped) < 4:
         raise InputProblem(found.problem)

@@ -74,7 +74,7 @@ class FoundMarks:
         )
 
 
-def find_marks(gray: FloatArray) -> FoundMarks:
+def find_corner_marks(gray: FloatArray) -> FoundMarks:
     """Find a sheet's marks in a gray picture (rows, columns), 0 to 255, turned any way.
 
     Raises InputProblem, in words, if fewer than three are found, or if two sheets are.

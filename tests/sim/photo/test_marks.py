@@ -5,7 +5,7 @@ import pytest
 
 import camera
 from vireton.paper import CORNERS, HALF_FILLED, MARKS, PAPERS
-from vireton.photo.marks import find_marks
+from vireton.photo.marks import find_corner_marks
 from vireton.photo.straighten import gray_of, read_picture
 from vireton.units.problems import InputProblem
 
@@ -13,7 +13,7 @@ from vireton.units.problems import InputProblem
 def test_all_four_are_found_at_their_places_with_honest_errors(shots):
     off, stated = [], []
     for paper, _holes, shot in shots:
-        found = find_marks(gray_of(read_picture(shot.file)))
+        found = find_corner_marks(gray_of(read_picture(shot.file)))
         assert found.paper == paper
         assert found.missing == ()
         assert found.problem == ""
@@ -30,8 +30,8 @@ def test_all_four_are_found_at_their_places_with_honest_errors(shots):
 def test_a_turned_picture_has_the_same_marks(shots, quarter):
     paper, _holes, shot = shots[0]
     gray = gray_of(read_picture(shot.file))
-    found = find_marks(np.ascontiguousarray(np.rot90(gray, quarter)))
-    upright = find_marks(gray)
+    found = find_corner_marks(np.ascontiguousarray(np.rot90(gray, quarter)))
+    upright = find_corner_marks(gray)
     assert found.paper == paper
     for corner in CORNERS:
         column, row = found.marks[corner].center
@@ -44,7 +44,7 @@ def test_a_turned_picture_has_the_same_marks(shots, quarter):
 @pytest.mark.parametrize("corner", CORNERS)
 def test_a_covered_mark_is_named(gray_shot, without, paper, corner):
     gray, shot = gray_shot(CORNERS.index(corner), paper=paper, spoil=without(paper, corner))
-    found = find_marks(gray)
+    found = find_corner_marks(gray)
     assert found.missing == (corner,)
     assert found.paper == (None if corner == HALF_FILLED else paper)
     for said in ("only three", f"the {corner} one is not", "take it again", "or tap"):
@@ -61,7 +61,7 @@ def test_two_covered_marks_are_too_many(gray_shot, without):
 
     gray, _shot = gray_shot(5, spoil=spoil)
     with pytest.raises(InputProblem, match=r"no printed sheet.*take it again.*tap"):
-        find_marks(gray)
+        find_corner_marks(gray)
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -69,19 +69,19 @@ def test_a_bench_without_a_sheet(seed):
     rng = np.random.default_rng((12, seed))
     file = camera.developed(rng, camera.clutter(rng, (1600, 1200)))
     with pytest.raises(InputProblem, match="no printed sheet"):
-        find_marks(gray_of(read_picture(file)))
+        find_corner_marks(gray_of(read_picture(file)))
 
 
 @pytest.mark.parametrize("level", [0.0, 128.0, 255.0])
 def test_a_blank_picture(level):
     with pytest.raises(InputProblem, match="no printed sheet"):
-        find_marks(np.full((900, 1200), level))
+        find_corner_marks(np.full((900, 1200), level))
 
 
 def test_a_mirrored_picture_is_no_sheet(shots):
     gray = gray_of(read_picture(shots[0][2].file))
     with pytest.raises(InputProblem, match="no printed sheet"):
-        find_marks(np.ascontiguousarray(gray[:, ::-1]))
+        find_corner_marks(np.ascontiguousarray(gray[:, ::-1]))
 
 
 def test_two_sheets_are_not_mixed():
@@ -95,4 +95,4 @@ def test_two_sheets_are_not_mixed():
         sheets.append((camera.printed(), moved @ matrix, "letter"))
     seen, _lens = camera.scene(rng, size, sheets)
     with pytest.raises(InputProblem, match=r"two printed sheets.*take it again with one"):
-        find_marks(gray_of(read_picture(camera.developed(rng, seen))))
+        find_corner_marks(gray_of(read_picture(camera.developed(rng, seen))))
