@@ -7,34 +7,34 @@ so that what is drawn an inch long is an inch long.
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
 
+from vireton.paper import (
+    CORNERS,
+    MARGIN,
+    MARK_QUIET,
+    MARK_SIDE,
+    MILLIMETER,
+    Paper,
+    mark_outlines,
+)
 from vireton.plots.style import INK, LARGE, SMALL
 
-Paper = Literal["letter", "a4"]
 Segment = tuple[tuple[float, float], tuple[float, float]]
 #: Left, lower, right and upper edge of what is left for a face, in.
 Room = tuple[float, float, float, float]
 
-MILLIMETER = 1.0 / 25.4  # in
-
-#: Width and height in inches: letter is size A of ANSI/ASME Y14.1 (from memory), A4 is
-#: 210 mm × 297 mm (ISO 216:2007, from memory).
-PAPERS: dict[Paper, tuple[float, float]] = {
-    "letter": (8.5, 11.0),
-    "a4": (210.0 * MILLIMETER, 297.0 * MILLIMETER),
-}
-
-#: In from the edge of the paper, where hardly any printer fails to print (our choice).
-MARGIN = 0.45
-
 #: The two bars of every sheet and their lengths in inches; the names are the ids in an SVG file.
 SCALE_BARS = {"bar-100-mm": 100.0 * MILLIMETER, "bar-4-in": 4.0}
+
+#: Where words between the corner marks begin, in from the edge of the paper.
+_BESIDE_MARK = MARGIN + MARK_SIDE + MARK_QUIET
 
 _FOOT = 1.85  # in, from the edge of the paper to the end of what stands below the face
 
@@ -60,8 +60,13 @@ class Ruling:
         return self.fine * self.bold
 
 
-def open_sheet(figure: Figure, title: str, text: str, caution: str) -> tuple[Axes, Room]:
-    """Write head and foot; return the axes, in inches of paper, and the room left for a face."""
+def open_sheet(
+    figure: Figure, paper: Paper, title: str, text: str, caution: str
+) -> tuple[Axes, Room]:
+    """Draw head, foot and corner marks.
+
+    Returns the axes, in inches of paper, and the room left for a face.
+    """
     width, height = map(float, figure.get_size_inches())
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set(xlim=(0.0, width), ylim=(0.0, height))
@@ -70,24 +75,27 @@ def open_sheet(figure: Figure, title: str, text: str, caution: str) -> tuple[Axe
     figure.suptitle(f"Vireton: {title}", alpha=0.0, fontsize=1.0)
     top = _head(axes, title, text)
     _foot(axes, caution)
+    _corner_marks(figure, paper)
     return axes, (MARGIN, _FOOT, width - MARGIN, top)
 
 
 def _head(axes: Axes, title: str, text: str) -> float:
     """Title and what to do with the sheet; returns where they end, in from the bottom."""
     width, height = axes.get_xlim()[1], axes.get_ylim()[1]
-    axes.text(MARGIN, height - MARGIN, title, va="top", fontsize=LARGE, fontweight="bold")
-    lines = textwrap.wrap(text, int((width - 2.0 * MARGIN) * 17.0))
+    left = _BESIDE_MARK
+    axes.text(left, height - MARGIN, title, va="top", fontsize=LARGE, fontweight="bold")
+    lines = textwrap.wrap(text, int((width - 2.0 * left) * 17.0))
     below = height - MARGIN - 0.27
-    axes.text(MARGIN, below, "\n".join(lines), va="top", fontsize=SMALL, linespacing=1.25)
+    axes.text(left, below, "\n".join(lines), va="top", fontsize=SMALL, linespacing=1.25)
     return below - len(lines) * SMALL * 1.3 / 72.0 - 0.1
 
 
 def _foot(axes: Axes, caution: str) -> None:
     """The two bars to measure, how to print, and the caution."""
     width = axes.get_xlim()[1]
-    lines = textwrap.wrap(caution, int((width - 2.0 * MARGIN) * 20.0), break_on_hyphens=False)
-    axes.text(MARGIN, MARGIN, "\n".join(lines), va="bottom", fontsize=7.0, linespacing=1.2)
+    left = _BESIDE_MARK
+    lines = textwrap.wrap(caution, int((width - 2.0 * left) * 19.0), break_on_hyphens=False)
+    axes.text(left, MARGIN, "\n".join(lines), va="bottom", fontsize=7.0, linespacing=1.2)
     for (name, length), level in zip(SCALE_BARS.items(), (1.47, 1.18), strict=True):
         right = MARGIN + length
         axes.plot(
@@ -112,6 +120,22 @@ def _foot(axes: Axes, caution: str) -> None:
         fontsize=SMALL,
         linespacing=1.25,
     )
+
+
+def _corner_marks(figure: Figure, paper: Paper) -> None:
+    """The four squares by which a picture of the sheet is read; ids in an SVG file name them."""
+    codes = [Path.MOVETO, Path.LINETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY]
+    for corner in CORNERS:
+        outer, opening = mark_outlines(paper, corner)
+        around = opening[::-1]  # the other way round, so that it stays white
+        mark = PathPatch(
+            Path([*outer, outer[0], *around, around[0]], 2 * codes),
+            facecolor="black",
+            edgecolor="none",
+            transform=figure.dpi_scale_trans,
+            gid=f"mark-{corner.replace(' ', '-')}",
+        )
+        figure.add_artist(mark)
 
 
 def draw_lines(axes: Axes, segments: Sequence[Segment], weight: float, color: str = INK) -> None:

@@ -10,14 +10,12 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
+from vireton.paper import MILLIMETER, PAPERS, Paper
 from vireton.plots.sheets import (
     HAIR,
-    MILLIMETER,
-    PAPERS,
     THICK,
     THIN,
     TINY,
-    Paper,
     Room,
     Ruling,
     Segment,
@@ -63,7 +61,9 @@ def target_figure(kind: Kind, *, paper: Paper, system: UnitSystem, caution: str)
     title, text, draw = KINDS[kind]
     with our_look():
         figure = Figure(figsize=PAPERS[paper])
-        axes, room = open_sheet(figure, title, text.format(unit=_GROUP[system].unit), caution)
+        axes, room = open_sheet(
+            figure, paper, title, text.format(unit=_GROUP[system].unit), caution
+        )
         draw(axes, room, system)
     return figure
 

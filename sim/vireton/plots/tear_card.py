@@ -4,9 +4,9 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Polygon
 
+from vireton.paper import MILLIMETER
 from vireton.plots.sheets import (
     HAIR,
-    MILLIMETER,
     THIN,
     TINY,
     Room,

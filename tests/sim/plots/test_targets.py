@@ -8,11 +8,22 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.image import imread
 
 from vireton.bow.cautions import SHOOTING_BARE
+from vireton.paper import (
+    CORNERS,
+    FILLED_HALF,
+    HALF_FILLED,
+    MARGIN,
+    MARK_FRAME,
+    MARK_SIDE,
+    MARKS,
+    PAPERS,
+)
 from vireton.plots import save, target_figure
-from vireton.plots.sheets import MARGIN, PAPERS, SCALE_BARS
+from vireton.plots.sheets import SCALE_BARS
 from vireton.plots.targets import KINDS
 from vireton.units.problems import InputProblem
 
@@ -198,6 +209,49 @@ def test_every_sheet_says_how_to_print_and_to_shoot(sheet, words, kind):
     said = words(sheet(kind))
     for needed in ("100 %", "MEASURE BOTH BARS", "100 mm", "4 in", "backstop"):
         assert needed in said.replace("\n", " ")
+
+
+@pytest.mark.parametrize(("kind", "paper", "system"), EVERY)
+def test_four_corner_marks_lie_where_the_table_says(tmp_path, sheet, kind, paper, system):
+    path = tmp_path / "sheet.svg"
+    save(sheet(kind, paper, system), path)
+    root = ET.parse(path).getroot()
+    svg = "{http://www.w3.org/2000/svg}"
+    groups = {one.attrib.get("id", ""): one for one in root.iter(f"{svg}g")}
+    width, height = PAPERS[paper]
+    opening = MARK_SIDE - 2.0 * MARK_FRAME
+    for corner in CORNERS:
+        path = groups[f"mark-{corner.replace(' ', '-')}"].find(f"{svg}path")
+        numbers = [float(n) / 72.0 for n in re.findall(r"-?[\d.]+", path.attrib["d"])]
+        points = np.reshape(numbers, (-1, 2))
+        points[:, 1] = height - points[:, 1]  # an SVG counts down
+        outer, inner = points[:4], points[-4:]
+        low, high = outer.min(axis=0), outer.max(axis=0)
+        assert (low + high) / 2.0 == pytest.approx(MARKS[paper][corner], abs=1e-4)
+        assert high - low == pytest.approx(MARK_SIDE, abs=1e-4)
+        for near_edge in (min(low[0], width - high[0]), min(low[1], height - high[1])):
+            assert near_edge == pytest.approx(MARGIN, abs=1e-4)
+        half = 0.5 if corner == HALF_FILLED else 1.0
+        assert np.ptp(inner, axis=0) == pytest.approx((opening, half * opening), abs=1e-4)
+        if corner == HALF_FILLED:
+            lies_low = inner[:, 1].mean() < MARKS[paper][corner][1]
+            assert lies_low == (FILLED_HALF[paper] == "upper")
+
+
+@pytest.mark.parametrize(("kind", "paper", "system"), EVERY)
+def test_nothing_stands_close_to_a_corner_mark(sheet, kind, paper, system):
+    figure = sheet(kind, paper, system)
+    figure.suptitle("")
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    axes = figure.axes[0]
+    boxes = [t.get_window_extent(renderer).get_points() / figure.dpi for t in axes.texts]
+    boxes += [np.array(line.get_xydata()) for line in axes.lines]
+    boxes += [np.array(s) for c in axes.collections for s in c.get_segments()]
+    boxes += [np.array(patch.get_xy()) for patch in axes.patches]
+    for center in MARKS[paper].values():
+        for box in boxes:
+            gap = np.maximum(box.min(axis=0) - center, center - box.max(axis=0))
+            assert gap.max() >= MARK_SIDE / 2.0 + 0.1
 
 
 @pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="needs poppler's pdftoppm")
