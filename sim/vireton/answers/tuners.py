@@ -15,7 +15,9 @@ def tuner_of(key: object, make: "Callable[[], Tuner]") -> "Tuner":
     """The tuner of what ``key`` stands for, made where it is not known."""
     found = _known.pop(key, None)
     if found is None:
-        found = make()
+        from vireton.answers.remembered import Remembering
+
+        found = Remembering.of_tuner(make())
     _known[key] = found
     while len(_known) > _MOST:
         _known.popitem(last=False)

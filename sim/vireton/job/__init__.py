@@ -14,7 +14,13 @@ if TYPE_CHECKING:
     from vireton.job.intake import Intake
     from vireton.job.read import TuningLog, parse_log, read_log
     from vireton.job.setups import setup_of
-    from vireton.job.write import NewRound, append_round, check_round, create_log
+    from vireton.job.write import (
+        NewRound,
+        append_round,
+        check_round,
+        create_log,
+        recorded_as,
+    )
 
 # a module is imported when a name of it is first asked for (PEP 562): a list of jobs needs neither
 # pydantic nor numpy, which take longer to import than two thousand jobs to list
@@ -30,6 +36,7 @@ _HOMES = {
     "parse_log": "read",
     "put_back": "amend",
     "read_log": "read",
+    "recorded_as": "write",
     "setup_of": "setups",
     "withdraw_last": "amend",
 }
@@ -46,6 +53,7 @@ __all__ = [
     "parse_log",
     "put_back",
     "read_log",
+    "recorded_as",
     "setup_of",
     "withdraw_last",
 ]

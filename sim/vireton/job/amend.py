@@ -22,10 +22,13 @@ from vireton.units.spelling import spelled, tidy
 from vireton.units.text import UnitSystem
 
 
-def withdraw_last(path: Path | str, date: str = "", units: UnitSystem = "us") -> Round:
+def withdraw_last(
+    path: Path | str, date: str = "", units: UnitSystem = "us", entry: str = ""
+) -> Round:
     """Correct the last round that still counts by withdrawing it: it was not so.
 
-    What was recorded before it then stands again. Called again it withdraws the round before.
+    What was recorded before it then stands again. Called again it withdraws the round before, but
+    for a call with the same id ``entry``.
     Raises LogError as :func:`~vireton.job.write.append_round`, and where no round is left.
     """
 
@@ -37,7 +40,7 @@ def withdraw_last(path: Path | str, date: str = "", units: UnitSystem = "us") ->
         table = setting_table(next_number(log), setting, log.setting, units, date)
         return table | {"undoes": counting[-1].number}
 
-    return append(Path(path), make)
+    return append(Path(path), make, entry)
 
 
 def correct(
@@ -73,7 +76,7 @@ def correct(
             table["change"] = [change_table(one, units) for one in right.changes]
         return table | entries(right.observations, units)
 
-    append(Path(path), make)
+    append(Path(path), make, right.entry)
     return _round_of(read_log(path), number, path)
 
 

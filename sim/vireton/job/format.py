@@ -102,6 +102,9 @@ class RoundKeys(Table):
         "Nocking point above where it was at the start of the job; without it as the round before"
     )
     note: Annotated[str | None, Note()] = may("Anything else")
+    entry: Annotated[str | None, Text("3f9a", 64)] = may(
+        "Id that a phone gave it: what is sent twice is recorded once"
+    )
     undoes: Annotated[int | None, Count(1, 10**6, 1)] = may("Number of the round it takes back")
     corrects: Annotated[int | None, Count(1, 10**6, 1)] = may(
         "Number of the round in which something was typed wrong: what stands here stands there"

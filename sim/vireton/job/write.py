@@ -46,7 +46,8 @@ class NewRound:
     :mod:`vireton.job.format`. ``refers``: key and number of an earlier round, such as
     ``("puts_back", 3)``. ``setup``: the setup file's text from here on, and why it is another one
     ("" for the first that is kept). A group whose every shot is given has its own middle and no
-    spread (:func:`vireton.tuning.observations.group_of_shots`).
+    spread (:func:`vireton.tuning.observations.group_of_shots`). ``entry``: an id; a job that has a
+    round of it already keeps that one, and records nothing.
     """
 
     observations: tuple[Observation, ...] = ()
@@ -61,6 +62,7 @@ class NewRound:
     complaint: str = ""
     refers: tuple[Literal["corrects", "puts_back"], int] | None = None
     setup: tuple[str, SetupIs | Literal[""]] | None = None
+    entry: str = ""
 
     @property
     def moves(self) -> bool:
@@ -138,7 +140,7 @@ def append_round(path: Path | str, new: NewRound, units: UnitSystem = "us") -> R
             new, units
         )
 
-    return append(Path(path), make)
+    return append(Path(path), make, new.entry)
 
 
 def check_round(path: Path | str, new: NewRound) -> None:
@@ -147,19 +149,31 @@ def check_round(path: Path | str, new: NewRound) -> None:
     _check(Path(path), setting_table(1, setting, AT_START, "us", new.date) | _told(new, "us"))
 
 
-def append(path: Path, make: Callable[[TuningLog], dict[str, Any]]) -> Round:
-    """Append the round that ``make`` makes of the job as it is under its lock, read back."""
+def append(path: Path, make: Callable[[TuningLog], dict[str, Any]], entry: str = "") -> Round:
+    """Append the round that ``make`` makes of the job as it is under its lock, read back.
+
+    Where the job has a round with the id ``entry``, that is returned and nothing is written: the
+    id and the round are one write, so that no kill comes between them.
+    """
     read_bytes(path, LOG_FILE)  # says that there is no such job, not that it cannot be locked
     real = Path(os.path.realpath(path))  # one lock for a log of two names
     with locked(real, LOG_FILE):
         raw = read_bytes(path, LOG_FILE)
         before = parse_log(raw, path)
-        table = make(before)
+        if (known := recorded_as(before, entry)) is not None:
+            return known
+        table = make(before) | ({"entry": entry} if entry else {})
         _check(path, table)
         longer = raw + _as_text(table, raw).encode("utf-8")
         after = _read_back(path, longer, before)
         _replace(real, longer)
     return after.rounds.all[-1]
+
+
+def recorded_as(log: TuningLog, entry: str) -> Round | None:
+    """The round that was recorded under this id; None where there is none."""
+    pairs = zip(log.rounds.all, log.tables, strict=True)
+    return next((one for one, table in pairs if entry and table.entry == entry), None)
 
 
 def _replace(path: Path, raw: bytes) -> None:
