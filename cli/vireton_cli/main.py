@@ -21,6 +21,7 @@ COMMANDS = {
     "tune": "vireton.answers.tune:Tune",
     "jobs": "vireton_cli.jobs",
     "walkback": "vireton.answers.walkback:WalkBack",
+    "bench": "vireton_cli.bench",
     "report": "vireton_cli.report",
     "spine": "vireton.answers.spine:CompareShafts",
     "compare": "vireton.answers.compare:CompareArrows",

@@ -55,6 +55,11 @@ def _joined(args: list[str]) -> list[str]:
     return joined
 
 
+def joined(*values: str) -> str:
+    """The values of one option, as a field of :class:`Typed` holds them."""
+    return _SEPARATOR.join(values)
+
+
 def _too_few(option: str) -> InputProblem:
     names = _VALUES[option]
     return InputProblem(

@@ -1,0 +1,147 @@
+"""What a phone is shown of a job: the words are the library's, said here by key."""
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from vireton.units.numbers import INCH
+
+if TYPE_CHECKING:
+    from vireton.answers.tune import Tuned
+    from vireton.bow.setting import BowSetting
+    from vireton.job import TuningLog
+    from vireton.units.text import UnitSystem
+
+#: Steps of the rest that a move may have.
+_MOST_STEPS = 32
+#: A finding, and the one that says that it was cured.
+_CURED = {"contact": "contact gone", "timing off": "timing set"}
+#: A command line is nothing to tap on: the page has a button in its place.
+_COMMAND = re.compile(r"(; then record that|\. Then tell what you found)\b.*vireton record .*$")
+
+
+def seen_by_tuner(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
+    """Whose bow, how it stands, and the steps that its rest moves in."""
+    from vireton.job import setup_of
+    from vireton.job.visits import moved_lines, visits_of
+    from vireton.units.move_names import MOVE_SIDES, sides
+    from vireton.units.problems import InputProblem
+    from vireton.units.spelling import spelled, tidy
+
+    try:
+        setup = setup_of(log)
+        step, bow = setup.rest_step, setup.bow.name or ""
+        distance = setup.sight.sight_in or 0.0
+    except InputProblem:
+        step, bow, distance = INCH / 32.0, "", 0.0
+    visits = visits_of(log)
+    return {
+        "bow": log.intake.bow or log.name or bow or log.path.stem,
+        "setup_bow": bow,
+        "owner": log.intake.owner,
+        "complaint": visits[-1].complaint if visits else "",
+        "is_done": log.is_done,
+        "stands": ", ".join(sides(log.setting.rest, MOVE_SIDES, units)),
+        "steps": [spelled(tidy(k * step), "bench", units) for k in range(1, _MOST_STEPS + 1)],
+        "sight_in": spelled(distance, "distance", units) if distance else "",
+        "moved": moved_lines(log, units) if len(visits) > 1 else [],
+        "can_put_back": _last_change(log),
+    }
+
+
+def _last_change(log: "TuningLog") -> int | None:
+    """The round whose change would be put back."""
+    from vireton.job import LogError
+    from vireton.job.amend import last_change
+
+    try:
+        last, _ = last_change(log, log.path)
+    except LogError:
+        return None
+    return last.number if all(one.kind.is_undone for one in last.changes) else None
+
+
+def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
+    """Every round, the last first, with what a correction of it begins from."""
+    from vireton.job.round_words import round_json, round_lines
+
+    counting = [one.number for one in log.rounds.counting]
+    corrected = {one.corrects for one in log.rounds.all}
+    dates = {one.number: day for one, day in zip(log.rounds.all, log.dates, strict=True)}
+    found = []
+    for one in reversed(log.rounds.all):
+        if one.corrects is not None:
+            said = [f"round {one.number} corrects what was typed in round {one.corrects}"]
+        else:
+            said = round_lines(log, one, units)[: None if one.number in counting[-1:] else -1]
+        was = one.was
+        typed = [*was.changes, *was.observations] if was else []
+        found.append(
+            {
+                "number": one.number,
+                "date": dates[one.number],
+                "counts": one.number in counting,
+                "corrected": one.number in corrected,
+                "was": [entry.words(units) for entry in typed],
+                "said": said,
+                "stage": one.stage,
+                "told": round_json(log, one),
+            }
+        )
+    return found
+
+
+def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
+    """The advice: what to do with its chance, what the last arrow said, what to look for."""
+    from vireton.answers import tune_words
+    from vireton.answers.tune import tune_log
+    from vireton.bow.cautions import SHOOTING_BARE, cautions
+    from vireton.rig import arrows_of
+    from vireton.units.display import display
+
+    shown = display(units)
+    tuned = tune_log(log)
+    call, why = tune_words.verdict_words(tuned, shown)
+    happened = tuned.happened
+    setup = tuned.question.setup
+    arrows = [one for one in arrows_of(setup.parts) if one is not None]
+    advice = tuned.advice
+    return {
+        "verdict": advice.verdict,
+        "call": call,
+        "why": _without_command(why),
+        "happened": tune_words.happened_words(tuned, shown) if happened else "",
+        "went": happened.verdict if happened else "",
+        "more": [
+            *tune_words.expectation_words(tuned, shown),
+            *(tune_words.several_words(tuned, shown) if log.rounds.counting else []),
+        ],
+        "move": _move(advice.move, units) if advice.verdict == "move" else None,
+        "test": {"kind": advice.test.kind, "count": advice.test.count},
+        "looked": _looked(tuned),
+        "cured": _CURED.get(tuned.turn.finding.what) if tuned.turn.finding else None,
+        "warnings": list(cautions(setup.bow, *arrows)),
+        "caution": SHOOTING_BARE,
+        "is_new": sum(one.measures for one in log.rounds.counting) <= 1,
+    }
+
+
+def _without_command(why: str) -> str:
+    return _COMMAND.sub("", why)
+
+
+def _move(move: "BowSetting", units: "UnitSystem") -> dict[str, str]:
+    """The advised move as ``record`` takes it."""
+    from vireton.units.move_names import MOVE_SIDES, sides
+
+    return {
+        "rest": ", ".join(sides(move.rest, MOVE_SIDES, units)),
+        "nock": ", ".join(sides((0.0, move.nock_height), MOVE_SIDES, units)),
+    }
+
+
+def _looked(tuned: "Tuned") -> str | None:
+    """What is looked into, as ``record --looked`` takes it without its yes or no."""
+    story = tuned.advice.story
+    if tuned.advice.verdict != "look" or story is None:
+        return None
+    return f"{story.kind} {max(story.round, 1)}"
