@@ -67,6 +67,7 @@ class Guard:
             await self.app(scope, receive, send)
             return
         if scope["type"] != "http":  # no sockets of another kind are served
+            await send({"type": "websocket.close", "code": 1008})
             return
         answer = _with_headers(send, secret=scope["path"].startswith("/pair/"))
         try:

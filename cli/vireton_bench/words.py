@@ -76,6 +76,7 @@ def words(units: "UnitSystem") -> dict[str, Any]:
             for what, kind in CHANGE_KINDS.items()
         ],
         "turns": [turns_words(k / 4.0).removesuffix(" in") for k in range(1, 41)],
+        "turns_typed": [f"{k / 4.0:g} turns" for k in range(1, 41)],
         "findings": [{"what": one, "cure": CURES.get(one, "")} for one in FINDINGS],
         "found_where": likes("where"),
         "found_how": likes("how"),

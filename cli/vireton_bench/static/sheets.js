@@ -368,7 +368,7 @@ export function changed(words, job, draft, told) {
       const pieces = [];
       if (draft.right) pieces.push(size("right", "left")(draft.right));
       if (draft.up) pieces.push(size("up", "down")(draft.up));
-      if (draft.turns) pieces.push(turns(draft.turns));
+      if (draft.turns) pieces.push(`${words.turns_typed[Math.abs(draft.turns) - 1]} ${draft.turns > 0 ? "in" : "out"}`);
       if ((draft.number || "").trim()) pieces.push(draft.number.trim());
       const text = pieces.length ? `${one.what} ${pieces.join(", ")}` : one.what;
       const typed = { changed: [text] };

@@ -1,0 +1,66 @@
+"""A shop of one invented bow, and the bench page that serves it."""
+
+import secrets
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from vireton_bench.app import Bench, make_app
+from vireton_bench.lanes import Lanes
+from vireton_bench.shop import Shop
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+HOST = "127.0.0.1:8484"
+HERE = {"origin": f"http://{HOST}", "sec-fetch-site": "same-origin"}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A folder with the Mill bow and its job."""
+    folder = tmp_path / "shop"
+    folder.mkdir()
+    for name in ("mill_bow.toml", "mill_log.toml"):
+        shutil.copy(EXAMPLES / name, folder)
+    return folder
+
+
+@pytest.fixture
+def job(shop: Path) -> Path:
+    """The Mill bow's job."""
+    return shop / "mill_log.toml"
+
+
+def bench_of(folder: Path, secret: str | None = None, **given: Any) -> Any:
+    """The guarded application; it computes in this process."""
+    return make_app(Bench(Shop(folder), Lanes(0), **given), frozenset({HOST}), secret)
+
+
+def client_of(app: Any) -> TestClient:
+    return TestClient(app, base_url=f"http://{HOST}", headers=HERE, follow_redirects=False)
+
+
+@pytest.fixture
+def client(shop: Path) -> Iterator[TestClient]:
+    """A phone on this computer."""
+    with client_of(bench_of(shop)) as one:
+        yield one
+
+
+@pytest.fixture
+def entry() -> Callable[..., dict[str, Any]]:
+    """An entry as the page makes it; a bare tear unless it says otherwise."""
+
+    def make(do: str = "add", **given: Any) -> dict[str, Any]:
+        typed = {"tear": [["bare", "right 1/16 in, high 1/16 in"]], "at": "6 ft"}
+        return {
+            "id": secrets.token_hex(16),
+            "do": do,
+            "date": "2026-05-02",
+            "typed": typed if do == "add" else {},
+        } | given
+
+    return make
