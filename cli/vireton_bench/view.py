@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     from vireton.answers.tune import Tuned
     from vireton.bow.setting import BowSetting
     from vireton.job import TuningLog
+    from vireton.tuning.changes import Change
+    from vireton.tuning.observations import Observation
     from vireton.units.text import UnitSystem
 
 #: Steps of the rest that a move may have.
@@ -74,7 +76,7 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
         else:
             said = round_lines(log, one, units)[: None if one.number in counting[-1:] else -1]
         was = one.was
-        typed = [*was.changes, *was.observations] if was else []
+        typed: list[Change | Observation] = [*was.changes, *was.observations] if was else []
         found.append(
             {
                 "number": one.number,

@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bench.conftest import bench_of, client_of
 from starlette.testclient import TestClient
 
+from bench.conftest import bench_of, client_of
 from vireton.job import read_log
 
 ENTRIES = "/api/jobs/mill_log/entries"

@@ -57,7 +57,7 @@ def test_ctrl_c_ends_it_with_a_word_and_no_traceback(shop: Path) -> None:
     )
     assert process.stdout is not None
     address = process.stdout.readline().split()[-1]
-    with urllib.request.urlopen(f"{address}api/state", timeout=30) as answer:  # noqa: S310
+    with urllib.request.urlopen(f"{address}api/state", timeout=30) as answer:
         assert b"warm" in answer.read()
     time.sleep(0.2)
     process.send_signal(signal.SIGINT)

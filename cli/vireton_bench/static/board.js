@@ -2,14 +2,17 @@
 
 import { svg } from "./dom.js";
 
-const NEAR = 26; // px: a finger that comes down this near to a mark takes hold of it
+const NEAR = 26; // px: a finger that comes down this near to a mark may drag it
+const ON = 9;    // px: a tap this near means that mark, farther off a new one
+const MOVED = 6; // px: less is a tap
 
 // ``half``: inches from the middle to the edge, across; ``grain``: what marks snap to;
 // ``marks``: [{x, y, ...}], changed in place; ``draw(layer, half, marks, chosen)`` fills the sheet;
-// ``put(x, y)``: a new mark or null; ``lock``: "x" for marks that only go sideways.
+// ``put(x, y)``: a new mark or null; ``lock``: "x" for marks that only go sideways; ``single``: one
+// mark, which goes where it is tapped.
 export class Board {
-  constructor({ label, half, grain, marks, draw, put, changed, lock }) {
-    Object.assign(this, { half, grain, marks, draw, put, changed, lock });
+  constructor({ label, half, grain, marks, draw, put, changed, lock, single }) {
+    Object.assign(this, { half, grain, marks, draw, put, changed, lock, single });
     this.chosen = marks.length - 1;
     this.layer = svg("g");
     this.view = svg("svg", {
@@ -43,8 +46,9 @@ export class Board {
     const far = (one) => Math.hypot(one.x - x, one.y - y) * px;
     let near = -1;
     this.marks.forEach((one, k) => {
-      if (far(one) < NEAR && (near < 0 || far(one) < far(this.marks[near]))) near = k;
+      if (!this.single && far(one) < NEAR && (near < 0 || far(one) < far(this.marks[near]))) near = k;
     });
+    this.tapped = null;
     if (near < 0) {
       const made = this.put(this.snap(x), this.snap(y));
       if (made === null) return;
@@ -52,9 +56,11 @@ export class Board {
       this.offset = [0, 0];
     } else {
       this.offset = [this.marks[near].x - x, this.marks[near].y - y];
+      if (far(this.marks[near]) > ON) this.tapped = { x, y };
     }
     this.chosen = near;
     this.held = true;
+    this.from = [event.clientX, event.clientY];
     this.view.setPointerCapture(event.pointerId);
     this.changed();
     this.show();
@@ -62,6 +68,10 @@ export class Board {
 
   move(event) {
     if (!this.held) return;
+    if (this.from && Math.hypot(event.clientX - this.from[0], event.clientY - this.from[1]) < MOVED) {
+      return;
+    }
+    this.from = this.tapped = null;
     const { x, y } = this.at(event);
     const mark = this.marks[this.chosen];
     mark.x = this.snap(x + this.offset[0]);
@@ -70,7 +80,16 @@ export class Board {
     this.show();
   }
 
-  up() { this.held = false; }
+  up() {
+    const { held, tapped } = this;
+    this.held = false;
+    if (!held || !tapped) return;
+    // beside a mark and not dragged: an arrow of its own, as close groups have them
+    const made = this.put(this.snap(tapped.x), this.snap(tapped.y));
+    if (made) this.chosen = this.marks.indexOf(made);
+    this.changed();
+    this.show();
+  }
 
   nudge(right, up) {
     if (this.chosen < 0) {

@@ -392,7 +392,9 @@ listen((what, entry, result) => {
       const { taken, ...rest } = result;
       if (rest.version && !waiting(job.name).length) Object.assign(job, rest);
       if (!where().sheet || where().sheet === "history") show();
-      say(taken.warnings[0] || `Recorded as round ${taken.round}`);
+      const { do: done, round } = entry.body;
+      say(taken.warnings[0] || (done === "correct" ? `Round ${round} is corrected`
+        : done === "undo" ? `Round ${round} is taken out` : `Recorded as round ${taken.round}`));
     }
   } else if ((what === "asks" || what === "refused") && !asking()) {
     question(waiting(entry.job).find((one) => one.body.id === entry.body.id) || entry);

@@ -36,7 +36,7 @@ export function tear(words, job, draft, changed) {
   const said = el("output", { class: "readout", "aria-live": "polite" });
   const board = new Board({
     label: "Paper: the point's hole is in the middle; put the tail's hole",
-    half: 1.5 / draft.zoom, grain: words.grain_in, marks,
+    half: 1.5 / draft.zoom, grain: words.grain_in, marks, single: true,
     put: (x, y) => { Object.assign(marks[0], { x, y }); return marks[0]; },
     changed: () => { draft.mark = marks[0]; show(); changed(); },
     draw: (size) => {
