@@ -5,6 +5,7 @@ edits the file does not read old rounds anew without knowing.
 """
 
 import difflib
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -72,7 +73,13 @@ def _base(path: Path, numbers: Numbers) -> tuple[Setup, dict[str, Any]]:
     if numbers.text is None:
         changed = bool(numbers.sets) or numbers.weight != 1.0
         return load_setup(path), (load_data(path) if changed else {})
-    return parse_setup(numbers.text, path), parse_toml(numbers.text, path, SETUP_FILE)
+    return _kept(numbers.text, path)
+
+
+@lru_cache(maxsize=32)
+def _kept(text: str, path: Path) -> tuple[Setup, dict[str, Any]]:
+    """What a job keeps of its setup file: asked for several times an entry, and never another."""
+    return parse_setup(text, path), parse_toml(text, path, SETUP_FILE)
 
 
 def _values(base: Setup, numbers: Numbers) -> dict[str, Any]:
