@@ -245,3 +245,11 @@ def test_a_job_that_is_damaged_is_listed_and_says_why(client: TestClient, job: P
     answer = client.get("/api/jobs/mill_log").json()
     assert "rest_right" in answer["problem"]
     assert str(job.parent) not in answer["problem"]
+
+
+def test_an_arrow_that_is_too_light_is_warned_of_first(client: TestClient, shop: Path) -> None:
+    setup = shop / "mill_bow.toml"
+    setup.write_text(setup.read_text().replace('mass = "5 gr/lbf"', 'mass = "8 gr/lbf"'))
+    (shop / "mill_log.toml").write_text((shop / "mill_log.toml").read_text())
+    advice = client.get("/api/jobs/mill_log/advice").json()["advice"]
+    assert any(one.startswith("DANGER") for one in advice["warnings"])

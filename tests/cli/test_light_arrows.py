@@ -10,6 +10,8 @@ from vireton_cli.main import app, run
 
 #: These fly nothing that anyone owns.
 FLY_NOTHING = {"new", "jobs", "rules", "target", "schema", "validate"}
+#: Its page says them: tests/bench/test_app.py.
+FLY_NOTHING |= {"bench"}
 
 FEW = ("--draws", "8")
 COMMANDS = [

@@ -15,7 +15,8 @@ from vireton.setup import template_text
 from vireton_cli import main
 
 ROOT = Path(__file__).parent.parent.parent
-EXAMPLES = {one.name: one.epilog for one in main.app.registered_commands}
+#: but for the one that runs until Ctrl-C
+EXAMPLES = {c.name: c.epilog for c in main.app.registered_commands if c.name != "bench"}
 
 
 def python(code: str, *arguments: str) -> subprocess.CompletedProcess[str]:

@@ -11,7 +11,7 @@ from vireton_cli.main import app
 #: Nothing that an option may take, or else something that it takes at once.
 JUNK = ["", "nan", "1e400 in", "9" * 400, ":::", "1:1000000:0.0001 yd", "\x1b[31m", "\udcff"]
 #: These run for long, or need a screen.
-_NOT_HERE = {"validate", "demo"}
+_NOT_HERE = {"validate", "demo", "bench"}
 
 COMMANDS = {
     name: command
