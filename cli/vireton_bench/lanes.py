@@ -49,6 +49,7 @@ class _Lane:
         # what somebody waits for goes before what only warms up, each in its order
         self.waiting: queue.PriorityQueue[tuple[int, int, _Work | None]] = queue.PriorityQueue()
         self.count = itertools.count()
+        self.closing = False
         self.thread = threading.Thread(target=self._feed, daemon=True)
         self.thread.start()
 
@@ -72,7 +73,8 @@ class _Lane:
                 self.pipe.send((call, given))
                 fine, told = self.pipe.recv()
             except (EOFError, OSError):
-                self._begin()
+                if not self.closing:
+                    self._begin()
                 future.set_exception(LaneLostError("the process that computes ended; it runs anew"))
                 continue
             if fine:
@@ -120,6 +122,7 @@ class Lanes:
     def close(self) -> None:
         """End them, whatever they are at."""
         for lane in self._lanes:
+            lane.closing = True
             lane.put(0, None)
             if hasattr(lane, "process"):
                 lane.process.terminate()

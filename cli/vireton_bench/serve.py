@@ -1,6 +1,7 @@
 """Start the bench page, say where it is, and end it."""
 
 import hashlib
+import logging
 import os
 import secrets
 import socket
@@ -49,6 +50,8 @@ def serve(folder: Path, *, port: int, is_lan: bool, units: "UnitSystem", unpair:
         timeout_keep_alive=30,
         timeout_graceful_shutdown=_LAST_ANSWERS,
     )
+    # answers that Ctrl-C cuts off are no news: what was recorded is whole, the phone asks again
+    logging.getLogger("uvicorn.error").addFilter(lambda one: "running task" not in one.getMessage())
     bench.warm_up()
     path = f"pair/{secret}" if secret else ""
     announce(f"http://{address}:{port}/{path}", is_lan=is_lan)
