@@ -179,7 +179,7 @@ export function shots(words, job, draft, changed) {
       [kind, draft.marks.filter((one) => one.arrow === kind).length]).filter(([, n]) => n);
     counts = all.map(([kind, n]) => `${n} ${kind}`).join(", ");
     said.replaceChildren(counts || "Tap where each arrow hit",
-      el("span", { class: "under" }, mark ? bind(`this ${mark.arrow} one: ${spot(words, mark)}`) : "\u00a0"));
+      el("span", { class: "under" }, mark ? bind(`${mark.arrow} ${spot(words, mark)}`) : "\u00a0"));
     said.classList.toggle("faint", !all.length);
     remove.disabled = !mark;
     nearer.disabled = draft.zoom === ZOOMS[0];
