@@ -152,8 +152,9 @@ def end(path: Path, units: "UnitSystem") -> dict[str, Any]:
 
     try:
         log = read_log(path)
-        lines = hand_over_words(hand_over(log), display(units))
-        return {"lines": lines, "moved": moved_lines(log, units)}
+        shown = display(units)
+        lines = hand_over_words(hand_over(log, shown), shown)
+        return {"lines": lines, "moved": moved_lines(log)}
     except InputProblem as problem:
         return {"lines": [f"No summary: {_without_path(problem, path)}"], "moved": []}
 

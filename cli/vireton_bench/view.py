@@ -1,12 +1,10 @@
 """What a phone is shown of a job: the words are the library's, said here by key."""
 
-import re
 from typing import TYPE_CHECKING, Any
 
 from vireton.units.numbers import INCH
 
 if TYPE_CHECKING:
-    from vireton.answers.tune import Tuned
     from vireton.bow.setting import BowSetting
     from vireton.job import TuningLog
     from vireton.tuning.changes import Change
@@ -15,10 +13,6 @@ if TYPE_CHECKING:
 
 #: Steps of the rest that a move may have.
 _MOST_STEPS = 32
-#: A finding, and the one that says that it was cured.
-_CURED = {"contact": "contact gone", "timing off": "timing set"}
-#: A command line is nothing to tap on: the page has a button in its place.
-_COMMAND = re.compile(r"(; then record that|\. Then tell what you found)\b.*vireton record .*$")
 
 
 def seen_by_tuner(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
@@ -45,7 +39,7 @@ def seen_by_tuner(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
         "stands": ", ".join(sides(log.setting.rest, MOVE_SIDES, units)),
         "steps": [spelled(tidy(k * step), "bench", units) for k in range(1, _MOST_STEPS + 1)],
         "sight_in": spelled(distance, "distance", units) if distance else "",
-        "moved": moved_lines(log, units) if len(visits) > 1 else [],
+        "moved": moved_lines(log) if len(visits) > 1 else [],
         "can_put_back": _last_change(log),
     }
 
@@ -94,7 +88,7 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
 
 def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
     """The advice: what to do with its chance, what the last arrow said, what to look for."""
-    from vireton.answers import tune_words
+    from vireton.answers import recorded_words, tune_words
     from vireton.answers.tune import tune_log
     from vireton.bow.cautions import SHOOTING_BARE, cautions
     from vireton.rig import arrows_of
@@ -107,28 +101,27 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
     setup = tuned.question.setup
     arrows = [one for one in arrows_of(setup.parts) if one is not None]
     advice = tuned.advice
+    looked, cured = tune_words.asked_for(tuned)
     return {
         "verdict": advice.verdict,
         "call": call,
-        "why": _without_command(why),
+        "why": why,
         "happened": tune_words.happened_words(tuned, shown) if happened else "",
         "went": happened.verdict if happened else "",
         "more": [
             *tune_words.expectation_words(tuned, shown),
-            *(tune_words.several_words(tuned, shown) if log.rounds.counting else []),
+            *(recorded_words.several_words(tuned, shown) if log.rounds.counting else []),
+            *recorded_words.broadhead_words(tuned, shown),
+            *recorded_words.walkback_words(tuned, shown),
         ],
         "move": _move(advice.move, units) if advice.verdict == "move" else None,
         "test": {"kind": advice.test.kind, "count": advice.test.count},
-        "looked": _looked(tuned),
-        "cured": _CURED.get(tuned.turn.finding.what) if tuned.turn.finding else None,
+        "looked": looked,
+        "cured": cured,
         "warnings": list(cautions(setup.bow, *arrows)),
         "caution": SHOOTING_BARE,
         "is_new": sum(one.measures for one in log.rounds.counting) <= 1,
     }
-
-
-def _without_command(why: str) -> str:
-    return _COMMAND.sub("", why)
 
 
 def _move(move: "BowSetting", units: "UnitSystem") -> dict[str, str]:
@@ -139,11 +132,3 @@ def _move(move: "BowSetting", units: "UnitSystem") -> dict[str, str]:
         "rest": ", ".join(sides(move.rest, MOVE_SIDES, units)),
         "nock": ", ".join(sides((0.0, move.nock_height), MOVE_SIDES, units)),
     }
-
-
-def _looked(tuned: "Tuned") -> str | None:
-    """What is looked into, as ``record --looked`` takes it without its yes or no."""
-    story = tuned.advice.story
-    if tuned.advice.verdict != "look" or story is None:
-        return None
-    return f"{story.kind} {max(story.round, 1)}"

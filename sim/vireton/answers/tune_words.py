@@ -130,25 +130,43 @@ def cure_words(tuned: "Tuned") -> tuple[str, str]:
     finding = tuned.turn.finding
     assert finding is not None
     place = ", ".join(one for one in (finding.where, finding.how) if one)
-    name = tuned.question.log.path.name
     if finding.what == "contact":
         why = (
             f"{place + ': w' if place else 'W'}hat was shot with it does not count, and no rest "
-            "move cures it. Turn the nock, see that the rest drops in time, or take lower vanes; "
-            f"then record that, or: vireton record {name} --found 'contact gone'"
+            "move cures it. Turn the nock, see that the rest drops in time, or take lower vanes"
         )
     else:
-        why = (
-            "tears high and low that come from timing are not the rest's. Twist the cable, then "
-            f"record that, or: vireton record {name} --found 'timing set'"
-        )
+        why = "tears high and low that come from timing are not the rest's. Twist the cable"
     return CURES[finding.what], why
 
 
 def advice_words(tuned: "Tuned", display: Display) -> list[str]:
     """The next step first; what to look for; then at most three lines."""
     call, why = verdict_words(tuned, display)
-    return [f"{call}. {_capital(why)}.", *expectation_words(tuned, display)]
+    said = ". ".join(one for one in (call, _capital(why), typed_words(tuned)) if one)
+    return [f"{said}.", *expectation_words(tuned, display)]
+
+
+def typed_words(tuned: "Tuned") -> str:
+    """The command that takes what was looked for or cured; empty where nothing was asked."""
+    name = tuned.question.log.path.name
+    looked, cured = asked_for(tuned)
+    if looked:
+        return f"Then tell what you found: vireton record {name} --looked '{looked} yes' (or no)"
+    return f"Then record that, or: vireton record {name} --found '{cured}'" if cured else ""
+
+
+def asked_for(tuned: "Tuned") -> tuple[str, str]:
+    """What is to be looked into, such as ``"slipped 3"``, and the finding that tells of a cure."""
+    from vireton.tuning.observations.found import CURED_BY
+
+    advice, finding = tuned.advice, tuned.turn.finding
+    looked = cured = ""
+    if advice.verdict == "look" and advice.story is not None:
+        looked = f"{advice.story.kind} {max(advice.story.round, 1)}"
+    if advice.verdict == "cure" and finding is not None:
+        cured = CURED_BY[finding.what]
+    return looked, cured
 
 
 def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
@@ -222,11 +240,9 @@ def _look(tuned: "Tuned") -> str:
     story = tuned.advice.story
     assert story is not None
     assert story.kind != "none"
-    name = tuned.question.log.path.name
     return (
         f"{chance(tuned.advice.story_probability)} that {mishap_words(story.kind, story.round)}. "
-        f"Check: {_LOOKS[story.kind]}. Then tell what you found: vireton record {name} --looked "
-        f"'{story.kind} {max(story.round, 1)} yes' (or no)"
+        f"Check: {_LOOKS[story.kind]}"
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from vireton.tuning.changes import CURES_CONTACT, Unsettled, What
 from vireton.tuning.observations import Found, Looked
-from vireton.tuning.observations.found import Finding
+from vireton.tuning.observations.found import CURED_BY, Finding
 from vireton.tuning.rounds import Round
 
 
@@ -30,10 +30,10 @@ class Segment:
         return any(one.measures for one in self.rounds)
 
 
-#: What ends a finding that stands in the way: findings, and changes after which it may be gone.
-_ENDS: dict[Finding, tuple[Finding, frozenset[What]]] = {
-    "contact": ("contact gone", CURES_CONTACT),
-    "timing off": ("timing set", frozenset({"cable", "new cable", "yoke"})),
+#: Changes after which a finding that stands in the way may be gone.
+_ENDS: dict[Finding, frozenset[What]] = {
+    "contact": CURES_CONTACT,
+    "timing off": frozenset({"cable", "new cable", "yoke"}),
 }
 
 
@@ -41,7 +41,7 @@ def in_the_way(rounds: Sequence[Round]) -> Found | None:
     """What was found and has to be put right before anything is moved; the last such thing."""
     open_: dict[Finding, Found] = {}
     for one in rounds:
-        for finding, (end, changes) in _ENDS.items():
+        for finding, changes in _ENDS.items():
             ended = any(change.what in changes for change in one.changes)
             ended |= finding == "contact" and _looked_at_contact(one, False)
             if ended:
@@ -49,7 +49,7 @@ def in_the_way(rounds: Sequence[Round]) -> Found | None:
             for found in one.seen(Found):
                 if found.what == finding:
                     open_[finding] = found
-                elif found.what == end:
+                elif found.what == CURED_BY[finding]:
                     open_.pop(finding, None)
     return next(reversed(open_.values()), None)
 

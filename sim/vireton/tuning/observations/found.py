@@ -21,6 +21,8 @@ CURES: dict[Finding, str] = {
     "loose part": "Tighten it, and check what else is loose",
     "timing off": "Set the timing first",
 }
+#: The finding that ends one that stands in the way of all else.
+CURED_BY: dict[Finding, Finding] = {"contact": "contact gone", "timing off": "timing set"}
 _ARROWS: tuple[ArrowKind, ...] = ("bare", "fletched")
 
 
