@@ -36,6 +36,7 @@ def need(*programs: str) -> None:
 def chromium(folder: Path) -> Iterator["webdriver.Chrome"]:  # noqa: F821
     """A browser with an empty profile in ``folder``; logs what its console and network say."""
     need(_CHROMIUM, _DRIVER)
+    pytest.importorskip("selenium")  # not among the oldest versions: a browser is ever new
     from selenium import webdriver
     from selenium.webdriver.chrome.service import Service
 

@@ -4,13 +4,13 @@ import asyncio
 import json
 import mimetypes
 import threading
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import jinja2
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -22,7 +22,8 @@ from vireton_bench import desk
 from vireton_bench.entry import Entry
 from vireton_bench.guard import Guard
 from vireton_bench.lanes import LaneLostError, Lanes
-from vireton_bench.shop import NoSuchJobError, Shop, numbers_of
+from vireton_bench.printed import KINDS, sheet_of
+from vireton_bench.shop import NoSuchJobError, Shop, answers_of, problem_with
 from vireton_bench.whatif import Slid, slide
 from vireton_bench.words import PLAIN_HTTP, words
 
@@ -53,11 +54,24 @@ class Bench:
             for one in self.lanes.ask_all(desk.warm, None, self.units):
                 one.result()
             self.warmth = {"warm": True, "doing": ""}
-            for job in [one for one in self.shop.jobs() if not one.is_done][:_WARMED]:
-                path = self.shop.path_of(job.name)
-                self.lanes.ask(job.name, desk.warm, path, self.units, later=True).result()
+            for name in [name for name, one in self.shop.jobs() if one.is_open][:_WARMED]:
+                path = self.shop.path_of(name)
+                self.lanes.ask(name, desk.warm, path, self.units, later=True).result()
         except (LaneLostError, NoSuchJobError, OSError):  # it warms with the first question instead
             self.warmth = {"warm": True, "doing": ""}
+
+
+_Answer = Annotated[str, StringConstraints(max_length=200)]
+
+
+class _Answered(BaseModel):
+    """An answer to one question of the intake, and those before it."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    key: str = Field(max_length=80)
+    typed: _Answer
+    before: dict[str, _Answer] = Field(default_factory=dict, max_length=40)
 
 
 class _NewJob(BaseModel):
@@ -70,7 +84,7 @@ class _NewJob(BaseModel):
     owner: str = Field("", max_length=80)
     complaint: str = Field("", max_length=500)
     date: str = Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$")
-    numbers: dict[str, str] = Field(default_factory=dict, max_length=12)
+    numbers: dict[str, _Answer] = Field(default_factory=dict, max_length=40)
 
 
 def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> Guard:
@@ -111,21 +125,21 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
 
     async def jobs(_: Request) -> Response:
         listed = await run_in_threadpool(bench.shop.jobs)
-        return JSONResponse({"jobs": [vars(one) for one in listed], "state": bench.warmth})
+        told = [{"name": name, **asdict(one)} for name, one in listed]
+        return JSONResponse({"jobs": told, "state": bench.warmth})
 
     async def setups(_: Request) -> Response:
         def read() -> list[dict[str, Any]]:
             found = bench.shop.setups()
-            told = [{"name": name, "numbers": numbers_of(path)} for name, path in found.items()]
-            return [*told, {"name": "", "numbers": numbers_of(None)}]
+            return [{"name": name, "numbers": answers_of(path)} for name, path in found.items()]
 
         return JSONResponse({"setups": await run_in_threadpool(read)})
 
     async def begin(request: Request) -> Response:
         try:
             new = _NewJob.model_validate_json(await request.body())
-            given = {**new.numbers, **new.model_dump(exclude={"numbers"})}
-            name = await run_in_threadpool(bench.shop.begin, given)
+            paper = new.model_dump(exclude={"numbers", "like"})
+            name = await run_in_threadpool(bench.shop.begin, paper, new.numbers, new.like)
         except ValidationError:
             return _problem(400, "That is no new job.")
         except InputProblem as problem:
@@ -133,6 +147,14 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
             return JSONResponse({"refused": said}, 422)
         bench.lanes.ask(name, desk.warm, bench.shop.path_of(name), bench.units, later=True)
         return JSONResponse({"name": name}, 201)
+
+    async def intake(request: Request) -> Response:
+        try:
+            one = _Answered.model_validate_json(await request.body())
+            found = await run_in_threadpool(problem_with, one.key, one.typed, one.before)
+        except ValidationError:
+            return _problem(400, "That is no answer.")
+        return JSONResponse({"problem": found})
 
     async def job(request: Request) -> Response:
         path, version = _found(request)
@@ -166,6 +188,14 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
         path, _ = _found(request)
         return JSONResponse(await _asked(request, desk.end, path, bench.units))
 
+    async def sheet(request: Request) -> Response:
+        path, _ = _found(request)
+        kind = request.path_params["kind"]
+        if kind not in KINDS:
+            return _problem(404, "There is nothing at this address.")
+        html, policy = await _asked(request, sheet_of, path, kind, bench.units)
+        return HTMLResponse(html, headers={"content-security-policy": policy})
+
     async def what_if(request: Request) -> Response:
         path, version = _found(request)
         try:
@@ -192,12 +222,14 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
             Route("/api/words", teach),
             Route("/api/state", state),
             Route("/api/setups", setups),
+            Route("/api/intake", intake, methods=["POST"]),
             Route("/api/jobs", jobs),
             Route("/api/jobs", begin, methods=["POST"]),
             Route("/api/jobs/{name}", job),
             Route("/api/jobs/{name}/advice", advice),
             Route("/api/jobs/{name}/entries", enter, methods=["POST"]),
             Route("/api/jobs/{name}/end", end),
+            Route("/jobs/{name}/{kind}", sheet),
             Route("/api/jobs/{name}/what-if", what_if),
         ],
         exception_handlers={

@@ -4,77 +4,49 @@ A job's name is that of its file without ``.toml``, and is looked up in the list
 request ever becomes a path.
 """
 
+import os
 import re
 import threading
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
+from vireton.job.folder import JobLine, jobs_in
 from vireton.units.problems import InputProblem
 
-#: Files that are no job by far are not read.
-_LARGEST = 1 << 24
-_MOST_FILES = 5000
+#: What a new job and its setup file may begin from: keys of the intake's questions.
+_BOW_NAME = "bow.name"
 
 
 class NoSuchJobError(LookupError):
     """No job of that name is in the listing."""
 
 
-@dataclass(frozen=True)
-class Listed:
-    """A job in the list. ``problem``: why it cannot be read, empty where it can."""
-
-    name: str
-    bow: str
-    owner: str = ""
-    complaint: str = ""
-    date: str = ""
-    rounds: int = 0
-    is_done: bool = False
-    problem: str = ""
-
-    @property
-    def rank(self) -> tuple[bool, str]:
-        """Open ones first."""
-        return self.is_done, self.bow.lower()
-
-
-#: The numbers that matter most: key of the setup file, words, unit of a bare number.
-SIX = (
-    ("bow.draw_weight", "Draw weight", "lbf"),
-    ("bow.draw_length", "Draw length", "in"),
-    ("bow.arrow_speed", "Arrow speed", "fps"),
-    ("arrow.shaft.spine", "Static spine", "in"),
-    ("arrow.length", "Arrow length", "in"),
-    ("arrow.mass", "Arrow weight", "gr"),
-)
-_SPINE = "arrow.shaft.spine"
-
-
 class Shop:
-    """The jobs and setup files of ``folder``; files are read once until they change."""
+    """The jobs and setup files of ``folder``."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._known: dict[Path, tuple[tuple[int, int], Listed | None]] = {}
+        self._jobs: dict[str, tuple[int, int]] = {}
+        self._listed: tuple[object, list[tuple[str, JobLine]]] = (None, [])
         self._lock = threading.Lock()
 
-    def jobs(self) -> list[Listed]:
-        """Open ones first, the last touched first among them."""
+    def jobs(self) -> list[tuple[str, JobLine]]:
+        """Names and lines: open ones first, the last touched first among them."""
+        state = [(path.name, self.version(path)) for path in self._files()]
         with self._lock:
-            found = {path: one for path in self._files() if (one := self._listed(path)) is not None}
-            touched = {path: self._known[path][0][0] for path in found}
-        order = sorted(found, key=lambda path: (found[path].is_done, -touched[path]))
-        return [found[path] for path in order]
+            known, found = self._listed
+        if known != state:
+            own = {name for name, _ in state}
+            found = [(Path(one.file).stem, one) for one in jobs_in(self.folder) if one.file in own]
+            with self._lock:
+                self._listed = state, found
+        return found
 
     def path_of(self, name: str) -> Path:
-        """The file of a job in the listing. Raises NoSuchJobError."""
-        with self._lock:
-            for path in self._files():
-                if path.stem == name and self._listed(path) is not None:
-                    return path
+        """The file of a job in the folder. Raises NoSuchJobError."""
+        for path in self._files():
+            if path.stem == name and self._is_job(path):
+                return path
         raise NoSuchJobError(name)
 
     @staticmethod
@@ -85,64 +57,60 @@ class Shop:
 
     def setups(self) -> dict[str, Path]:
         """Setup files by name: what a new job may begin from."""
-        with self._lock:
-            return {
-                path.stem: path
-                for path in self._files()
-                if self._listed(path) is None and _is_setup(path)
-            }
+        return {path.stem: path for path in self._files() if _is_setup(path)}
 
-    def begin(self, given: dict[str, str]) -> str:
+    def begin(self, paper: dict[str, str], answers: dict[str, str], like: str = "") -> str:
         """A new job, and the setup file of its bow; its name. Raises InputProblem.
 
-        ``given``: ``like`` (a name of :meth:`setups`, or empty for the usual bow), ``bow``,
-        ``owner``, ``complaint``, ``date`` and the six keys of :data:`SIX`.
+        ``paper``: ``bow``, ``owner``, ``complaint`` and ``date``. ``answers`` by key of
+        :data:`vireton.setup.intake.QUESTIONS`; ``like`` is a name of :meth:`setups` whose file
+        holds all that is not answered.
         """
         from vireton.job import Intake, create_log
-        from vireton.setup import parse_setup, template_text
+        from vireton.setup import parse_setup
 
-        like = given.get("like", "")
         setups = self.setups()
         if like and like not in setups:
             raise InputProblem(f'there is no setup file "{like}" any more; choose another one')
-        text = setups[like].read_text("utf-8") if like else template_text()
-        text = _with_numbers(text, given)
+        if paper.get("bow"):
+            answers = {**answers, _BOW_NAME: paper["bow"]}
+        text = _setup_text(answers, setups[like].read_text("utf-8") if like else "")
         with self._lock:
-            name = self._free_name(given.get("bow") or given.get("owner") or "bow")
+            name = self._free_name(paper.get("bow") or paper.get("owner") or "bow")
             setup = self.folder / f"{name}_setup.toml"
             parse_setup(text, setup)  # before anything is written
             with setup.open("x", encoding="utf-8") as file:
                 file.write(text)
-            intake = {key: given.get(key, "") for key in ("bow", "owner", "date", "complaint")}
             try:
-                create_log(self.folder / f"{name}.toml", setup, Intake(**intake))
+                create_log(self.folder / f"{name}.toml", setup, Intake(**paper))
             except InputProblem:
                 setup.unlink()
                 raise
         return name
 
     def _files(self) -> list[Path]:
-        found = []
-        for path in self.folder.glob("*.toml"):
-            if path.name.startswith(".") or path.is_symlink() or not path.is_file():
-                continue
-            found.append(path)
-            if len(found) >= _MOST_FILES:
-                break
-        return found
+        """Files of the folder itself; a link may lead out of it and is left out."""
+        with os.scandir(self.folder) as entries:
+            return [
+                Path(one.path)
+                for one in entries
+                if one.name.endswith(".toml")
+                and not one.name.startswith(".")
+                and one.is_file(follow_symlinks=False)
+            ]
 
-    def _listed(self, path: Path) -> Listed | None:
-        """The row of a file; None where it is no job."""
-        try:
-            state = path.stat()
-        except OSError:
-            return None
+    def _is_job(self, path: Path) -> bool:
+        """Whether it is a job, read anew where the file has changed."""
+        from vireton.job.line import read_line
+
+        state = path.stat()
         stamp = state.st_mtime_ns, state.st_size
-        known = self._known.get(path)
-        if known is None or known[0] != stamp:
-            known = stamp, (_row(path) if state.st_size <= _LARGEST else None)
-            self._known[path] = known
-        return known[1]
+        if self._jobs.get(path.name) == stamp:
+            return True
+        if read_line(path)[0] is None:
+            return False
+        self._jobs[path.name] = stamp
+        return True
 
     def _free_name(self, wanted: str) -> str:
         plain = unicodedata.normalize("NFKD", wanted).encode("ascii", "ignore").decode().lower()
@@ -152,30 +120,33 @@ class Shop:
         return next(one for one in names if not {one, f"{one}_setup"} & taken)
 
 
-def _row(path: Path) -> Listed | None:
-    from vireton.job import LogError, read_log
-    from vireton.setup.mistaken import has_log_keys
+def problem_with(key: str, typed: str, before: dict[str, str]) -> str:
+    """Why an answer cannot be taken beside those ``before`` it; empty where it can."""
+    from vireton.setup.intake import BY_KEY, misfit, written
 
+    if key not in BY_KEY:
+        return "that is no question of the intake"
     try:
-        log = read_log(path)
-    except LogError as error:
-        try:
-            text = path.read_text("utf-8", "replace")
-        except OSError:
-            return None
-        if not has_log_keys(text):
-            return None
-        return Listed(path.stem, path.stem, problem=str(error).replace(str(path), path.name))
-    dates = [one for one in (log.intake.date, *log.dates) if one]
-    return Listed(
-        path.stem,
-        log.intake.bow or log.name or path.stem,
-        log.intake.owner,
-        next((p.complaint for p in reversed(log.paperwork) if p.complaint), log.intake.complaint),
-        dates[-1] if dates else "",
-        len(log.rounds.counting),
-        log.is_done,
-    )
+        problem = misfit({**_checked(before), key: str(written(key, typed))})
+    except InputProblem as error:
+        return str(error)
+    return problem.removeprefix(f"{key}: ")
+
+
+def answers_of(path: Path) -> dict[str, str]:
+    """What a setup file says to the intake's questions, as it writes it; "" where nothing."""
+    import tomlkit
+
+    from vireton.setup.intake import QUESTIONS
+
+    data = tomlkit.parse(path.read_text("utf-8"))
+    found = {}
+    for one in QUESTIONS:
+        value: object = data
+        for key in one.key.split("."):
+            value = value.get(key, "") if isinstance(value, dict) else ""
+        found[one.key] = str(value)
+    return found
 
 
 def _is_setup(path: Path) -> bool:
@@ -187,53 +158,55 @@ def _is_setup(path: Path) -> bool:
         return False
 
 
-def _with_numbers(text: str, given: dict[str, str]) -> str:
-    """The setup file with what was asked put in, its comments kept."""
-    import tomlkit
+def _setup_text(answers: dict[str, str], like: str) -> str:
+    """A short setup file of the answers; or the file that it is like, with them put in."""
+    from vireton.setup.intake import BY_KEY, misfit, setup_text
 
-    from vireton.setup.reading import single_kinds
-
-    document: Any = tomlkit.parse(text)
-    kinds = single_kinds()
-    wanted = {key: _with_unit(key, given.get(key, "").strip(), unit) for key, _, unit in SIX}
-    names = {key: words for key, words, _ in SIX}
-    if given.get("bow"):
-        wanted["bow.name"] = document["name"] = given["bow"]
-    for key, value in wanted.items():
-        if not value:
-            continue
-        try:
-            kinds[key].read(value)
-        except ValueError as wrong:
-            raise InputProblem(f"{names.get(key, 'Bow')}: {wrong}") from None
-        *above, last = key.split(".")
-        table = document
-        for one in above:
-            table = table.setdefault(one, tomlkit.table())
-        table[last] = value
-    return str(tomlkit.dumps(document))
+    answers = {key: typed.strip() for key, typed in answers.items() if typed.strip()}
+    for key in answers:
+        if key not in BY_KEY:
+            raise InputProblem(f"{key}: is no question of the intake")
+    checked = _checked(answers)
+    if like:
+        return _put_in(like, answers)
+    for one in BY_KEY.values():
+        if one.needed and one.key not in answers:
+            raise InputProblem(f"{one.ask}: nothing runs without it. Such as {one.like}")
+    if problem := misfit(checked):
+        key, _, told = problem.partition(": ")
+        raise InputProblem(f"{BY_KEY[key].ask}: {told}" if key in BY_KEY else problem)
+    return setup_text(answers)
 
 
-def _with_unit(key: str, text: str, unit: str) -> str:
-    """``"60"`` with its unit; a spine of ``"340"`` in thousandths of an inch, as shafts say it."""
-    if not re.fullmatch(r"[0-9]*\.?[0-9]+", text):
-        return text
-    if key == _SPINE and float(text) > 10.0:
-        text = f"{float(text) / 1000.0:g}"
-    return f"{text} {unit}"
+def _checked(answers: dict[str, str]) -> dict[str, str]:
+    """As the file holds them. Raises InputProblem that names the question."""
+    from vireton.setup.intake import BY_KEY, written
 
-
-def numbers_of(path: Path | None) -> dict[str, str]:
-    """The six numbers as a setup file writes them; those of the usual bow for None."""
-    import tomlkit
-
-    from vireton.setup import template_text
-
-    data: Any = tomlkit.parse(path.read_text("utf-8") if path else template_text())
     found = {}
-    for key, _, _ in SIX:
-        value = data
-        for one in key.split("."):
-            value = value.get(one, "") if isinstance(value, dict) else ""
-        found[key] = str(value) if value else ""
+    for key, typed in answers.items():
+        try:
+            found[key] = str(written(key, typed))
+        except InputProblem as problem:
+            raise InputProblem(f"{BY_KEY[key].ask}: {problem}") from None
     return found
+
+
+def _put_in(text: str, answers: dict[str, str]) -> str:
+    """The setup file with what was answered put in, its comments kept."""
+    import tomlkit
+
+    from vireton.setup.intake import written
+
+    document = tomlkit.parse(text)
+    for key, typed in answers.items():
+        *above, last = key.split(".")
+        table: dict[str, object] = document
+        for one in above:
+            inner = table.setdefault(one, tomlkit.table())
+            if not isinstance(inner, dict):
+                raise InputProblem(f"{one}: is no table in the setup file that it begins from")
+            table = inner
+        table[last] = written(key, typed)
+    if _BOW_NAME in answers and "name" in document:
+        document["name"] = answers[_BOW_NAME]
+    return str(tomlkit.dumps(document))

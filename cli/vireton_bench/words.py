@@ -25,13 +25,14 @@ def words(units: "UnitSystem") -> dict[str, Any]:
     """Kinds of change and finding, measures, sizes and distances as the bench spells them."""
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job.intake import MEASURES, SAFETY
+    from vireton.setup.intake import QUESTIONS
     from vireton.setup.reading import single_kinds
     from vireton.tuning.changes import CHANGE_KINDS, turns_words
     from vireton.tuning.observations.found import CURES, FINDINGS, FoundTable
     from vireton.units.display import display
     from vireton.units.kind import Kind
+    from vireton.units.kinds import Choice
     from vireton.units.spelling import spelled, tidy
-    from vireton_bench.shop import SIX
     from vireton_bench.whatif import FAR, NEAR, STEPS, WIND
 
     shown = display(units)
@@ -89,7 +90,19 @@ def words(units: "UnitSystem") -> dict[str, Any]:
             for one in MEASURES.values()
         ],
         "safety": [{"key": key, "words": said} for key, said in SAFETY.items()],
-        "six": [{"key": key, "words": said, "unit": unit} for key, said, unit in SIX],
+        "questions": [
+            {
+                "key": one.key,
+                "words": one.ask,
+                "like": one.like,
+                "usual": one.usual,
+                "needed": one.needed,
+                "help": one.help,
+                "choices": list(one.kind.words) if isinstance(one.kind, Choice) else [],
+            }
+            for one in QUESTIONS
+            if one.key != "bow.name"
+        ],
         "whatif": {"steps": STEPS, "wind": WIND[units], "near": NEAR, "far": FAR},
         "caution": SHOOTING_BARE,
     }

@@ -10,7 +10,7 @@ from vireton_cli.main import app, run
 
 #: These fly nothing that anyone owns.
 FLY_NOTHING = {"new", "jobs", "rules", "target", "schema", "validate"}
-#: Its page says them: tests/bench/test_app.py.
+#: Its page says them: tests/bench_page/test_app.py.
 FLY_NOTHING |= {"bench"}
 
 FEW = ("--draws", "8")

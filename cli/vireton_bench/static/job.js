@@ -226,5 +226,13 @@ export function ending(job, record) {
   get(`${jobPath(job.name)}/end`).then((found) => {
     body.replaceChildren(...found.lines.map((one) => el("p", { class: "line" }, colon(one))));
   }, () => body.replaceChildren(el("p", {}, "The bench does not answer. Try once more when it does.")));
-  return [body, job.is_done ? null : button("Hand it over", () => record("done", {}, "handed over"), { class: "first" })];
+  const sheet = (kind) => `/jobs/${encodeURIComponent(job.name)}/${kind}`;
+  const print = () => {
+    const made = window.open(sheet("card"));
+    if (made) made.addEventListener("load", () => made.print());
+  };
+  const papers = el("div", { class: "row two" }, button("Print the card", print),
+    el("a", { class: "tap wide", href: sheet("card"), target: "_blank", rel: "noopener" }, "See the card"),
+    el("a", { class: "tap wide", href: sheet("report"), target: "_blank", rel: "noopener" }, "Report page"));
+  return [body, papers, job.is_done ? null : button("Hand it over", () => record("done", {}, "handed over"), { class: "first" })];
 }

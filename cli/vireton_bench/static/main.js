@@ -2,9 +2,10 @@
 
 import { ask, asking, button, byId, el, say, today } from "./dom.js";
 import { ending, history, jobScreen, whatif } from "./job.js";
-import { SHEETS, input } from "./sheets.js";
+import { newJob } from "./newjob.js";
+import { SHEETS } from "./sheets.js";
 import {
-  Refused, Unpaired, drop, flush, get, jobPath, keep, link, listen, newId, nudge, post, rewrite, waiting,
+  Refused, Unpaired, drop, flush, get, jobPath, keep, link, listen, newId, nudge, rewrite, waiting,
 } from "./wire.js";
 
 const POLL = 4000;
@@ -195,13 +196,13 @@ function rows() {
   if (!box) return;
   const asked = sought.toLowerCase().split(/\s+/).filter(Boolean);
   const fits = list.filter((one) => {
-    const text = `${one.bow} ${one.owner} ${one.complaint} ${one.name} ${one.date}`.toLowerCase();
+    const text = `${one.bow} ${one.owner} ${one.complaint} ${one.name} ${one.last_date}`.toLowerCase();
     return asked.every((word) => text.includes(word));
   }).slice(0, 200);
   const group = (title, some) => (some.length ? [el("h2", {}, title), el("ul", { class: "bows" }, some.map(rowOf))] : []);
   box.replaceChildren(
     ...(state.warm ? [] : [el("p", { class: "warming", role: "status" }, `${state.doing}. You can record meanwhile.`)]),
-    ...group("Open", fits.filter((one) => !one.is_done)), ...group("Handed over", fits.filter((one) => one.is_done)),
+    ...group("Open", fits.filter((one) => one.is_open)), ...group("Handed over", fits.filter((one) => !one.is_open)),
     ...(fits.length ? [] : [el("p", { class: "empty" }, link.away ? "The bench does not answer." : sought ? "No bow fits." : "No job yet. New job begins one.")]),
     byId("plain-http").content.cloneNode(true));
 }
@@ -211,53 +212,20 @@ function rowOf(one) {
   const wait = waiting(one.name).length;
   return el("li", {}, el("a", { href: `#/job/${encodeURIComponent(one.name)}`, class: "kind" },
     el("strong", {}, [one.bow, one.owner].filter(Boolean).join(" · ")),
-    el("span", {}, one.problem ? "cannot be read" : [one.complaint, rounds, one.date].filter(Boolean).join(" · ")),
+    el("span", {}, one.problem ? "cannot be read" : [one.complaint, rounds, one.last_date].filter(Boolean).join(" · ")),
     wait ? el("span", { class: "tag" }, `${wait} waiting`) : null));
 }
 
-async function newView(fresh) {
+function newView(fresh) {
   frame("New job", "#/", { focus: fresh });
   if (!fresh) return;
   view().className = "sheet";
-  view().replaceChildren(el("p", { class: "empty" }, "Opening…"));
-  let setups;
-  try { ({ setups } = await get("/api/setups")); } catch { setups = [{ name: "", numbers: {} }]; }
-  if (where().kind !== "new") return;
-  let draft = readDraft("", "new");
-  draft.numbers ??= {};
-  draft.like ??= setups[0].name;
-  const told = () => keepSetting(draftKey("", "new"), JSON.stringify(draft));
-  const numbers = el("div", {});
-  const show = () => {
-    const like = setups.find((one) => one.name === draft.like) || setups[0];
-    numbers.replaceChildren(...words.six.map((one) => input(one.words, draft.numbers, one.key, told, "",
-      { placeholder: like.numbers[one.key] ? `${like.numbers[one.key]}, if left empty` : one.unit })));
-  };
-  show();
-  const like = el("select", { id: "like", onchange: (event) => { draft.like = event.target.value; show(); told(); } },
-    setups.map((one) => el("option", { value: one.name }, one.name ? one.name.replaceAll("_", " ") : "the usual bow")));
-  like.value = draft.like;
-  const problem = el("p", { class: "warn", role: "alert", hidden: true });
-  const begin = button("Begin the job", async () => {
-    begin.disabled = true;
-    try {
-      const told_ = await post("/api/jobs", { ...draft, date: today() });
-      dropDraft("", "new");
-      location.hash = `#/job/${encodeURIComponent(told_.name)}`;
-    } catch (error) {
-      problem.hidden = false;
-      problem.textContent = error instanceof Refused ? error.message : "The bench does not answer. What you typed stays here; begin once it does.";
-      problem.scrollIntoView({ block: "nearest" });
-      begin.disabled = false;
-    }
-  }, { class: "first" });
-  view().replaceChildren(
-    el("div", { class: "pane new" }, problem, input("Bow", draft, "bow", told, "Mill bow", { maxlength: "80", autocapitalize: "words" }),
-      input("Owner", draft, "owner", told, "", { maxlength: "80", autocapitalize: "words" }),
-      input("Complaint", draft, "complaint", told, "bare shafts fly left"),
-      el("label", { class: "field", for: "like" }, el("span", {}, "Begin from"), like), numbers,
-      el("p", { class: "small" }, "What is left empty is as in the setup that it begins from.")),
-    el("div", { class: "send" }, el("a", { href: "#/", class: "cancel" }, "Not now"), begin));
+  const draft = readDraft("", "new");
+  newJob(words, draft, view(), {
+    keep: () => keepSetting(draftKey("", "new"), JSON.stringify(draft)),
+    begun: (name) => { dropDraft("", "new"); location.hash = `#/job/${encodeURIComponent(name)}`; },
+    still: () => where().kind === "new",
+  });
 }
 
 // ---- what comes from the bench

@@ -20,7 +20,7 @@ def page_html(page: Page) -> str:
     Nothing is fetched and nothing that stands in a log or a setup file can run: the page's own
     policy allows its one script and its one style sheet by their hashes.
     """
-    style, script = asset("page.css"), asset("whatif.js")
+    style, script = own_assets()
     head = head_of(f"{page.title}: next move", style, script)
     body = element(
         "body",
@@ -39,23 +39,28 @@ def page_html(page: Page) -> str:
     return "<!doctype html>\n" + element("html", head, body, lang="en") + "\n"
 
 
-def head_of(title: str, style: str, script: str = "") -> Markup:
-    """The head of a page that fetches nothing and runs its own script alone, if it has one.
+def own_assets() -> tuple[Markup, Markup]:
+    """The page's style sheet and its script."""
+    return asset("page.css"), asset("whatif.js")
 
-    The policy names style sheet and script by their hashes.
-    """
-    policy = f"default-src 'none'; style-src '{digest(style)}'"
-    if script:
-        policy += f"; script-src '{digest(script)}'"
+
+def head_of(title: str, style: str, script: str = "") -> Markup:
+    """The head of a page that fetches nothing and runs its own script alone, if it has one."""
     return element(
         "head",
         element("meta", charset="utf-8"),
         element("meta", name="generator", content=GENERATOR),
         element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element("meta", http_equiv="Content-Security-Policy", content=policy),
+        element("meta", http_equiv="Content-Security-Policy", content=policy(style, script)),
         element("title", title),
         element("style", style),
     )
+
+
+def policy(style: str, script: str = "") -> str:
+    """What a page may do: its style sheet and its script are named by their hashes."""
+    scripts = f"; script-src '{digest(script)}'" if script else ""
+    return f"default-src 'none'; style-src '{digest(style)}'{scripts}"
 
 
 def asset(name: str) -> Markup:

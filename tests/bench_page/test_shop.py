@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from vireton.job import NewRound, append_round
-from vireton_bench.shop import NoSuchJobError, Shop, numbers_of
+from vireton_bench.shop import NoSuchJobError, Shop, answers_of
 
 
 def test_setups_and_other_files_are_no_jobs(shop: Path) -> None:
@@ -13,7 +13,7 @@ def test_setups_and_other_files_are_no_jobs(shop: Path) -> None:
     (shop / "readme.txt").write_text("x")
     (shop / ".hidden.toml").write_text((shop / "mill_log.toml").read_text())
     found = Shop(shop)
-    assert [one.name for one in found.jobs()] == ["mill_log"]
+    assert [name for name, _ in found.jobs()] == ["mill_log"]
     assert list(found.setups()) == ["mill_bow"]
 
 
@@ -29,21 +29,20 @@ def test_open_jobs_come_first(shop: Path) -> None:
     second = shop / "orchard.toml"
     second.write_text((shop / "mill_log.toml").read_text())
     append_round(shop / "mill_log.toml", NewRound(stage="done"))
-    assert [one.name for one in Shop(shop).jobs()] == ["orchard", "mill_log"]
+    assert [name for name, _ in Shop(shop).jobs()] == ["orchard", "mill_log"]
 
 
 def test_a_change_of_the_file_shows_in_the_list(shop: Path) -> None:
     found = Shop(shop)
-    assert found.jobs()[0].rounds == 4
+    assert found.jobs()[0][1].rounds == 4
     version = found.version(shop / "mill_log.toml")
     append_round(shop / "mill_log.toml", NewRound(note="once more"))
-    assert found.jobs()[0].rounds == 5
+    assert found.jobs()[0][1].rounds == 5
     assert found.version(shop / "mill_log.toml") != version
 
 
-def test_the_six_numbers_are_read_from_a_setup(shop: Path) -> None:
-    found = numbers_of(shop / "mill_bow.toml")
+def test_the_intakes_answers_are_read_from_a_setup(shop: Path) -> None:
+    found = answers_of(shop / "mill_bow.toml")
     assert found["bow.draw_weight"] == "60 lbf"
     assert found["arrow.shaft.spine"] == "0.340 in"
     assert found["arrow.mass"] == ""
-    assert numbers_of(None)["bow.arrow_speed"] == "280 fps"

@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
-from bench.conftest import EXAMPLES
-from bench.served import CHROMIUM, DESK, FLAGS, PHONE, TABLET, Phone, Served, serving
+from bench_page.conftest import EXAMPLES
+from bench_page.served import CHROMIUM, DESK, FLAGS, PHONE, TABLET, Phone, Served, serving
 from browser import need
 from vireton.job import read_log
 from vireton.units.numbers import INCH

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from bench.conftest import bench_of, client_of
+from bench_page.conftest import bench_of, client_of
 from vireton.job import read_log
 
 ENTRIES = "/api/jobs/mill_log/entries"
@@ -194,7 +194,12 @@ def test_a_new_job_begins_with_its_numbers(client: TestClient, shop: Path) -> No
     log = read_log(shop / f"{name}.toml")
     assert (log.intake.owner, log.intake.complaint) == ("A. Customer", "bare shafts fly left")
     setup = (shop / f"{name}_setup.toml").read_text()
-    for line in ('draw_weight = "45 lbf"', 'spine = "0.5 in"', 'mass = "350 gr"', "# An invented"):
+    for line in (
+        'draw_weight = "45 lbf"',
+        'spine = "0.500 in"',
+        'mass = "350 gr"',
+        "# An invented",
+    ):
         assert line in setup
     again = client.post("/api/jobs", json=given).json()["name"]
     assert again != name
@@ -209,8 +214,57 @@ def test_a_new_job_with_a_wrong_number_leaves_nothing(client: TestClient, shop: 
     assert sorted(one.name for one in shop.iterdir()) == before
 
 
+def test_a_new_bow_is_asked_for_what_decides(client: TestClient, shop: Path) -> None:
+    numbers = {
+        "bow.draw_weight": "60#",
+        "bow.draw_length": "29",
+        "bow.arrow_speed": "280",
+        "arrow.length": "28 1/2",
+    }
+    given = {"bow": "Orchard bow", "date": "2026-05-01", "numbers": numbers}
+    assert "Weight of the finished arrow" in client.post("/api/jobs", json=given).json()["refused"]
+    numbers["arrow.mass"] = "415"
+    name = client.post("/api/jobs", json=given).json()["name"]
+    setup = (shop / f"{name}_setup.toml").read_text()
+    assert 'draw_weight = "60 lbf"' in setup
+    assert "brace_height" not in setup  # left open
+
+
+def test_an_answer_is_looked_at_when_it_is_given(client: TestClient) -> None:
+    def problem(key: str, typed: str, **before: str) -> str:
+        given = {"key": key, "typed": typed, "before": before}
+        return str(client.post("/api/intake", json=given).json()["problem"])
+
+    assert problem("bow.draw_weight", "60") == ""
+    assert "outside" in problem("bow.draw_weight", "900")
+    assert problem("no.key", "1")
+    assert client.post("/api/intake", json={"key": "bow.draw_weight"}).status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"), [("card", "not handed over yet"), ("report", "Before you shoot")]
+)
+def test_card_and_report_are_pages_that_run_nothing_of_others(
+    client: TestClient, kind: str, words: str
+) -> None:
+    answer = client.get(f"/jobs/mill_log/{kind}")
+    assert words in answer.text
+    policy = answer.headers["content-security-policy"]
+    assert policy.startswith("default-src 'none'; style-src 'sha256-")
+    assert "unsafe" not in policy
+    assert client.get("/jobs/mill_log/setup").status_code == 404
+    assert client.get(f"/jobs/mill_bow/{kind}").status_code == 404
+
+
+def test_a_card_that_cannot_be_says_why(client: TestClient, job: Path) -> None:
+    job.write_text(job.read_text() + "\n[[round]]\nrest_right = 7\n")
+    answer = client.get("/jobs/mill_log/card")
+    assert "rest_right" in answer.text
+    assert str(job.parent) not in answer.text
+
+
 def test_a_new_jobs_name_is_no_path(client: TestClient, shop: Path) -> None:
-    given = {"bow": "../../Etc/ Pässwd", "date": "2026-05-01"}
+    given = {"like": "mill_bow", "bow": "../../Etc/ Pässwd", "date": "2026-05-01"}
     assert client.post("/api/jobs", json=given).json()["name"] == "etc_passwd"
     assert (shop / "etc_passwd.toml").is_file()
 

@@ -7,7 +7,7 @@ import pytest
 from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
-from bench.conftest import HERE, HOST, bench_of, client_of
+from bench_page.conftest import HERE, HOST, bench_of, client_of
 from vireton_bench.guard import BURST, LARGEST_BODY, Guard, cookie_of
 
 SECRET = "a-secret-of-twenty-two"
