@@ -294,8 +294,10 @@ def test_the_sliders_ask_the_simulator(client: TestClient) -> None:
 
 
 def test_a_job_that_is_damaged_is_listed_and_says_why(client: TestClient, job: Path) -> None:
-    job.write_text(job.read_text() + "\n[[round]]\nrest_right = 7\n")
+    sound = job.read_text()
+    job.write_text(sound + "\n[[round\n")
     assert client.get("/api/jobs").json()["jobs"][0]["problem"]
+    job.write_text(sound + "\n[[round]]\nrest_right = 7\n")
     answer = client.get("/api/jobs/mill_log").json()
     assert "rest_right" in answer["problem"]
     assert str(job.parent) not in answer["problem"]

@@ -376,14 +376,34 @@ def test_a_new_job_by_touch(phone: Make, bench: Served) -> None:
     one.tap("New job")
     one.page.get_by_label("Bow", exact=True).fill("Orchard bow")
     one.page.get_by_label("Owner").fill("A. Customer")
-    one.page.get_by_label("Draw weight").fill("900")
-    one.tap("Begin the job")
-    one.wait("Draw weight:")
-    one.page.get_by_label("Draw weight").fill("45")
-    one.tap("Begin the job")
+    one.tap("Its numbers")
+    asked = one.page.get_by_label("Draw weight")
+    asked.fill("900")
+    one.tap("Next")
+    one.wait("outside")
+    asked.fill("45#")
+    one.tap("Next")
+    for words, typed in (("AMO draw length", "28"), ("Arrow speed by chronograph", "270")):
+        one.page.get_by_label(words).fill(typed)
+        one.tap("Next")
+    one.wait("Static spine of the shaft")
+    one.tap("Don’t know")
+    one.page.get_by_label("Arrow length").fill("28")
+    one.tap("Next")
+    one.page.get_by_label("Weight of the finished arrow").fill("")
+    one.tap("Next")
+    one.wait("Nothing runs without it")
+    one.page.reload()  # nothing that was answered is asked again
+    one.wait("Question 6 of")
+    one.page.get_by_label("Weight of the finished arrow").fill("390")
+    one.tap("Next")
+    one.tap("The rest stays open: begin the job")
     one.wait("Orchard bow · A. Customer")
     one.wait("Shoot ")
     assert read_log(bench.folder / "orchard_bow.toml").intake.owner == "A. Customer"
+    setup = (bench.folder / "orchard_bow_setup.toml").read_text()
+    assert 'draw_weight = "45 lbf"' in setup
+    assert "spine" not in setup
     one.page.evaluate("location.hash = '#/'")
     one.page.get_by_placeholder("Search bow, owner, complaint").fill("customer orch")
     one.page.wait_for_function("document.querySelectorAll('.bows li').length === 1")
@@ -393,6 +413,11 @@ def test_a_new_job_by_touch(phone: Make, bench: Served) -> None:
 def test_a_job_is_handed_over(phone: Make, mill: Path) -> None:
     one = phone().open(mill.stem, "done")
     one.wait("20 yd pin")
+    with one.context.expect_page() as opened:
+        one.tap("See card")
+    opened.value.get_by_text("not handed over yet").wait_for()
+    assert opened.value.pdf(format="Letter")[:4] == b"%PDF"
+    opened.value.close()
     one.tap("Hand it over")
     one.wait("Recorded as round 5")
     assert read_log(mill).is_done

@@ -134,7 +134,7 @@ function corrections(job, one, isLast, words, go, record) {
   for (const [key, sheet, said] of CORRECTED) {
     const seen = one.told[key] || [];
     if (!seen.length) continue;
-    if (sheet === "shots" && seen.some((group) => !group.shots_in.length || group.distance_yd !== seen[0].distance_yd)) continue;
+    if (sheet === "shots" && seen.some((group) => group.distance_yd !== seen[0].distance_yd)) continue;
     const groups = sheet === "shots" || sheet === "walkback" ? [seen] : seen.map((entry) => [entry]);
     for (const entries of groups) {
       const same = seen.filter((other) => (other.arrow ?? other.what) === (entries[0].arrow ?? entries[0].what));
@@ -220,7 +220,8 @@ export function whatif(job, words) {
 
 // ---- the end
 
-export function ending(job, record) {
+// What is handed over, and what is tapped below it.
+export function ending(job, record, cancel) {
   const body = el("div", { class: "ending" }, el("p", { class: "call small-call" }, "Working it out…"),
     el("div", { class: "work", role: "progressbar", "aria-label": "Working it out" }));
   get(`${jobPath(job.name)}/end`).then((found) => {
@@ -231,8 +232,9 @@ export function ending(job, record) {
     const made = window.open(sheet("card"));
     if (made) made.addEventListener("load", () => made.print());
   };
-  const papers = el("div", { class: "row two" }, button("Print the card", print),
-    el("a", { class: "tap wide", href: sheet("card"), target: "_blank", rel: "noopener" }, "See the card"),
-    el("a", { class: "tap wide", href: sheet("report"), target: "_blank", rel: "noopener" }, "Report page"));
-  return [body, papers, job.is_done ? null : button("Hand it over", () => record("done", {}, "handed over"), { class: "first" })];
+  const papers = el("div", { class: "papers" }, button("Print card", print),
+    el("a", { class: "tap", href: sheet("card"), target: "_blank", rel: "noopener" }, "See card"),
+    el("a", { class: "tap", href: sheet("report"), target: "_blank", rel: "noopener" }, "Report"));
+  const acts = job.is_done ? [] : [cancel, button("Hand it over", () => record("done", {}, "handed over"), { class: "first" })];
+  return { body: [body, papers], acts };
 }

@@ -96,6 +96,13 @@ async function show() {
   bar();
 }
 
+// All of the answer is in sight; where letters that can be read at a meter are too large, smaller.
+function fit(answer) {
+  answer.scrollTop = 0;
+  for (const look of ["tight", "tighter"]) if (answer.scrollHeight > answer.clientHeight) answer.classList.add(look);
+  if (answer.scrollHeight > answer.clientHeight) answer.tabIndex = 0; // the keyboard reaches the rest
+}
+
 function jobView(at, fresh) {
   const home = `#/job/${encodeURIComponent(job.name)}`;
   const title = [job.bow, job.owner].filter(Boolean).join(" · ");
@@ -103,7 +110,7 @@ function jobView(at, fresh) {
     frame(title, "#/", { focus: fresh });
     view().className = "home";
     view().replaceChildren(jobScreen(job, go, record));
-    view().querySelector(".answer").scrollTop = 0;
+    fit(view().querySelector(".answer"));
     return;
   }
   if (!fresh) { // a sheet that somebody is at is left alone
@@ -113,7 +120,11 @@ function jobView(at, fresh) {
   view().className = "sheet";
   if (at.sheet === "history") historyView(home, title);
   else if (at.sheet === "whatif") plainView("What if", home, whatif(job, words), "full");
-  else if (at.sheet === "done") plainView("Hand it over", home, ending(job, record));
+  else if (at.sheet === "done") {
+    const made = ending(job, record, el("a", { href: home, class: "cancel" }, "Not now"));
+    plainView("Hand it over", home, made.body);
+    if (made.acts.length) view().append(el("div", { class: "send" }, made.acts));
+  }
   else if (at.sheet === "more") plainView("More", home, moreList());
   else if (at.sheet in SHEETS) sheetView(at, home);
   else location.hash = home;

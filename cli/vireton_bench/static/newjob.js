@@ -38,7 +38,7 @@ export async function newJob(words, draft, view, { keep, begun, still }) {
     const next = button("", () => { if (draft.like) begin(); else go(1); }, { class: "first" });
     const name = () => { next.textContent = draft.like ? "Begin the job" : "Its numbers"; };
     name();
-    const like = setups.length ? choice("What is known of the bow", [["", "A new bow"], ["like", "One set up before"]],
+    const like = setups.length ? choice("What is known of the bow", [["", "New bow"], ["like", "Known bow"]],
       draft.like ? "like" : "", (one) => { draft.like = one ? setups[0].name : ""; keep(); first(); }) : null;
     const which = draft.like ? el("label", { class: "field", for: "like" }, el("span", {}, "As in"),
       el("select", { id: "like", onchange: (event) => { draft.like = event.target.value; keep(); } },
@@ -89,7 +89,7 @@ export async function newJob(words, draft, view, { keep, begun, still }) {
       ? button("The rest stays open: begin the job", begin, { class: "wide" }) : null;
     show([
       el("p", { class: "small", "aria-live": "polite" }, `Question ${step} of ${questions.length}`),
-      el("h2", { class: "asked", tabindex: "-1" }, one.words), answer,
+      el("h2", { class: "asked", tabindex: "-1" }, one.words), answer, problem,
       el("p", { class: "small" }, one.help),
       one.needed ? null : button("Don’t know", leave, { class: "wide" }), early,
     ], button("Back", () => go(step - 1), { class: "cancel" }), button("Next", take, { class: "first" }));
@@ -107,7 +107,8 @@ export async function newJob(words, draft, view, { keep, begun, still }) {
   }
 
   function show(inside, ...acts) {
-    view.replaceChildren(el("div", { class: "pane new" }, problem, ...inside), el("div", { class: "send" }, ...acts));
+    const body = inside.includes(problem) ? inside : [problem, ...inside];
+    view.replaceChildren(el("div", { class: "pane new" }, body), el("div", { class: "send" }, ...acts));
   }
 
   function go(step) {
