@@ -20,7 +20,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
 
-from bench.served import Served, serving  # noqa: E402
+from bench_page.served import Served, serving  # noqa: E402
 from vireton.job import create_log, read_log  # noqa: E402
 
 ROUNDS = 12

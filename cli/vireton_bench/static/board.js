@@ -120,6 +120,7 @@ export class Board {
   // Sheet units are a hundredth of half the width.
   show() {
     const size = 100 / this.half;
+    this.view.dataset.half = this.half;
     this.layer.replaceChildren(...this.draw(size, this.chosen).flat());
   }
 }
