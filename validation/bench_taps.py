@@ -1,9 +1,9 @@
 """A whole tuning tapped on a phone's screen: how many taps and seconds a round?
 
-``python validation/bench_taps.py [SEED]``. An invented customer's Mill bow stands 3/32 in low and 1/32
-in left of where it shoots clean; its arrows fly as the library says, and scatter. The advice of the
-page is followed from the first tear to the hand-over: every touch is counted, and the time from
-the last tap of a round to the answer on the screen. Real Chromium at 390×844.
+``python validation/bench_taps.py [SEED]``. The rest of an invented customer's Mill bow stands 3/32 in
+too low and 1/32 in left of where it shoots clean; its arrows fly as the library says, and scatter. The
+advice of the page is followed from the first tear to the hand-over: every touch is counted, and the
+time from the last tap of a round to the answer on the screen. Real Chromium at 390×844.
 """
 
 import shutil
@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
@@ -39,11 +40,13 @@ class Bow:
         self.rig, self.off, self.chance = rig, OFF, np.random.default_rng(seed)
 
     def tear(self) -> tuple[float, float]:
+        """At 6 ft as it is read, in."""
         seen = self.rig.tear(self.rig.bare, 6.0 * FOOT, self.off.real, self.off.imag)
         right, up = (round(one / GRAIN) * GRAIN / INCH for one in seen)
         return right, up
 
     def shot(self, kind: str) -> tuple[float, float]:
+        """Where one arrow lands at 20 yd, in."""
         arrow = getattr(self.rig, kind)
         flown = self.rig.shoot(arrow, [20.0 * YARD], self.off.real, self.off.imag)
         spread = self.chance.normal(0.0, SCATTER, 2)
@@ -60,6 +63,7 @@ class Thumb:
         self.phone, self.taps = phone, 0
 
     def tap(self, words: str) -> None:
+        """A button."""
         self.phone.tap(words)
         self.taps += 1
 
@@ -146,8 +150,6 @@ def play(bench: Served, browser: Any, seed: int) -> None:
 
 def main() -> None:
     """One tuning."""
-    from playwright.sync_api import sync_playwright
-
     seed = int(sys.argv[1]) if len(sys.argv) > 1 else 1
     with tempfile.TemporaryDirectory() as place, sync_playwright() as run:
         folder = Path(place)

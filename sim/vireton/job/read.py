@@ -1,6 +1,7 @@
 """Read a job file: the rounds in it, or all that is wrong with it."""
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -69,9 +70,17 @@ def read_log(path: Path | str) -> TuningLog:
 
 def parse_log(raw: bytes, path: Path) -> TuningLog:
     """The log in these bytes; ``path`` is where they are from. Raises LogError as `read_log`."""
+    # a link to a log belongs to the folder that the log itself lies in
+    folder = path.resolve().parent if path.is_symlink() else path.parent
+    return _parsed(raw, path, folder)
+
+
+@lru_cache(maxsize=4)
+def _parsed(raw: bytes, path: Path, folder: Path) -> TuningLog:
+    """The same bytes are the same log: one entry at the bench reads its job eight times."""
     text = as_text(raw, path, LOG_FILE)
     try:
-        return _log(text, path)
+        return _log(text, path, folder)
     except LogError:
         if is_setup(text):
             raise LOG_FILE.refused(
@@ -82,7 +91,7 @@ def parse_log(raw: bytes, path: Path) -> TuningLog:
         raise
 
 
-def _log(text: str, path: Path) -> TuningLog:
+def _log(text: str, path: Path, folder: Path) -> TuningLog:
     data = parse_toml(text, path, LOG_FILE)
     models, problems = _read_models(data, text)
     if models is None or problems:
@@ -90,8 +99,6 @@ def _log(text: str, path: Path) -> TuningLog:
     built = build(models.round, number_rounds(data), text, models.setup_text)
     if built.problems:
         raise LogError(str(path), built.problems)
-    # a link to a log belongs to the folder that the log itself lies in
-    folder = path.resolve().parent if path.is_symlink() else path.parent
     return TuningLog(
         path=path,
         setup_path=folder / models.setup,

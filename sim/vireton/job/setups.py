@@ -118,6 +118,7 @@ def check_sets(change: Change, where: str) -> None:
             raise InputProblem(f"{where}: {key}: {wrong}") from None
 
 
+@lru_cache(maxsize=8)
 def without_comments(text: str) -> str:
     """A setup file's tables alone, as a job keeps them."""
     return tomlkit.dumps(parse_toml(text, "setup", SETUP_FILE)).strip() + "\n"
