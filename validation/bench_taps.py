@@ -1,9 +1,9 @@
 """A whole tuning tapped on a phone's screen: how many taps and seconds a round?
 
-``python validation/bench_taps.py [SEED]``. The rest of an invented customer's Mill bow stands 3/32 in
-too low and 1/32 in left of where it shoots clean; its arrows fly as the library says, and scatter. The
-advice of the page is followed from the first tear to the hand-over: every touch is counted, and the
-time from the last tap of a round to the answer on the screen. Real Chromium at 390×844.
+``python validation/bench_taps.py [SEED]``. The rest of an invented customer's Mill bow stands 3/32
+in too low and 1/32 in left of where it shoots clean; its arrows fly as the library says, and
+scatter. The advice of the page is followed from the first tear to the hand-over: every touch is
+counted, and the time from the last tap of a round to the answer. Real Chromium at 390×844.
 """
 
 import shutil

@@ -33,7 +33,7 @@ def words(units: "UnitSystem") -> dict[str, Any]:
     from vireton.units.kind import Kind
     from vireton.units.kinds import Choice
     from vireton.units.spelling import spelled, tidy
-    from vireton_bench.whatif import FAR, NEAR, STEPS, WIND
+    from vireton_bench.whatif import FAR, NEAR, STEPS, VANES, WIND
 
     shown = display(units)
     grain = _GRAIN[units]
@@ -103,6 +103,12 @@ def words(units: "UnitSystem") -> dict[str, Any]:
             for one in QUESTIONS
             if one.key != "bow.name"
         ],
-        "whatif": {"steps": STEPS, "wind": WIND[units], "near": NEAR, "far": FAR},
+        "whatif": {
+            "steps": STEPS,
+            "wind": WIND[units],
+            "vanes": VANES,
+            "near": NEAR,
+            "far": FAR,
+        },
         "caution": SHOOTING_BARE,
     }

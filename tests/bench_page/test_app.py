@@ -287,6 +287,9 @@ def test_the_sliders_ask_the_simulator(client: TestClient) -> None:
         return found["spots"]
 
     still, blown, up = at(), at(wind=10), at(up=2)
+    assert at(up=2, nock=2) == still  # a nock that is high is a rest that is low
+    low, high = at(right=4, vanes=-5, distance=40), at(right=4, vanes=5, distance=40)
+    assert low["fletched"] != pytest.approx(high["fletched"], abs=0.2)
     assert blown["fletched"][0] > still["fletched"][0] + 0.3  # wind from the left: to the right
     assert up["fletched"][1] > still["fletched"][1] + 1.0
     for wrong in ({"up": 99}, {"distance": 0}, {"up": "x"}, {"path": 1}):

@@ -171,13 +171,15 @@ function draftOf(sheet, entries, one, words) {
 
 export function whatif(job, words) {
   const reach = words.whatif;
-  const at = { right: 0, up: 0, wind: 0, distance: 20 };
+  const at = { right: 0, up: 0, nock: 0, wind: 0, vanes: 0, distance: 20 };
   const picture = svg("svg", { viewBox: "-100 -100 200 200", class: "board still", role: "img", "aria-label": "Where both arrows land" });
   const lines = el("div", { class: "said", "aria-live": "polite" });
   const size = (n, plus, minus) => (n ? `${n > 0 ? plus : minus} ${job.steps[Math.abs(n) - 1]}` : "where it is");
   const sliders = [
     ["right", "Rest, left or right", -reach.steps, reach.steps, (n) => size(n, "right", "left")],
     ["up", "Rest, down or up", -reach.steps, reach.steps, (n) => size(n, "up", "down")],
+    ["nock", "Nocking point, down or up", -reach.steps, reach.steps, (n) => size(n, "up", "down")],
+    ["vanes", "Vanes, lower or higher", -reach.vanes, reach.vanes, (n) => (n ? `${Math.abs(n)}0 % ${n > 0 ? "higher" : "lower"}` : "as they are")],
     ["wind", "Crosswind", -reach.wind, reach.wind, (n) => (n ? `${Math.abs(n)} ${words.speed} from the ${n > 0 ? "left" : "right"}` : "none")],
     ["distance", "Distance", reach.near, reach.far, (n) => `${n} ${words.far}`],
   ].map(([key, legend, low, high, says]) => {
@@ -214,7 +216,7 @@ export function whatif(job, words) {
     lines.replaceChildren(...found.lines.map((one) => el("p", {}, colon(one.charAt(0).toUpperCase() + one.slice(1)))));
   }
   want();
-  return [picture, lines, ...sliders, el("p", { class: "small" },
+  return [el("div", { class: "seen" }, picture, lines), ...sliders, el("p", { class: "small" },
     "One bow as plausible as yours, and no bands: to think with, not advice. Sideways only this bow can tell which way it answers.")];
 }
 
