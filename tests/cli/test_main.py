@@ -15,7 +15,6 @@ from vireton.setup import template_text
 from vireton_cli import main
 
 ROOT = Path(__file__).parent.parent.parent
-#: but for the one that runs until Ctrl-C
 EXAMPLES = {c.name: c.epilog for c in main.app.registered_commands}
 #: Ends with Ctrl-C alone; tests/bench_page/test_serve.py runs it.
 ENDLESS = {"bench"}
