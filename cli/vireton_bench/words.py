@@ -31,6 +31,7 @@ def words(units: "UnitSystem") -> dict[str, Any]:
     from vireton.units.display import display
     from vireton.units.kind import Kind
     from vireton.units.spelling import spelled, tidy
+    from vireton_bench.guard import PICTURE
     from vireton_bench.shop import SIX
     from vireton_bench.whatif import FAR, NEAR, STEPS, WIND
 
@@ -91,5 +92,6 @@ def words(units: "UnitSystem") -> dict[str, Any]:
         "safety": [{"key": key, "words": said} for key, said in SAFETY.items()],
         "six": [{"key": key, "words": said, "unit": unit} for key, said, unit in SIX],
         "whatif": {"steps": STEPS, "wind": WIND[units], "near": NEAR, "far": FAR},
+        "photo_bytes": PICTURE.bytes,
         "caution": SHOOTING_BARE,
     }
