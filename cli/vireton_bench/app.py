@@ -22,6 +22,7 @@ from vireton_bench import desk
 from vireton_bench.entry import Entry
 from vireton_bench.guard import Guard
 from vireton_bench.lanes import LaneLostError, Lanes
+from vireton_bench.picture import NoSuchPictureError, Pictures, picture_routes
 from vireton_bench.printed import KINDS, sheet_of
 from vireton_bench.shop import NoSuchJobError, Shop, answers_of, problem_with
 from vireton_bench.whatif import Slid, slide
@@ -42,6 +43,7 @@ class Bench:
     lanes: Lanes
     units: "UnitSystem" = "us"
     is_lan: bool = False
+    pictures: Pictures = field(default_factory=Pictures)
     warmth: dict[str, Any] = field(default_factory=lambda: {"warm": True, "doing": ""})
 
     def warm_up(self) -> None:
@@ -231,12 +233,14 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
             Route("/api/jobs/{name}/end", end),
             Route("/jobs/{name}/{kind}", sheet),
             Route("/api/jobs/{name}/what-if", what_if),
+            *picture_routes(bench.pictures, bench.units),
         ],
         exception_handlers={
             NoSuchJobError: lambda _, e: _problem(404, "There is no such job in this folder."),
             LaneLostError: lambda _, e: _problem(
                 503, "The computing began anew; send it once more."
             ),
+            NoSuchPictureError: lambda _, e: _problem(404, str(e)),
             FileNotFoundError: lambda _, e: _problem(404, "That job's file is gone."),
             404: lambda _, e: _problem(404, "There is nothing at this address."),
         },

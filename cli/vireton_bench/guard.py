@@ -12,23 +12,52 @@ import hashlib
 import hmac
 import json
 import time
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-#: Bytes of a body, s to send it in, requests a second and in one go (our choice).
-LARGEST_BODY, SLOWEST_BODY = 64 * 1024, 10.0
+#: Requests a second and in one go (our choice).
 RATE, BURST = 60.0, 240.0
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What may be sent: content types and what is said of others, bytes, s, how many at a time.
+
+    One costs as much of the rate as ``cost`` requests.
+    """
+
+    kinds: tuple[str, ...]
+    others: str
+    bytes: int
+    seconds: float
+    at_once: int
+    cost: float = 1.0
+
+    @property
+    def most(self) -> str:
+        """Its size in words."""
+        million = 1_000_000
+        return f"{self.bytes // million} MB" if self.bytes > million else f"{self.bytes >> 10} KiB"
+
+
+#: Everything but a picture, and a picture (our choice).
+LARGEST_BODY = 64 * 1024
+USUAL = Taken(("application/json",), "only JSON is taken", LARGEST_BODY, 10.0, 200)
+PICTURES = "/api/pictures"
+PICTURE = Taken(
+    ("image/jpeg", "image/png"), "pictures are taken as JPEG or PNG", 20_000_000, 60.0, 4, 20.0
+)
 _MOST_PHONES = 1000
 _YEAR = 365 * 24 * 3600
 
 HEADERS = (
     (
         b"content-security-policy",
-        b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
+        b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
         b"connect-src 'self'; manifest-src 'self'; form-action 'none'; base-uri 'none'; "
         b"frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'",
     ),
@@ -60,6 +89,7 @@ class Guard:
     unpaired: str = ""
     clock: Callable[[], float] = time.monotonic
     _tokens: "OrderedDict[str, tuple[float, float]]" = field(default_factory=OrderedDict)
+    _arriving: "Counter[Taken]" = field(default_factory=Counter)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -77,7 +107,7 @@ class Guard:
             self._check_site(scope, headers)
             if self.secret is not None and await self._is_pairing(scope, headers, answer):
                 return
-            body = await _body(scope, headers, receive)
+            body = await self._body(scope, headers, receive)
         except _RefusedError as no:
             await _tell(answer, scope, no.status, str(no), self.unpaired)
             return
@@ -104,11 +134,34 @@ class Guard:
         now = self.clock()
         left, before = self._tokens.pop(who, (BURST, now))
         left = min(BURST, left + (now - before) * RATE)
-        self._tokens[who] = (max(left - 1.0, 0.0), now)
+        cost = _taken(scope).cost
+        self._tokens[who] = (max(left - cost, 0.0), now)
         while len(self._tokens) > _MOST_PHONES:
             self._tokens.popitem(last=False)
-        if left < 1.0:
+        if left < cost:
             raise _RefusedError(429, "too many requests at once; wait a moment")
+
+    async def _body(self, scope: Scope, headers: dict[str, str], receive: Receive) -> Receive:
+        """The whole body, small and in time, as the application receives it."""
+        if scope["method"] in ("GET", "HEAD"):
+            return receive
+        taken = _taken(scope)
+        if headers.get("content-type", "").partition(";")[0].strip() not in taken.kinds:
+            raise _RefusedError(415, taken.others)
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or int(length) > taken.bytes:
+            raise _RefusedError(413, f"more than {taken.most}")
+        if self._arriving[taken] >= taken.at_once:
+            raise _RefusedError(429, "others are sending at the moment; try again in a moment")
+        self._arriving[taken] += 1
+        try:
+            async with asyncio.timeout(taken.seconds):
+                whole = await _all_of(receive, taken)
+        except TimeoutError:
+            raise _RefusedError(408, "the request took too long to arrive") from None
+        finally:
+            self._arriving[taken] -= 1
+        return _once_more(whole, receive)
 
     async def _is_pairing(self, scope: Scope, headers: dict[str, str], send: Send) -> bool:
         """Pair a phone that brings the secret; refuse one that is not paired."""
@@ -157,29 +210,25 @@ def _headers(scope: Scope) -> dict[str, str]:
     return found
 
 
-async def _body(scope: Scope, headers: dict[str, str], receive: Receive) -> Receive:
-    """The whole body, small and in time, as the application receives it."""
-    if scope["method"] in ("GET", "HEAD"):
-        return receive
-    if headers.get("content-type", "").partition(";")[0].strip() != "application/json":
-        raise _RefusedError(415, "only JSON is taken")
-    length = headers.get("content-length", "0")
-    if not length.isdecimal() or int(length) > LARGEST_BODY:
-        raise _RefusedError(413, f"more than {LARGEST_BODY // 1024} KiB")
-    whole = b""
-    try:
-        async with asyncio.timeout(SLOWEST_BODY):
-            while True:
-                message = await receive()
-                if message["type"] == "http.disconnect":
-                    break
-                whole += message.get("body", b"")
-                if len(whole) > LARGEST_BODY:
-                    raise _RefusedError(413, f"more than {LARGEST_BODY // 1024} KiB")
-                if not message.get("more_body", False):
-                    break
-    except TimeoutError:
-        raise _RefusedError(408, "the request took too long to arrive") from None
+def _taken(scope: Scope) -> Taken:
+    return PICTURE if scope["method"] == "POST" and scope["path"] == PICTURES else USUAL
+
+
+async def _all_of(receive: Receive, taken: Taken) -> bytes:
+    whole = bytearray()
+    while True:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            raise _RefusedError(400, "it did not arrive whole")
+        whole += message.get("body", b"")
+        if len(whole) > taken.bytes:
+            raise _RefusedError(413, f"more than {taken.most}")
+        if not message.get("more_body", False):
+            break
+    return bytes(whole)
+
+
+def _once_more(whole: bytes, receive: Receive) -> Receive:
     sent = False
 
     async def again() -> Message:

@@ -27,6 +27,7 @@ def serve(folder: Path, *, port: int, is_lan: bool, units: "UnitSystem", unpair:
 
     from vireton_bench.app import Bench, make_app
     from vireton_bench.lanes import Lanes
+    from vireton_bench.picture import Pictures
     from vireton_bench.shop import Shop
 
     if not folder.is_dir():
@@ -37,7 +38,8 @@ def serve(folder: Path, *, port: int, is_lan: bool, units: "UnitSystem", unpair:
     sockets = [_listening(one, port) for one in dict.fromkeys((address, "127.0.0.1"))]
     port = sockets[0].getsockname()[1]
     names = {address, "127.0.0.1", "localhost"}
-    bench = Bench(Shop(folder), Lanes(min(2, os.cpu_count() or 1)), units, is_lan)
+    lanes = Lanes(min(2, os.cpu_count() or 1))
+    bench = Bench(Shop(folder), lanes, units, is_lan, Pictures(lanes=1))
     app = make_app(bench, frozenset(f"{one}:{port}" for one in names), secret)
     config = uvicorn.Config(
         app,
@@ -60,6 +62,7 @@ def serve(folder: Path, *, port: int, is_lan: bool, units: "UnitSystem", unpair:
             uvicorn.Server(config).run(sockets)
     finally:
         bench.lanes.close()
+        bench.pictures.close()
         for one in sockets:
             one.close()
     typer.echo("stopped; what was recorded is in the job files")

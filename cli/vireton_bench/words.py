@@ -33,6 +33,7 @@ def words(units: "UnitSystem") -> dict[str, Any]:
     from vireton.units.kind import Kind
     from vireton.units.kinds import Choice
     from vireton.units.spelling import spelled, tidy
+    from vireton_bench.guard import PICTURE
     from vireton_bench.whatif import FAR, NEAR, STEPS, VANES, WIND
 
     shown = display(units)
@@ -110,5 +111,6 @@ def words(units: "UnitSystem") -> dict[str, Any]:
             "near": NEAR,
             "far": FAR,
         },
+        "photo_bytes": PICTURE.bytes,
         "caution": SHOOTING_BARE,
     }

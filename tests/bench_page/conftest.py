@@ -2,6 +2,8 @@
 
 import secrets
 import shutil
+import subprocess
+import tarfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -9,6 +11,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from bench_page.served import CHROMIUM, FLAGS
+from browser import need
 from vireton_bench.app import Bench, make_app
 from vireton_bench.lanes import Lanes
 from vireton_bench.shop import Shop
@@ -64,3 +68,32 @@ def entry() -> Callable[..., dict[str, Any]]:
         } | given
 
     return make
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    need(CHROMIUM)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as one:
+        found = one.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield found
+        found.close()
+
+
+@pytest.fixture(scope="session")
+def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The text of axe-core, from the registry of its packages; never kept here."""
+    folder = tmp_path_factory.mktemp("axe")
+    if shutil.which("npm") is None:
+        pytest.skip("no npm here to get axe-core with")
+    got = subprocess.run(
+        ["npm", "pack", "axe-core@4", "--silent"],
+        cwd=folder, capture_output=True, text=True, timeout=90, check=False,
+    )  # fmt: skip
+    if got.returncode != 0:
+        pytest.skip("axe-core cannot be had from npm")
+    with tarfile.open(next(folder.glob("*.tgz"))) as packed:
+        inside = packed.extractfile("package/axe.min.js")
+        assert inside is not None
+        return inside.read().decode()

@@ -23,6 +23,11 @@ FLAGS = [
 #: ms
 PATIENCE = 15_000
 PHONE, TABLET, DESK = (390, 844), (820, 1180), (1280, 800)
+#: What is too small for a thumb.
+SMALL = """() => [...document.querySelectorAll('button, a, select, input, textarea')]
+  .map((one) => [one, (one.type === 'radio' ? one.parentElement : one).getBoundingClientRect()])
+  .filter(([, box]) => box.width && (box.width < 47.5 || box.height < 47.5))
+  .map(([one, box]) => `${one.textContent} ${box.width}x${box.height}`)"""
 _CODE = "from vireton_cli.main import run\nif __name__ == '__main__': run()"
 
 

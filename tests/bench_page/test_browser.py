@@ -5,8 +5,6 @@ import itertools
 import json
 import os
 import shutil
-import subprocess
-import tarfile
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -15,25 +13,13 @@ from typing import Any
 import pytest
 
 from bench_page.conftest import EXAMPLES
-from bench_page.served import CHROMIUM, DESK, FLAGS, PHONE, TABLET, Phone, Served, serving
-from browser import need
+from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served, serving
 from vireton.job import read_log
 from vireton.units.numbers import INCH
 
 pytest.importorskip("playwright")
 _count = itertools.count(1)
 Make = Callable[..., Phone]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    need(CHROMIUM)
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as one:
-        found = one.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield found
-        found.close()
 
 
 @pytest.fixture(scope="module")
@@ -452,10 +438,6 @@ def test_by_keyboard_alone(phone: Make, mill: Path) -> None:
 
 _SCREENS = ["tear", "shots", "moved", "changed", "found", "walkback", "history", "more"]
 _SCREENS += ["whatif", "done", "measured", "note"]
-_SMALL = """() => [...document.querySelectorAll('button, a, select, input, textarea')]
-  .map((one) => [one, (one.type === 'radio' ? one.parentElement : one).getBoundingClientRect()])
-  .filter(([, box]) => box.width && (box.width < 47.5 || box.height < 47.5))
-  .map(([one, box]) => `${one.textContent} ${box.width}x${box.height}`)"""
 
 
 @pytest.mark.parametrize("size", [PHONE, TABLET, DESK], ids=["phone", "tablet", "desk"])
@@ -473,7 +455,7 @@ def test_every_screen_fits(
         if screen != "home":
             one.open(mill.stem, screen)
         assert one.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), screen
-        assert one.page.evaluate(_SMALL) == [], screen
+        assert one.page.evaluate(SMALL) == [], screen
         one.page.screenshot(path=folder / f"{size[0]}_{light}_{screen}.png")
         send = one.page.locator(".send .first")
         if send.count():  # what is tapped at the end is in reach
@@ -492,24 +474,6 @@ def test_for_the_left_hand_the_buttons_turn_round(phone: Make, mill: Path) -> No
     one.page.evaluate(f"location.hash = '#/job/{mill.stem}'")
     one.page.wait_for_selector(".taps")
     assert tear.bounding_box()["x"] > 200
-
-
-@pytest.fixture(scope="session")
-def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The text of axe-core, from the registry of its packages; never kept here."""
-    folder = tmp_path_factory.mktemp("axe")
-    if shutil.which("npm") is None:
-        pytest.skip("no npm here to get axe-core with")
-    got = subprocess.run(
-        ["npm", "pack", "axe-core@4", "--silent"],
-        cwd=folder, capture_output=True, text=True, timeout=90, check=False,
-    )  # fmt: skip
-    if got.returncode != 0:
-        pytest.skip("axe-core cannot be had from npm")
-    with tarfile.open(next(folder.glob("*.tgz"))) as packed:
-        inside = packed.extractfile("package/axe.min.js")
-        assert inside is not None
-        return inside.read().decode()
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

@@ -85,6 +85,7 @@ const ICONS = {
   history: ["M5 6h14M5 12h14M5 18h9"],
   more: ["c5 12 1.8", "c12 12 1.8", "c19 12 1.8"],
   done: ["M4 13l5 5L20 6"],
+  photo: ["M3 7.5h4l2-3h6l2 3h4v12H3z", "O12 13 3.8"],
 };
 export function icon(name) {
   return svg("svg", { viewBox: "0 0 24 24", class: "icon", "aria-hidden": "true" },

@@ -5,6 +5,7 @@
 
 import { bind, button, choice, el, stepper, svg } from "./dom.js";
 import { Board, circle, label, line } from "./board.js";
+import { photoButton } from "./photo.js";
 
 const ARROWS = [["fletched", "Fletched"], ["bare", "Bare"]];
 const near = (one, other) => Math.abs(one - other) < 1e-6;
@@ -32,11 +33,12 @@ export function tear(words, job, draft, changed) {
   draft.at ??= words.units === "us" ? "6 ft" : words.paper[2].words;
   draft.mark ??= null; // nothing yet
   draft.zoom ??= 1;
+  draft.half ??= 1.5; // in
   const marks = [draft.mark ?? { x: 0, y: 0 }];
   const said = el("output", { class: "readout", "aria-live": "polite" });
   const board = new Board({
     label: "Paper: the point's hole is in the middle; put the tail's hole",
-    half: 1.5 / draft.zoom, grain: words.grain_in, marks, single: true,
+    half: draft.half / draft.zoom, grain: words.grain_in, marks, single: true,
     put: (x, y) => { Object.assign(marks[0], { x, y }); return marks[0]; },
     changed: () => { draft.mark = marks[0]; show(); changed(); },
     draw: (size) => {
@@ -63,7 +65,7 @@ export function tear(words, job, draft, changed) {
         .filter(Boolean);
     },
   });
-  function board_half(of) { return 1.5 / of.zoom; }
+  function board_half(of) { return of.half / of.zoom; }
   const zoom = button("", () => {
     draft.zoom = draft.zoom === 1 ? 2 : 1;
     board.half = board_half(draft);
@@ -77,6 +79,21 @@ export function tear(words, job, draft, changed) {
     zoom.setAttribute("aria-pressed", String(draft.zoom === 2));
   }
   show();
+  const onGrain = ([x, y]) => {
+    const snap = (one) => Number((Math.round(one / words.grain_in) * words.grain_in).toFixed(6));
+    return { x: snap(x), y: snap(y) };
+  };
+  const photo = photoButton("tear", words, {
+    says: (inches) => capital(tearSides(words, onGrain(inches))),
+    use: ([read]) => {
+      Object.assign(marks[0], onGrain([read.x, read.y]));
+      draft.mark = marks[0];
+      draft.half = Math.max(1.5, Math.ceil(2 * Math.max(Math.abs(marks[0].x), Math.abs(marks[0].y)) + 0.5) / 2);
+      draft.zoom = 1;
+      board.half = board_half(draft);
+      show(); board.show(); changed();
+    },
+  });
   const body = [
     choice("Which arrow", ARROWS.slice().reverse(), draft.arrow, (one) => {
       draft.arrow = one; board.show(); changed();
@@ -87,7 +104,7 @@ export function tear(words, job, draft, changed) {
         Object.assign(marks[0], { x: 0, y: 0 });
         draft.mark = marks[0];
         show(); board.show(); changed();
-      }, { class: "wide" }), zoom),
+      }, { class: "wide" }), zoom, photo),
     el("div", { class: "row" },
       distances(words.paper, draft.at, (one) => { draft.at = one; changed(); }, "Paper"),
       nudges(board)),
@@ -186,6 +203,18 @@ export function shots(words, job, draft, changed) {
     closer.disabled = draft.zoom === ZOOMS[2];
   }
   rescale();
+  const fine = (one) => Number((Math.round(one / 0.05) * 0.05).toFixed(3)); // as the closest zoom
+  const photo = photoButton("shots", words, {
+    room: () => 40 - draft.marks.length,
+    says: ([x, y]) => spot(words, { x: fine(x), y: fine(y) }),
+    use: (read) => {
+      draft.marks.push(...read.map(({ arrow, x, y }) => ({ arrow, x: fine(x), y: fine(y) })));
+      board.chosen = draft.marks.length - 1;
+      const far = Math.max(...draft.marks.map((one) => Math.max(Math.abs(one.x), Math.abs(one.y))));
+      while (half() < far && draft.zoom !== ZOOMS[0]) draft.zoom = ZOOMS[ZOOMS.indexOf(draft.zoom) - 1];
+      rescale(); changed();
+    },
+  });
   const body = [
     choice("Which arrow is tapped in", ARROWS, draft.arrow, (one) => { draft.arrow = one; },
       { class: "choice arrows" }),
@@ -195,7 +224,7 @@ export function shots(words, job, draft, changed) {
       distances(list, draft.at, (one) => { draft.at = one; rescale(); changed(); }, "From"),
       el("div", { class: "nudges two", role: "group", "aria-label": "Zoom" }, nearer, closer)),
     el("div", { class: "row" },
-      toggle("Sight moved since", draft.sight, (on) => { draft.sight = on; changed(); })),
+      toggle("Sight moved since", draft.sight, (on) => { draft.sight = on; changed(); }), photo),
   ];
   return {
     title: "Shots", body,

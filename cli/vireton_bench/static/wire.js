@@ -6,7 +6,7 @@ export class Refused extends Error {}   // it was heard, and is not taken as it 
 
 const PATIENCE = 40000;
 
-async function request(path, given) {
+async function answered(path, given) {
   let answer;
   try {
     answer = await fetch(path, { ...given, signal: AbortSignal.timeout(PATIENCE) });
@@ -15,6 +15,11 @@ async function request(path, given) {
   }
   if (answer.status === 401) throw new Unpaired();
   if (answer.status === 429 || answer.status >= 500 || answer.status === 408) throw new Away();
+  return answer;
+}
+
+async function request(path, given) {
+  const answer = await answered(path, given);
   let told;
   try {
     told = await answer.json();
@@ -23,6 +28,35 @@ async function request(path, given) {
   }
   if (!answer.ok) throw new Refused(told.refused || told.problem || "It was not taken.");
   return told;
+}
+
+// A picture that the bench shows.
+export async function image(path) {
+  const answer = await answered(path, {});
+  if (!answer.ok) throw new Refused((await answer.json()).problem);
+  try { return await answer.blob(); } catch { throw new Away(); }
+}
+
+// Send a file; ``progress`` hears which share of it is on its way.
+export function upload(path, file, signal, progress) {
+  return new Promise((done, fail) => {
+    const ask = new XMLHttpRequest(); // fetch cannot tell how far it is
+    ask.open("POST", path);
+    ask.setRequestHeader("content-type", file.type);
+    ask.timeout = 2 * PATIENCE;
+    ask.upload.onprogress = (event) => { if (event.lengthComputable) progress(event.loaded / event.total); };
+    ask.onerror = ask.ontimeout = ask.onabort = () => fail(new Away());
+    ask.onload = () => {
+      let told = {};
+      try { told = JSON.parse(ask.responseText); } catch { /* not ours */ }
+      if (ask.status === 401) fail(new Unpaired());
+      else if ([408, 429].includes(ask.status) || ask.status >= 500) fail(new Away(told.problem || ""));
+      else if (ask.status >= 400) fail(new Refused(told.problem || "It was not taken."));
+      else done(told);
+    };
+    signal.addEventListener("abort", () => ask.abort());
+    ask.send(file);
+  });
 }
 
 export const get = (path) => request(path, {});

@@ -31,6 +31,7 @@ def locate_sheet(
     taps: Mapping[Corner, Point] | None = None,
     paper: Paper | None = None,
     tap_error: float = TAP_ERROR,
+    found: FoundMarks | None = None,
 ) -> Sheet:
     """Find the sheet in a gray picture (rows, columns), 0 to 255.
 
@@ -41,6 +42,7 @@ def locate_sheet(
         paper: counts only if the upper left mark, which tells it, is not found; needed if the
             others do not tell it either.
         tap_error: standard deviation of those taps each way, pixels of this picture.
+        found: this picture's marks, where they were looked for already.
 
     Raises InputProblem, in words, if a corner is still missing, or the paper.
     """
@@ -50,7 +52,10 @@ def locate_sheet(
             raise InputProblem(
                 f"there is no corner {corner!r} on a sheet; choose {', '.join(CORNERS)}"
             )
-    found = FoundMarks({}, None) if len(given) == 4 else find_corner_marks(gray)
+    if len(given) == 4:
+        found = FoundMarks({}, None)
+    elif found is None:
+        found = find_corner_marks(gray)
     tapped = tuple(c for c in CORNERS if c in given and c not in found.marks)
     if len(found.marks) + len(tapped) < 4:
         raise InputProblem(found.problem)

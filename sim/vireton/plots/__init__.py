@@ -14,7 +14,7 @@ from vireton.plots.rest_moves import rest_figure
 from vireton.plots.saving import SUFFIXES, check_suffix, save
 from vireton.plots.scatters import MOST_PANELS, ShotCloud, scatter_figure
 from vireton.plots.spines import SpineCurve, spine_figure
-from vireton.plots.targets import target_figure
+from vireton.plots.targets import group_middle, target_figure
 
 __all__ = [
     "MOST_CURVES",
@@ -37,6 +37,7 @@ __all__ = [
     "film",
     "flight_figure",
     "frame_times",
+    "group_middle",
     "live_window",
     "rest_figure",
     "save",

@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
-from vireton.paper import MILLIMETER, PAPERS, Paper
+from vireton.paper import MILLIMETER, PAPERS, Paper, Point
 from vireton.plots.sheets import (
     HAIR,
     THICK,
@@ -36,6 +36,9 @@ _GROUP: dict[UnitSystem, Ruling] = {
     "us": Ruling(0.25, 4, "in", 1.0),
     "metric": Ruling(5.0 * MILLIMETER, 2, "cm", 1.0),
 }
+
+
+_WRITTEN = 0.5  # in, below the group face, to write on
 
 
 def target_figure(kind: Kind, *, paper: Paper, system: UnitSystem, caution: str) -> Figure:
@@ -110,13 +113,27 @@ def _aim_mark(axes: Axes, x: float, y: float, ways: Sequence[tuple[float, float]
         axes.add_patch(Polygon(points, facecolor=INK, edgecolor="none", zorder=3.0))
 
 
+def group_middle(paper: Paper, system: UnitSystem) -> Point:
+    """Where to aim on the group face: (right, up) in from the lower left corner of the paper."""
+    title, text, _draw = KINDS["group"]
+    with our_look():
+        figure = Figure(figsize=PAPERS[paper])
+        text = text.format(unit=_GROUP[system].unit)
+        _axes, room = open_sheet(figure, paper, title, text, "")
+    return _middle(room)
+
+
+def _middle(room: Room) -> Point:
+    left, bottom, right, top = room
+    return (left + right) / 2.0, (bottom + _WRITTEN + top) / 2.0
+
+
 def _draw_group(axes: Axes, room: Room, system: UnitSystem) -> None:
     ruling = _GROUP[system]
     left, bottom, right, top = room
-    lines_of_writing = 0.5
     side = whole_steps((right - left) / 2.0 - 0.3, ruling.fine)
-    up = whole_steps((top - bottom - lines_of_writing) / 2.0 - 0.3, ruling.fine)
-    center = (left + right) / 2.0, bottom + lines_of_writing + (top - bottom - lines_of_writing) / 2
+    up = whole_steps((top - bottom - _WRITTEN) / 2.0 - 0.3, ruling.fine)
+    center = _middle(room)
     _grid(axes, center, (side, up, up), ruling)
     _aim_mark(axes, *center, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)))
     _ends(axes, center, side, up, f"numbers: {ruling.unit}")
