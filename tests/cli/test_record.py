@@ -53,7 +53,7 @@ def test_the_line_of_the_bench(record, log):
     assert done.out.startswith(
         "· round 1: rest as before\n"
         "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
-        "· the rest now stands where it was at the start of the job\n"
+        "· the rest is where it was at the start of the job\n"
         "· Rest "
     )
     name = shlex.quote(str(log))
@@ -84,16 +84,13 @@ def test_everything_in_one_line(record, log):
         WalkbackPoint(20 * YARD, 0.1 * INCH),
         WalkbackPoint(40 * YARD, -0.4 * INCH),
     )
-    assert done.out.split("\n")[:10] == [
+    assert done.out.split("\n")[:9] == [
         "· round 1: rest moved right 1/32 in",
         "· bare tear at 6 ft: tail left 1/16 in, level",
         "· fletched tear at 6 ft: clean",
-        "· fletched group at 20 yd: 2 shots, middle 0.05 in left of and 0.25 in above where you "
-        "aimed",
-        "· bare group at 20 yd: 2 shots, middle 0.33 in right of and 0.28 in above where you aimed",
-        "· bare group at 30 yd: 3 shots, middle 3.00 in left of and 1.00 in below where you aimed, "
-        "one arrow's spread",
-        "  1.00 in",
+        "· fletched group at 20 yd: 2 shots, 0.05 in left, 0.25 in high",
+        "· bare group at 20 yd: 2 shots, 0.33 in right, 0.28 in high",
+        "· bare group at 30 yd: 3 shots, 3.00 in left, 1.00 in low, one arrow's spread 1.00 in",
         "· walk-back at 20 yd: 0.10 in right of the plumb line",
         "· walk-back at 40 yd: 0.40 in left of the plumb line",
         "· note: a quiet day",
@@ -107,14 +104,14 @@ def test_metric_numbers_without_a_unit_are_centimeters(record, log):
         group_of_shots("bare", 18.0, ((0.02, -0.01),)),
         WalkbackPoint(30.0, 0.015),
     )
-    assert "bare group at 18 m: 1 shot, middle 2.00 cm right of and 1.00 cm below" in done.out
+    assert "bare group at 18 m: 1 shot, 2.00 cm right, 1.00 cm low" in done.out
 
 
 def test_moves_add_up_and_places_replace(record, log):
     record("--rest", "right 1/32 in")
     done = record("--rest", "+1/16 in right")
     assert "· round 2: rest moved right 1/16 in\n" in done.out
-    assert "· the rest now stands right 3/32 in of where it was at the start of the job" in done.out
+    assert "· the rest is 3/32 in farther right than at the start of the job" in done.out
     done = record("--rest-at", "left 1/32 in")
     assert "· round 3: rest moved left 1/8 in\n" in done.out
     assert read_log(log).setting.rest == (-STEP, 0.0)
@@ -131,7 +128,7 @@ def test_undo_withdraws_what_was_typed_and_speaks_of_no_move(record, log):
     assert done.out == (
         "· --undo is --correct of the whole last round: it was typed by mistake\n"
         "· round 3 withdraws round 2: it no longer counts\n"
-        "· the rest now stands right 1/32 in of where it was at the start of the job\n"
+        "· the rest is 1/32 in farther right than at the start of the job\n"
         f"withdraw one more: vireton record {shlex.quote(str(log))} --undo\n"
     )
     assert "· round 4 withdraws round 1: it no longer counts\n" in record("--undo").out
@@ -228,7 +225,7 @@ def test_changing_two_things_warns_and_records(record, log):
 def test_a_moved_nocking_point_is_recorded(record, log):
     done = record("--nock", "down 1/16 in")
     assert "nocking point moved down 1/16 in" in done.out
-    assert "the nocking point now stands down 1/16 in of where it was" in done.out
+    assert "the nocking point is 1/16 in lower than at the start" in done.out
     record("--rest", "up 1/32 in")
     assert read_log(log).setting == BowSetting(0.0, STEP, -2 * STEP)
     back = record("--nock", "up 1/16 in")
@@ -263,7 +260,7 @@ BAD = [
     (["--rest", "right 2 in"], 'rest_right: "2 in" is outside -1 in to 1 in'),
     (["--rest", "right 1/2 in"], '"right 1/2 in" or "right 0.05 in": type it anew, or add --yes'),
     (["--tear", "bare", "left 4 in"], 'left 4 in, level" or "bare tear at 6 ft: tail left 0.4 in'),
-    (["--group", "bare", "20yd", "31,0"], "bare group at 20 yd: 1 shot, middle 31.00 in right"),
+    (["--group", "bare", "20yd", "31,0"], "bare group at 20 yd: 1 shot, 31.00 in right"),
     (["--changed", "gizmo"], '"gizmo" begins with nothing that can be changed'),
     (["--changed", "point up 1/8 in"], "point changed: takes no way up or down"),
     (["--changed", "point arrow.point.mass=heavy"], "--changed: arrow.point.mass: "),

@@ -199,7 +199,7 @@ def test_a_round_that_was_withdrawn_is_told_so(vireton, setup_file, tmp_path):
     assert "withdraws round 2, which was typed by mistake" in text
     # what was withdrawn is nothing to put back on the bow
     assert "--back" not in text
-    assert "The rest stands where it was at the start." in text
+    assert "The rest is where it was at the start." in text
 
 
 @pytest.fixture

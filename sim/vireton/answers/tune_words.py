@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from vireton.answers.table import Grid
 from vireton.units.display import Display, digits_for, plain
-from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, sides
+from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, place_words, sides
 from vireton.units.numbers import INCH, percent
 from vireton.units.spelling import tidy
 
@@ -58,10 +58,9 @@ def standing_words(tuned: "Tuned", display: Display) -> str:
     count = len(log.rounds.counting)
     really = complex(*log.setting.rest) + tuned.turn.off
     rest = (tidy(really.real), tidy(really.imag))
-    stands = move_name(*rest).removeprefix("rest ")
-    where = f"stands {stands} from the start" if any(rest) else "stands where it was"
+    where = f"{place_words(rest, display.name) or 'where it was'} at the start"
     rounds = f"{count} round{'' if count == 1 else 's'}"
-    said = f"{tuned.question.setup.bow.name}, {rounds}; the rest {where}"
+    said = f"{tuned.question.setup.bow.name}, {rounds}; the rest is {where}"
     happened = tuned.happened
     if happened is None:
         return said

@@ -9,7 +9,7 @@ from vireton.job.read import TuningLog
 from vireton.tuning.changes_typed import change_json
 from vireton.tuning.observations import OBSERVATION_KINDS
 from vireton.tuning.rounds import Round
-from vireton.units.move_names import MOVE_SIDES, sides
+from vireton.units.move_names import MOVE_SIDES, place_words, sides
 from vireton.units.numbers import INCH, number
 from vireton.units.spelling import tidy
 from vireton.units.text import UnitSystem
@@ -88,11 +88,10 @@ def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
     lines += paper_lines(paperwork_of(log, done))
     if done.note:
         lines.append(f"note: {' '.join(done.note.split())}")
-    stands = sides(done.setting.rest, MOVE_SIDES, units)
-    where = f"{', '.join(stands)} of where" if stands else "where"
-    lines.append(f"the rest now stands {where} it was at the start of the job")
-    nock = _nock_words(tidy(done.setting.nock_height), units)
-    return [*lines, f"the nocking point now stands {nock} of where it was"] if nock else lines
+    rest = place_words(done.setting.rest, units)
+    lines.append(f"the rest is {rest or 'where it was'} at the start of the job")
+    nock = place_words((0.0, tidy(done.setting.nock_height)), units)
+    return [*lines, f"the nocking point is {nock} at the start of the job"] if nock else lines
 
 
 def paper_lines(paper: Paperwork) -> list[str]:

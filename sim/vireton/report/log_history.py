@@ -145,7 +145,7 @@ def ways_back(log: TuningLog, display: Display) -> tuple[str, ...]:
     lines = [
         f"to where the rest was at the start: move it {start}"
         if start
-        else "the rest stands where it was at the start"
+        else "the rest is where it was at the start"
     ]
     if not log.rounds.all:
         return tuple(lines)

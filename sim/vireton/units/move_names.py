@@ -22,6 +22,17 @@ def sides(pair: Pair, names: Names, units: UnitSystem) -> list[str]:
     return found
 
 
+def place_words(pair: Pair, units: UnitSystem) -> str:
+    """``"1/16 in farther left and 1/8 in higher than"``; nothing at (0, 0)."""
+    far = (("farther right", "farther left"), ("higher", "lower"))
+    found = [
+        f"{spelled(abs(value), 'bench', units)} {names[0 if value > 0.0 else 1]}"
+        for value, names in zip(pair, far, strict=True)
+        if value
+    ]
+    return f"{' and '.join(found)} than" if found else ""
+
+
 def exact_move(meters: float) -> str:
     """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
     if abs(meters / INCH * 64 - round(meters / INCH * 64)) < 1e-6:

@@ -60,7 +60,8 @@ def test_costs_are_those_of_the_setup(log):
 
 def test_the_page_says_what_to_do_first_and_how_to_shoot_last(log, tuned):
     words = tuned.words(US)
-    assert words[0].startswith("Mill bow, 4 rounds; the rest stands left 3/32 in")
+    rest = "the rest is 3/32 in farther left than at the start"
+    assert words[0].startswith(f"Mill bow, 4 rounds; {rest}")
     assert words[1].startswith("Rest ")
     assert "backstop" in words[-1]
     assert list(tuned.tables(US)) == []

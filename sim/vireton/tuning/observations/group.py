@@ -45,7 +45,6 @@ MODEL_ERROR = 0.15 * INCH / (20.0 * YARD)
 #: More are no group (our choice).
 _MOST_SHOTS = 200
 _SPREAD = Quantity("length", "0 in", "10 ft", "1 in")
-_PREPOSITIONS = {"right": "right of", "left": "left of", "high": "above", "low": "below"}
 
 
 @dataclass(frozen=True)
@@ -185,17 +184,15 @@ class Group(Observation):
         return table | middle | spread
 
     def words(self, units: UnitSystem) -> str:
-        """``bare group at 20 yd: 3 shots, middle 1.00 in right of and 0.20 in above where …``."""
+        """``bare group at 20 yd: 3 shots, 1.00 in right, 0.20 in high``."""
         at = spelled(self.distance, "distance", units)
         shots = f"{self.count} shot{'s' if self.count > 1 else ''}"
-        middle = " and ".join(
-            beside(value, names, units)
-            for value, names in zip(self.center, HOLE_SIDES, strict=True)
-        )
+        right = beside(self.center[0], HOLE_SIDES[0], units) or "centered"
+        up = beside(self.center[1], HOLE_SIDES[1], units) or "level"
         spread = ""
         if self.spread is not None:
             spread = f", one arrow's spread {_rounded(self.spread, units)}"
-        return f"{self.arrow} group at {at}: {shots}, middle {middle} where you aimed{spread}"
+        return f"{self.arrow} group at {at}: {shots}, {right}, {up}{spread}"
 
     def to_dict(self) -> dict[str, Any]:
         """Inches and yards."""
@@ -239,8 +236,9 @@ def group_of_center(
 
 
 def beside(value: float, names: tuple[str, str], units: UnitSystem) -> str:
-    """``"0.40 in left of"``: how far on which side, by the names of both."""
-    return f"{_rounded(abs(value), units)} {_PREPOSITIONS[names[0 if value >= 0.0 else 1]]}"
+    """``"0.40 in left"``: how far on which side, by the names of both; "" where that is no size."""
+    size = _rounded(abs(value), units)
+    return f"{size} {names[0 if value > 0.0 else 1]}" if float(size.split()[0]) else ""
 
 
 def _rounded(value: float, units: UnitSystem) -> str:

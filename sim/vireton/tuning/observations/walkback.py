@@ -113,8 +113,8 @@ class WalkbackPoint(Observation):
         """``walk-back at 40 yd: 3 arrows, middle 0.40 in left of the plumb line``."""
         at = spelled(self.distance, "distance", units)
         several = f"{self.count} arrows, middle " if self.count > 1 else ""
-        said = f"walk-back at {at}: {several}{beside(self.right, HOLE_SIDES[0], units)} the"
-        said += " plumb line"
+        aside = beside(self.right, HOLE_SIDES[0], units)
+        said = f"walk-back at {at}: {several}{aside + ' of' if aside else 'on'} the plumb line"
         if self.spread is not None:
             size, unit = (INCH, "in") if units == "us" else (0.01, "cm")
             said += f", one arrow's spread {self.spread / size:.2f} {unit}"

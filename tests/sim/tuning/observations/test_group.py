@@ -169,12 +169,11 @@ def test_shots_that_are_refused(text: str, words: str) -> None:
 
 def test_groups_say_their_middle():
     assert group_of_shots("bare", 18.288, ((0.0, -INCH),)).words("us") == (
-        "bare group at 20 yd: 1 shot, middle 0.00 in right of and 1.00 in below where you aimed"
+        "bare group at 20 yd: 1 shot, centered, 1.00 in low"
     )
     spread = group_of_center("fletched", 18.0, (0.01, 0.02), 5, 0.03)
     assert spread.words("metric") == (
-        "fletched group at 18 m: 5 shots, middle 1.00 cm right of and 2.00 cm above where you "
-        "aimed, one arrow's spread 3.00 cm"
+        "fletched group at 18 m: 5 shots, 1.00 cm right, 2.00 cm high, one arrow's spread 3.00 cm"
     )
 
 
