@@ -248,7 +248,7 @@ def _stand_back() -> None:
     """Let other processes go first; not where there is none of our own."""
     if multiprocessing.parent_process() is not None:
         with suppress(AttributeError, OSError):
-            os.setpriority(os.PRIO_PROCESS, 0, 10)
+            os.setpriority(os.PRIO_PROCESS, 0, 5)
 
 
 def _middle(paper: Paper, units: "UnitSystem") -> list[float]:

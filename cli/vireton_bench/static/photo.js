@@ -3,7 +3,7 @@
 import { button, choice, el, icon, svg } from "./dom.js";
 import { Picture } from "./lens.js";
 import { readShots, readTear, tools } from "./taps.js";
-import { Away, Unpaired, image, post, upload } from "./wire.js";
+import { Away, Unpaired, image, postLong, upload } from "./wire.js";
 
 // ``kind``: "tear" or "shots"; ``says(marks)``: a reading in words; ``use(marks)``: into the sheet.
 // A mark that was read is {arrow, x, y}, inches from the point's hole or from where was aimed.
@@ -94,7 +94,7 @@ class Photo {
     }, () => this.take(file));
   }
 
-  find(id, given) { return post(`/api/pictures/${id}`, { kind: this.kind, ...given }); }
+  find(id, given) { return postLong(`/api/pictures/${id}`, { kind: this.kind, ...given }); }
 
   // Wait for what ``ask`` gives, saying what is being done, and go on with it.
   async under(words, ask, again) {
@@ -130,15 +130,15 @@ class Photo {
     this.missing = found.missing;
     const byHand = this.missing.length
       ? [button(this.missing.length === 1 ? `Tap the ${this.missing[0]} mark` : "Tap the four marks", () => this.corners(), { class: "first" })] : null;
-    this.failed(found.problem, byHand, Boolean(byHand));
+    this.failed(found.problem, byHand, true);
   }
 
-  failed(words, acts, known) {
+  failed(words, acts, isSeen) {
     this.screen("Not read yet", [
-      known ? el("img", { class: "taken", src: this.shown.url, alt: "The picture that was taken" }) : null,
+      isSeen ? el("img", { class: "taken", src: this.shown.url, alt: "The picture that was taken" }) : null,
       el("p", { class: "why", role: "alert" }, words),
       acts ? el("div", { class: "row two again" }, this.files(true)) : null,
-      el("p", { class: "small" }, "Sheet flat, all four marks in the picture, no shadow on one of them."),
+      isSeen ? el("p", { class: "small" }, "Sheet flat, all four marks in the picture, no shadow on one of them.") : null,
     ].filter(Boolean), acts ? [this.notNow(), ...acts] : this.files(true));
   }
 
@@ -189,6 +189,6 @@ function drawn() {
   const mark = (x, y, half) => svg("path", { class: "ink", "fill-rule": "evenodd",
     d: `M${x} ${y}h9v9h-9zM${x + 2.2} ${y + (half ? 4.5 : 2.2)}h4.6v${half ? 2.3 : 4.6}h-4.6z` });
   return svg("svg", { class: "drawn", viewBox: "0 0 85 110", "aria-hidden": "true" },
-    svg("path", { d: "M1 1h83v108h-83z" }), mark(7, 7, true), mark(69, 7), mark(7, 94), mark(69, 94),
-    svg("text", { x: 42.5, y: 57 }, "up is up"));
+    svg("path", { class: "sheet", d: "M1 1h83v108h-83z" }), mark(7, 7, true), mark(69, 7), mark(7, 94), mark(69, 94),
+    svg("text", { x: 42.5, y: 57 }, "this way up"));
 }

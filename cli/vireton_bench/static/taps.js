@@ -6,7 +6,6 @@ import { Away, Unpaired, post } from "./wire.js";
 
 const ARROWS = ["fletched", "bare"];
 const COARSE = 1 / 16; // in: a reading that is less sure than this asks to be looked at closer
-const FARTHEST = 4;    // in: no tear is longer
 
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const give = (found) => bind(`give or take ${found.give}`) + (found.give_in > COARSE ? ": zoom in to put it closer" : "");
@@ -43,6 +42,7 @@ function reader(photo, said, asks, shows) {
 export function readTear(photo) {
   const marks = [];
   const names = ["point", "tail"];
+  const longest = (photo.words.tear.length - 1) * photo.words.grain_in;
   let step = 0;
   let reading = null;
   const said = el("output", { class: "readout", "aria-live": "polite" });
@@ -63,12 +63,12 @@ export function readTear(photo) {
     [["0", "Point's hole"], ["1", "Tail's hole"]], String(step), (one) => go(Number(one))));
   const show = (found) => {
     reading = found;
-    const far = found && Math.max(...found.inches[0].map(Math.abs)) > FARTHEST;
+    const far = found && Math.max(...found.inches[0].map(Math.abs)) > longest;
     said.classList.toggle("faint", !marks[step]);
     if (!marks[step]) {
       said.replaceChildren(`Tap the ${names[step]}'s hole`,
         under(board.isFar() ? "The picture comes closer" : "On its very middle"));
-    } else if (far) said.replaceChildren("Too far apart", under("These are not one arrow's two holes"));
+    } else if (far) said.replaceChildren("Too far apart", under("Are these one arrow's two holes?"));
     else if (found) said.replaceChildren(bind(photo.says(found.inches[0])), under(give(found)));
     else said.replaceChildren(marks[1] && marks[0] ? "Reading…" : `The ${names[step]}'s hole`, under(CORRECT));
     next.textContent = marks[1] || step ? "Use it" : "Next: the tail";

@@ -4,12 +4,12 @@ export class Away extends Error {}      // nobody answers: out of range, or the 
 export class Unpaired extends Error {}
 export class Refused extends Error {}   // it was heard, and is not taken as it is
 
-const PATIENCE = 40000;
+const PATIENCE = 40000, LONG = 120000;
 
-async function answered(path, given) {
+async function answered(path, { patience = PATIENCE, ...given }) {
   let answer;
   try {
-    answer = await fetch(path, { ...given, signal: AbortSignal.timeout(PATIENCE) });
+    answer = await fetch(path, { ...given, signal: AbortSignal.timeout(patience) });
   } catch {
     throw new Away();
   }
@@ -43,7 +43,7 @@ export function upload(path, file, signal, progress) {
     const ask = new XMLHttpRequest(); // fetch cannot tell how far it is
     ask.open("POST", path);
     ask.setRequestHeader("content-type", file.type);
-    ask.timeout = 2 * PATIENCE;
+    ask.timeout = LONG;
     ask.upload.onprogress = (event) => { if (event.lengthComputable) progress(event.loaded / event.total); };
     ask.onerror = ask.ontimeout = ask.onabort = () => fail(new Away());
     ask.onload = () => {
@@ -62,6 +62,10 @@ export function upload(path, file, signal, progress) {
 export const get = (path) => request(path, {});
 export const post = (path, body) => request(path, {
   method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
+});
+// What takes the bench some seconds, and more while it is busy.
+export const postLong = (path, body) => request(path, {
+  method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body), patience: LONG,
 });
 export const jobPath = (name) => `/api/jobs/${encodeURIComponent(name)}`;
 
