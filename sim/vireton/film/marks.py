@@ -9,6 +9,7 @@ Commas, semicolons, tabs or blanks part the numbers; # begins a remark. What is 
 """
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from vireton.film.clip import MOST_FRAMES, Clip, Frame, View
@@ -94,6 +95,25 @@ def read_marks(text: str, view: View, where: str = "", **usual: Any) -> Clip:
         return Clip(view, tuple(frames), **said)
     except InputProblem as wrong:
         raise problem(where, str(wrong)) from None
+
+
+def clip_of(rows: Sequence[Sequence[float]], view: View, **said: Any) -> Clip:
+    """A film from rows of five numbers, as a page collects them by taps.
+
+    Args:
+        rows: of each frame its number, nock right and down, point right and down.
+        view: from above or from beside.
+        said: other fields of the clip, in SI and picture units.
+
+    Raises InputProblem with the row, counted from 1.
+    """
+    frames = []
+    for index, row in enumerate(rows, start=1):
+        try:
+            frames.append(_ROW.read(list(row)))
+        except ValueError as wrong:
+            raise problem(f"frame {index} of the list", str(wrong)) from None
+    return Clip(view, tuple(frames), **said)
 
 
 def _is_heading(line: str) -> bool:

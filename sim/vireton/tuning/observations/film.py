@@ -27,6 +27,7 @@ from vireton.units.text import UnitSystem
 
 if TYPE_CHECKING:
     from vireton.film.reading import FilmReading
+    from vireton.rig import Rig
     from vireton.tuning.response import Shooter
 
 #: rad/s and rad by which the launches of one archer differ from shot to shot (our choice, no
@@ -178,7 +179,7 @@ class Film(Observation):
     def measurements(self, spread_angle: float, shooter: "Shooter") -> tuple[Measurement, ...]:
         """The rate, and of the angle what is independent of it; nothing from a film of no use."""
         try:
-            reading = self.reading(shooter)
+            reading = self.reading(shooter.rig)
         except InputProblem:
             return ()  # who records it is told; see answers/filmed
         distance = reading.ahead - shooter.rig.bow.brace_height
@@ -209,10 +210,10 @@ class Film(Observation):
             ),
         )
 
-    def reading(self, shooter: "Shooter") -> "FilmReading":
+    def reading(self, rig: "Rig") -> "FilmReading":
         """What it says of this bow's arrow. Raises InputProblem where it cannot be of it."""
-        arrow = shooter.arrow(self.arrow)
-        return _read(self.clip, arrow, shooter.rig.launch(arrow).speed)
+        arrow = rig.bare if self.arrow == "bare" else rig.fletched
+        return _read(self.clip, arrow, rig.stroke.speed_of(arrow.mass))
 
 
 @lru_cache(maxsize=256)

@@ -46,7 +46,7 @@ def test_from_above_it_measures_right_and_from_beside_up() -> None:
 
 def test_both_are_independent_and_hold_the_scatter_of_shots() -> None:
     rate, angle = SEEN.measurements(1.0, SHOOTER)
-    reading = SEEN.reading(SHOOTER)
+    reading = SEEN.reading(SHOOTER.rig)
     assert rate.variance == pytest.approx(reading.rate_error**2 + SHOT_RATE**2)
     assert angle.later == reading.later
     assert angle.value[0] == pytest.approx(reading.angle + reading.later * reading.rate)
@@ -58,7 +58,7 @@ def test_both_are_independent_and_hold_the_scatter_of_shots() -> None:
 def test_where_it_was_filmed_is_counted_from_the_grip() -> None:
     rate, _ = SEEN.measurements(1.0, SHOOTER)
     brace = SHOOTER.rig.bow.brace_height
-    assert rate.distance == pytest.approx(SEEN.reading(SHOOTER).ahead - brace)
+    assert rate.distance == pytest.approx(SEEN.reading(SHOOTER.rig).ahead - brace)
 
 
 def test_a_film_at_another_rate_than_told_says_nothing() -> None:
