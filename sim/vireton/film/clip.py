@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from vireton.units.numbers import FOOT, INCH
 from vireton.units.problems import InputProblem
 
 #: ``above``: looking down on the path, which shows yaw; ``beside``: from its side, which shows
@@ -18,9 +17,6 @@ VIEWS: tuple[View, ...] = ("above", "beside")
 PICTURE = (1920.0, 1080.0)
 FRAMES_A_SECOND = 240.0
 EXPOSURE = 1.0 / 2000.0
-#: m: how far the nock is off the string in the first marked frame, and how far that may be off,
-#: for who says nothing else (our choice, no source).
-OFF_STRING, OFF_STRING_ERROR = 1.0 * FOOT, 4.0 * INCH
 #: How well a mark is set across the arrow, as a share of the picture's longer side: a pixel and a
 #: half of 1920 (our choice, no source).
 READING_SHARE = 1.5 / 1920.0
@@ -44,8 +40,10 @@ class Clip:
     """Marked frames of one shot, in the order of the flight; picture units count right and down.
 
     ``picture`` (width, height) in the marks' own unit; ``exposure`` s; ``readout`` s from the first
-    row to the last, None for a usual one; ``off_string`` m of the nock in the first frame, None for
-    a usual one; ``reading_error`` picture units of a mark across the arrow, None for a usual one.
+    row to the last, None for a usual one; ``off_string`` m of the nock in the first frame, None
+    where that is the first one off the string; ``reading_error`` picture units of a mark across the
+    arrow, None for a usual one.
+
     Raises InputProblem where frames are too few, stand still, or lie outside of the picture.
     """
 

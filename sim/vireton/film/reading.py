@@ -1,11 +1,12 @@
 """What a film says of the launch: the angle from the flight's own path and the rate it turns."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from vireton.film.camera import AT, Camera
-from vireton.film.clip import OFF_STRING, OFF_STRING_ERROR, Clip, View
+from vireton.film.clip import Clip, View
 from vireton.film.fit import Fitted, fit, one_of
 from vireton.film.shaft import Shaft
 from vireton.kernel.arrays import FloatArray
@@ -22,6 +23,8 @@ _USUAL_RATE = 0.4
 #: By how much the film's own speed may be off the bow's before nothing of it is believed: further
 #: off, frame rate, arrow or marks are others than told (our choice).
 _SPEED_OFF = 0.15
+#: m: how well one tells how far the nock is off the string (our choice, no source).
+_OFF_STRING_ERROR = 2.0 * INCH
 _MS = 0.3048
 
 
@@ -78,7 +81,7 @@ def read_film(clip: Clip, shaft: Shaft, speed: float | None = None) -> FilmReadi
     fitted = one_of(fit(camera, speed))
     at = fitted.at
     found = _with_the_rest(camera, fitted)
-    off = OFF_STRING if clip.off_string is None else clip.off_string
+    off, _ = _off_string(clip, float(at[AT["speed"]]))
     return FilmReading(
         clip.view,
         float(at[AT["angle"]]),
@@ -98,11 +101,20 @@ def _with_the_rest(camera: Camera, fitted: Fitted) -> FloatArray:
     found = fitted.covariance[np.ix_(both, both)].copy()
     size = float(np.exp(fitted.at[AT["scale"]]))
     same_side = _SAME_SIDE * fitted.mark_error * np.sqrt(2.0) / (size * camera.shaft.length)
-    late = OFF_STRING_ERROR / 2.0 if camera.clip.off_string is not None else OFF_STRING_ERROR
+    _, late = _off_string(camera.clip, float(fitted.at[AT["speed"]]))
     turned = late / fitted.at[AT["speed"]] * np.hypot(fitted.at[AT["rate"]], _USUAL_RATE)
     found[0, 0] += same_side**2 + turned**2 + (LOOKS_ASIDE * OTHER_ANGLE) ** 2
     found[1, 1] += (LOOKS_ASIDE * OTHER_RATE) ** 2
     return np.asarray(found)
+
+
+def _off_string(clip: Clip, speed: float) -> tuple[float, float]:
+    """m of the nock off the string in the first frame, and how far that may be off."""
+    if clip.off_string is not None:
+        return clip.off_string, _OFF_STRING_ERROR
+    # anywhere in the way between two frames, as likely here as there; and one may begin late
+    between = speed / clip.frames_a_second
+    return between / 2.0, float(np.hypot(between / math.sqrt(12.0), 2.0 * _OFF_STRING_ERROR))
 
 
 def _out_of_scale(clip: Clip, seen: float, speed: float) -> str:

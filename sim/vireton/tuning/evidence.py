@@ -139,6 +139,12 @@ class Evidence:
         return np.asarray(self.axes.all(axis=1))
 
     @property
+    def film_errors(self) -> list[float]:
+        """rad/s, one standard deviation of the rate of each film."""
+        # a film is two entries, the rate first
+        return [float(one) for one in np.sqrt(self.variances[~self.typed, 0][::2])]
+
+    @property
     def count(self) -> int:
         """Of entries."""
         return len(self.values)

@@ -54,3 +54,11 @@ def test_the_settings_that_matter_are_told() -> None:
         "ahead of the string",
     ):
         assert word in HOW_TO_FILM
+
+
+def test_a_film_as_the_next_test() -> None:
+    from vireton.answers.tune_words import test_words as words_of
+    from vireton.tuning.advice import NextShots
+
+    assert words_of(NextShots("film above", 2, 1.2)) == "2 bare arrows, filmed from above"
+    assert words_of(NextShots("film beside", 2, 1.2)) == "2 bare arrows, filmed from beside"

@@ -84,7 +84,8 @@ class FilmTable(Table):
         "From the sensor's first row to its last; without it as phones usually do"
     )
     off_string: Annotated[float | None, SAID["off_string"]] = may(
-        "How far the nock is off the string in the first of these frames; without it 1 ft"
+        "How far the nock is off the string in the first of these frames; without it half the way "
+        "between two frames"
     )
     reading_error: Annotated[float | None, SAID["reading_error"]] = may(
         "How well a mark is set across the arrow, pixels; without it 1.5 of 1920"
