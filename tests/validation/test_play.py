@@ -21,6 +21,7 @@ from protocol import (  # noqa: E402
     YARD,
     Ask,
     Claims,
+    Film,
     Move,
     Paper,
     Shoot,
@@ -292,6 +293,32 @@ def test_what_goes_around_passes_the_rest_through():
     assert wrapped.separation(RIGHT) == wrapped.inside.separation(RIGHT)
 
 
+def test_a_film_shows_how_the_arrow_turns():
+    """Rest right and left of a bow that turns most: the chord turns as its rates say."""
+    truth = TRUTHS["bent"](MILL, 7)
+    for view, axis in (("above", 0), ("beside", 1)):
+        setting = Vector(0.004, 0.0) if axis == 0 else Vector(0.0, 0.004)
+        turned = []
+        for _ in range(40):
+            marks = np.array(truth.film("bare", setting, view, 0.0))
+            chord = np.unwrap(np.arctan2(marks[:, 4] - marks[:, 2], marks[:, 3] - marks[:, 1]))
+            rate = np.polyfit(marks[:, 0] / 240.0, chord, 1)[0]
+            turned.append(rate if view == "above" else -rate)  # pictures count downward
+        assert np.mean(turned) == pytest.approx(truth.rates(setting)[axis], abs=0.15)
+
+
+def test_films_are_logged_and_counted_as_arrows():
+    outcome, _, strategy = run(TRUTHS["bent"](MILL, 7), Film("above", "bare", 2, 0.5), Stop())
+    assert (outcome.arrows, outcome.films, outcome.tears) == (2, 2, 0)
+    assert strategy.films == [("above", 0.5)] * 2
+
+
+def test_what_cannot_be_filmed_is_none():
+    assert linear.make(MILL, 1).film("bare", HERE, "above", 1.0) is None
+    wrapped = Swapped(TRUTHS["bent"](MILL, 1), np.random.default_rng(0))
+    assert wrapped.film("bare", HERE, "above", 1.0) is not None
+
+
 # -- playing and scoring --------------------------------------------------------------------------
 
 
@@ -308,6 +335,7 @@ class Scripted:
         self.setup_path = setup_path
 
     def next(self, history):
+        self.films = [(film.view, film.error) for one in history for film in one.films]
         self.seen.append(
             [(r.setting, list(r.shots), list(r.tears), list(r.answers)) for r in history]
         )

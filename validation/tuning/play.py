@@ -28,6 +28,8 @@ from protocol import (  # noqa: E402
     Aim,
     Ask,
     Claims,
+    Film,
+    Filmed,
     Move,
     Other,
     Paper,
@@ -112,6 +114,16 @@ class _Table:
             self.outcome.arrows += 1
             self.outcome.tears += 1
 
+    def film(self, action: Film) -> None:
+        for _ in range(action.count):
+            marks = self.truth.film(action.arrow, self.really, action.view, action.error)
+            self.outcome.arrows += 1
+            self.outcome.films += 1
+            if marks is not None:
+                seen = Filmed(action.arrow, action.view, action.error, tuple(map(tuple, marks)))
+                self.history[-1].films.append(seen)
+                self.exact[-1].films.append(seen)
+
     def move(self, action: Move) -> None:
         s, before = self.outcome, self.left()
         number = self.number + 1
@@ -193,6 +205,8 @@ def play(truth: Truth, strategy: Strategy, setup_path: Path, outcome: Outcome) -
             table.shoot(action)
         elif isinstance(action, Paper):
             table.paper(action)
+        elif isinstance(action, Film):
+            table.film(action)
         else:
             assert isinstance(action, Other)  # nothing here can be done about it
         if outcome.arrows >= MOST_ARROWS:

@@ -13,6 +13,8 @@ ArrowKind = Literal["bare", "fletched"]
 #: What may be wrong with a log. ``contact``: the rest does not answer, for something touches.
 Story = Literal["contact", "reversed", "slipped", "swapped", "decimal"]
 Aim = Literal["clean", "together"]
+#: Where a film is taken from: above shows yaw, beside shows pitch.
+View = Literal["above", "beside"]
 
 YARD = 0.9144
 INCH = 0.0254
@@ -49,6 +51,15 @@ class Truth:
     def tear(self, arrow: ArrowKind, setting: Vector, paper: float) -> Vector:
         """A tear as it is read off the paper."""
         raise NotImplementedError
+
+    def film(
+        self, arrow: ArrowKind, setting: Vector, view: View, error: float
+    ) -> "list[list[float]] | None":
+        """Marks of one shot: frame, nock right and down, point right and down, in pixels.
+
+        ``error``: pixels by which they are set wrong. None where nothing can be filmed.
+        """
+        return None
 
     def separation(self, setting: Vector, distance: float = AT) -> Vector:
         """Mean bare minus mean fletched."""
@@ -98,6 +109,16 @@ class Tear:
     size: Vector
 
 
+@dataclass(frozen=True)
+class Filmed:
+    """Marks of one shot, at 240 frames a second in 1920 by 1080 pixels, as logged."""
+
+    arrow: ArrowKind
+    view: View
+    error: float
+    marks: tuple[tuple[float, ...], ...]
+
+
 @dataclass
 class Round:
     """All that was logged at one setting. ``setting`` is what the log believes."""
@@ -106,6 +127,7 @@ class Round:
     setting: Vector
     shots: list[Shot] = field(default_factory=list)
     tears: list[Tear] = field(default_factory=list)
+    films: list[Filmed] = field(default_factory=list)
     answers: list[tuple[Story, int, bool]] = field(default_factory=list)
 
 
@@ -146,6 +168,17 @@ class Paper:
 
 
 @dataclass(frozen=True)
+class Film:
+    """So many arrows filmed from one side, their marks set to ``error`` pixels."""
+
+    view: View
+    arrow: ArrowKind = "bare"
+    count: int = 1
+    error: float = 1.5
+    claims: Claims = Claims()
+
+
+@dataclass(frozen=True)
 class Move:
     """Move the rest by so much, both axes at once; it begins a round."""
 
@@ -177,7 +210,7 @@ class Stop:
     claims: Claims = Claims()
 
 
-Action = Shoot | Paper | Move | Ask | Other | Stop
+Action = Shoot | Paper | Film | Move | Ask | Other | Stop
 
 
 class Strategy(Protocol):

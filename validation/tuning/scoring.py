@@ -9,7 +9,10 @@ WITHIN_INCHES, FAR_INCHES = 0.75, 1.0
 
 @dataclass
 class Outcome:
-    """One bow. Lengths in inches; ``arrows`` count tears; ``ended``: stop, contact or out."""
+    """One bow. Lengths in inches; ``arrows`` count tears and films.
+
+    ``ended``: stop, contact or out.
+    """
 
     truth: str
     strategy: str
@@ -33,6 +36,7 @@ class Outcome:
     false_alarms: int = 0
     contact: int = 0
     named_round: int = 0
+    films: int = 0
 
 
 @dataclass

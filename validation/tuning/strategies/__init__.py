@@ -4,11 +4,13 @@ from collections.abc import Callable
 
 from protocol import Strategy
 
-from strategies.adviser import Adviser
+from strategies.adviser import Adviser, WithFilms, WithPhone
 from strategies.trade import OnPaper, Proportional, Steps, StopAtOnce, Turning
 
 STRATEGIES: dict[str, Callable[[], Strategy]] = {
     "adviser": Adviser,
+    "phone": WithPhone,
+    "films": WithFilms,
     "at_once": StopAtOnce,
     "steps": Steps,
     "turning": Turning,

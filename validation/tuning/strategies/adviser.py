@@ -1,18 +1,35 @@
 """The library's own adviser, asked as a technician would."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from protocol import INCH, Action, Aim, Ask, Claims, Move, Paper, Round, Shoot, Stop, Vector
+from protocol import (
+    INCH,
+    Action,
+    Aim,
+    Ask,
+    Claims,
+    Film,
+    Move,
+    Paper,
+    Round,
+    Shoot,
+    Stop,
+    Vector,
+    View,
+)
 
 from vireton.bow.setting import BowSetting
+from vireton.film.marks import clip_of
 from vireton.flight.flight import Conditions
 from vireton.rig import assemble_rig
 from vireton.setup import load_setup
 from vireton.tuning.belief import mean_and_ends
 from vireton.tuning.evidence import rest_of
 from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.observations import Film as Filmed
 from vireton.tuning.observations import Observation, group_of_shots
 from vireton.tuning.observations.tear import Tear
 from vireton.tuning.rounds import Round as Logged
@@ -36,6 +53,8 @@ def logged(one: Round) -> Logged:
         for far in sorted({s.distance for s in one.shots if s.arrow == arrow}):
             hits = [tuple(s.hit) for s in one.shots if s.arrow == arrow and s.distance == far]
             seen.append(group_of_shots(arrow, far, hits))
+    for film in one.films:
+        seen.append(Filmed(film.arrow, clip_of(film.marks, film.view, reading_error=film.error)))
     return Logged(one.number, BowSetting(*one.setting), tuple(seen))
 
 
@@ -43,6 +62,8 @@ class Adviser:
     """Does what it is told."""
 
     aim: Aim = "clean"
+    #: Pixels to which marks are set.
+    error = 1.5
 
     def begin(self, setup_path: Path) -> None:
         """Once a bow."""
@@ -83,6 +104,31 @@ class Adviser:
             # the bows here have no nocking point: to move it is to move the rest the other way
             move = rest_of(advice.move)
             return Move(Vector(move.real, move.imag), claims)
+        if advice.test.is_film:
+            view: View = "above" if advice.test.kind == "film above" else "beside"
+            return Film(view, "bare", advice.test.count, self.error, claims)
         if advice.test.kind == "tear":
             return Paper("bare", 1, advice.test.distance, claims)
         return Shoot(1, 1, advice.test.distance, claims)
+
+
+class WithPhone(Adviser):
+    """The same with a phone on a stand: films what it is told to film."""
+
+    def begin(self, setup_path: Path) -> None:
+        """Once a bow."""
+        super().begin(setup_path)
+        self.tuner = replace(self.tuner, costs=replace(self.tuner.costs, phone_on_stand=True))
+
+
+class WithFilms(WithPhone):
+    """Begins with a film from above and one from beside, its marks set to half a pixel."""
+
+    error = 0.5
+
+    def next(self, history: Sequence[Round]) -> Action:
+        """Two films, then as told."""
+        filmed = {film.view for one in history for film in one.films}
+        if len(history) == 1 and len(filmed) < 2:
+            return Film("beside" if "above" in filmed else "above", "bare", 1, self.error)
+        return super().next(history)

@@ -11,7 +11,7 @@ import numpy as np
 from protocol import INCH, ArrowKind, Vector
 
 from second_launch import Arrow, Bow, Chain, Rod
-from truths.flown import Air, Flex, Flown, Launcher, Leave, bare_speed
+from truths.flown import Air, Ends, Flex, FloatArray, Flown, Launcher, Leave, bare_speed
 from truths.rig import Part, Rig, read
 
 
@@ -81,7 +81,7 @@ def _rod(part: Part) -> Rod:
     return Rod(part.mass, part.start, part.end)
 
 
-def launcher(rig: Rig, causes: Causes, efficiency: float) -> tuple[Launcher, Flex]:
+def launcher(rig: Rig, causes: Causes, efficiency: float) -> tuple[Launcher, Flex, Ends]:
     """How bare and fletched arrows leave this bow at any setting, and how they swing on."""
     chains: dict[ArrowKind, Chain] = {}
     for kind, parts, speed in (
@@ -143,13 +143,24 @@ def launcher(rig: Rig, causes: Causes, efficiency: float) -> tuple[Launcher, Fle
         chain.up_and_down(causes.rest_up + setting.up, up_path)
         return Vector(right, bent())
 
-    return leave, flex
+    def ends(kind: ArrowKind, setting: Vector, times: FloatArray) -> FloatArray:
+        chain = chains[kind]
+
+        def both() -> FloatArray:
+            return np.array([chain.swing(float(t), rig.tip - rig.length) for t in times])
+
+        chain.sideways(causes.rest_right + setting.right, bulge_right, causes.kick)
+        right = both()
+        chain.up_and_down(causes.rest_up + setting.up, up_path)
+        return np.stack([right, both()], axis=-1)
+
+    return leave, flex, ends
 
 
 def build(rig: Rig, causes: Causes, air: Air, random: np.random.Generator) -> Flown:
     """The truth of this bow."""
-    leave, flex = launcher(rig, causes, air.efficiency)
-    return Flown(rig, air, leave, random, flex)
+    leave, flex, ends = launcher(rig, causes, air.efficiency)
+    return Flown(rig, air, leave, random, flex, ends)
 
 
 def make(setup_path: Path, seed: int) -> Flown:

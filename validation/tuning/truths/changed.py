@@ -47,7 +47,7 @@ class Shooting(Flown):
     """A bow's truth whose bare shaft has a bend of its own and may be taped."""
 
     def __init__(self, bow: Bow, random: Random) -> None:
-        leave, flex = launcher(bow.rig, bow.causes, bow.air.efficiency)
+        leave, flex, _ = launcher(bow.rig, bow.causes, bow.air.efficiency)
         if bow.tape:  # of the vanes' weight and where they would be: it leaves as they do
 
             def taped(kind: ArrowKind, setting: Vector):  # type: ignore[no-untyped-def]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
-from protocol import AT, HERE, ArrowKind, Story, Truth, Vector
+from protocol import AT, HERE, ArrowKind, Story, Truth, Vector, View
 
 Make = Callable[[Path, int], Truth]
 
@@ -24,6 +24,12 @@ class Around(Truth):
     def tear(self, arrow: ArrowKind, setting: Vector, paper: float) -> Vector:
         """Of the truth inside."""
         return self.inside.tear(arrow, setting, paper)
+
+    def film(
+        self, arrow: ArrowKind, setting: Vector, view: View, error: float
+    ) -> list[list[float]] | None:
+        """Of the truth inside."""
+        return self.inside.film(arrow, setting, view, error)
 
     def separation(self, setting: Vector, distance: float = AT) -> Vector:
         """Of the truth inside."""

@@ -8,6 +8,7 @@ for (a cylinder started from rest; Sarpkaya, from memory); the point as a slende
 a flat wing of low aspect ratio (Helmbold; from memory) in the shaft's slower air.
 """
 
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import numba
@@ -171,6 +172,27 @@ def _to_plane(
         rate = y[3] + place * (y[7] * y[17] - y[8] * y[16])
         y = _step(y, min(_STEP, ahead / max(rate, 1.0)), b, stations, shares, k)
     return y, np.array([y[1] + place * y[9], y[2] + place * y[12]])
+
+
+def course(
+    b: Body, start: Start, far: float
+) -> Callable[[FloatArray], tuple[FloatArray, FloatArray]]:
+    """Times (k,) s from release → balance points and axes, (k, 3) each; over ``far`` m."""
+    y, step, k = _state(b, start), 0.0005, np.empty((4, 18))
+    rows = [y]
+    for _ in range(int(far / start.speed / step) + 4):
+        y = _step(y, step, b, _STATIONS, _SHARES, k)
+        rows.append(y)
+    states = np.array(rows)
+    times = step * np.arange(len(states))
+
+    def at(moments: FloatArray) -> tuple[FloatArray, FloatArray]:
+        def now(columns: list[int]) -> FloatArray:
+            return np.column_stack([np.interp(moments, times, states[:, c]) for c in columns])
+
+        return now([0, 1, 2]), now([6, 9, 12])
+
+    return at
 
 
 def _state(b: Body, start: Start) -> FloatArray:

@@ -9,9 +9,10 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from protocol import AT, HERE, INCH, ArrowKind, Truth, Vector
+from protocol import AT, HERE, INCH, ArrowKind, Truth, Vector, View
 
-from truths.flight import Body, FloatArray, Start, impact, tear
+from filmed import phone
+from truths.flight import Body, FloatArray, Start, course, impact, tear
 from truths.rig import Rig, mass_balance_inertia
 
 #: What a tear is read to (SD), and a fletched one: the vanes' slits hide its middle.
@@ -69,6 +70,8 @@ CLEAN = Leave(0.0, 0.0, 0.0)
 Launcher = Callable[[ArrowKind, Vector], tuple[Leave, Leave]]
 #: (arrow, setting, s to the point's hole, s to the tail's): what bending adds to a tear, m.
 Flex = Callable[[ArrowKind, Vector, float, float], Vector]
+#: (arrow, setting, (k,) s): how far nock and point are off the straight shaft, (k, 2, 2) m.
+Ends = Callable[[ArrowKind, Vector, FloatArray], FloatArray]
 
 
 def _stiff(arrow: ArrowKind, setting: Vector, point: float, tail: float) -> Vector:
@@ -135,8 +138,10 @@ class Flown(Truth):
         launcher: Launcher,
         random: np.random.Generator,
         flex: Flex = _stiff,
+        ends: Ends | None = None,
     ) -> None:
         self._air, self._launcher, self._random, self._flex = air, launcher, random, flex
+        self._ends = ends
         self._tip = rig.tip
         self._bodies = {kind: body(rig, air, kind) for kind in ("bare", "fletched")}
         self._speeds = {"bare": bare_speed(rig, air.efficiency), "fletched": rig.speed}
@@ -204,6 +209,38 @@ class Flown(Truth):
         """See :class:`protocol.Truth`."""
         exact = self._tear(arrow, setting, paper, self._loosed(arrow, setting))
         return read_tear(self._random, arrow, exact)
+
+    def film(
+        self, arrow: ArrowKind, setting: Vector, view: View, error: float
+    ) -> list[list[float]] | None:
+        """See :class:`protocol.Truth`: a pinhole that shows 9 ft of path, set up by eye."""
+        start = self._start(arrow, self._elevation(AT), self._loosed(arrow, setting))
+        body, speed, chance = self._bodies[arrow], self._speeds[arrow], self._random
+        course_of = course(body, start, 4.0)
+        ticks = np.linspace(0.0, 4.0 / speed, 120)
+        bent = np.zeros((120, 2, 2)) if self._ends is None else self._ends(arrow, setting, ticks)
+
+        def motion(stations: FloatArray, at: FloatArray) -> FloatArray:
+            place, axis = course_of(at)
+            found = place + stations[:, None] * axis
+            for k, station in enumerate(stations):
+                off = bent[:, int(station > 0.0)]
+                found[k, 2] += np.interp(at[k], ticks, off[:, 0])
+                found[k, 1] += np.interp(at[k], ticks, off[:, 1])
+            return found
+
+        shows = 2.75
+        middle = np.array([0.5 * shows, 0.02, 0.0]) + chance.normal(0.0, 0.05, 3)
+        camera = phone(
+            view, middle, shows * 1400.0 / 1920.0, off=tuple(chance.normal(0.0, 0.035, 3)),
+            lens=chance.normal(0.0, 0.004), readout=0.003 * chance.choice([-1.0, 1.0]),
+        )  # fmt: skip
+        moments = (chance.uniform() + np.arange(12)) / 240.0
+        frames = camera.film(
+            motion, np.array([body.tail, body.tip]), moments[moments < 3.9 / speed]
+        )
+        marked = [(n, m + error * chance.normal(size=(2, 2))) for n, m in frames]
+        return [[n, *map(float, m.ravel())] for n, m in marked] if len(marked) > 1 else None
 
     def separation(self, setting: Vector, distance: float = AT) -> Vector:
         """See :class:`protocol.Truth`."""
