@@ -57,6 +57,7 @@ def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None)
     from vireton_cli.tables import print_page, with_progress
 
     say_if_first_run(derivatives=read.needs_derivatives)
+    read.prepare(with_progress)
     warn(read.warnings)
     if plot is not None:
         read.demand_drawable()

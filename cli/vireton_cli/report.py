@@ -143,12 +143,13 @@ def _made(question: "Tune | SetupPage", units: UnitChoice) -> "tuple[Page, dict[
     from vireton.report.log_page import log_page
     from vireton.report.setup_page import setup_page
     from vireton.units.display import display
+    from vireton_cli.tables import with_progress
 
     say_if_first_run()
     warn(question.warnings)
     if isinstance(question, Tune):
-        return log_page(question, display(units.value))
-    return setup_page(question, display(units.value))
+        return log_page(question, display(units.value), with_progress)
+    return setup_page(question, display(units.value), with_progress)
 
 
 def _is_log(file: Path) -> bool:

@@ -9,15 +9,20 @@ def say_if_first_run(*, derivatives: bool = False) -> None:
 
     ``derivatives``: the tuner needs it a second time, for the slopes of its flights.
     """
-    from vireton.kernel.compiled import is_compiled_before
+    from vireton.kernel.compiled import CACHE_FOLDER, is_compiled_before
 
-    if not is_compiled_before(derivatives=derivatives):
-        seconds = 20 if derivatives else 10
-        print(
-            "vireton: first run of this version: compiling the flight kernel once, "
-            f"some {seconds} s",
-            file=sys.stderr,
+    if is_compiled_before(derivatives=derivatives):
+        return
+    seconds = 20 if derivatives else 10
+    if CACHE_FOLDER is None:
+        warn(
+            [
+                f"compiling the flight kernel, some {seconds} s, as on every run: it is kept only "
+                "in a folder that nobody else can write; set VIRETON_CACHE_DIR to such a one"
+            ]
         )
+    else:
+        warn([f"first run of this version: compiling the flight kernel once, some {seconds} s"])
 
 
 def warn(texts: Iterable[str]) -> None:

@@ -3,7 +3,7 @@
 import errno
 import sys
 import textwrap
-import time
+import threading
 from collections.abc import Collection, Iterator, Sequence
 from typing import NoReturn, TypeVar
 
@@ -81,17 +81,23 @@ def _drawn(grid: Grid) -> Table:
 
 
 def with_progress(items: Collection[T], description: str) -> Iterator[T]:
-    """The same items, with a bar on stderr while somebody watches and it takes over a second."""
-    watched = sys.stderr.isatty()
-    began = time.monotonic()
+    """The same items, with a bar on stderr while somebody watches and it takes over a second.
+
+    The clock runs by itself: a first item may be the whole work.
+    """
     bar = Progress(console=Console(file=sys.stderr), transient=True)
     task = bar.add_task(description, total=len(items))
+    clock = threading.Timer(_PATIENCE, bar.start)
+    clock.daemon = True
+    if sys.stderr.isatty():
+        clock.start()
     try:
         for item in items:
-            if watched and not bar.live.is_started and time.monotonic() - began > _PATIENCE:
-                bar.start()
             yield item
             bar.advance(task)
     finally:
+        clock.cancel()
+        if clock.is_alive():  # it may be starting the bar just now
+            clock.join()
         if bar.live.is_started:  # a bar that never was leaves an empty line
             bar.stop()

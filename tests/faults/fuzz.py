@@ -47,11 +47,17 @@ class Tally:
     counts: Counter[str] = field(default_factory=Counter)
     bugs: dict[str, tuple[bytes, str]] = field(default_factory=dict)
     slowest: float = 0.0
+    last: str = ""
 
     def bug(self, kind: str, path: Path, told: str) -> None:
         """Count a bug and keep the first of its kind."""
-        self.counts["bug"] += 1
+        self.count("bug")
         self.bugs.setdefault(kind, (path.read_bytes(), told))
+
+    def count(self, outcome: str) -> None:
+        """Count one."""
+        self.counts[outcome] += 1
+        self.last = outcome
 
 
 def _place(dice: random.Random, raw: bytes) -> int:
@@ -185,29 +191,37 @@ def fuzz(mutants: int, seed: int) -> Tally:
         for _ in range(mutants):
             original, read = dice.choice(files)
             path.write_bytes(mutant(dice, original))
-            _try(read, path, tally)
+            attempt(read, path, tally)
     return tally
 
 
-def _try(read: Callable[[Path], object], path: Path, tally: Tally) -> None:
+def attempt(
+    read: Callable[[Path], object],
+    path: Path,
+    tally: Tally,
+    too_long: float = TOO_LONG,
+    besides: str = "",
+) -> None:
+    """Try it with this file, and count what came of it; ``besides`` is told of a bug too."""
     started = time.process_time()
     try:
         read(path)
     except InputProblem as problem:
         said = str(problem).replace("\n", "")
         if said.isprintable():
-            tally.counts["refused"] += 1
+            tally.count("refused")
         else:
             tally.bug("a message that cannot be shown", path, ascii(said))
     except Exception as error:
         last = traceback.extract_tb(error.__traceback__)[-1]
-        tally.bug(f"{type(error).__name__} in {last.name}", path, traceback.format_exc())
+        told = f"{besides}\n{traceback.format_exc()}"
+        tally.bug(f"{type(error).__name__} in {last.name}", path, told)
     else:
-        tally.counts["accepted"] += 1
+        tally.count("accepted")
     took = time.process_time() - started
     tally.slowest = max(tally.slowest, took)
-    if took > TOO_LONG:
-        tally.bug(f"took {took:.0f} s", path, "")
+    if took > too_long:
+        tally.bug(f"took {took:.0f} s", path, besides)
 
 
 def main() -> None:

@@ -74,6 +74,14 @@ class AimBroadhead(shot.OneBow):
     @cached_property
     def compared(self) -> "BroadheadAnswer":
         """Both heads from this bow and from each plausible one. Raises InputProblem."""
+        return self._compared(in_silence)
+
+    def prepare(self, progress: Progress) -> None:
+        """The warnings rest on the whole comparison."""
+        if "compared" not in vars(self):
+            vars(self)["compared"] = self._compared(progress)
+
+    def _compared(self, progress: Progress) -> "BroadheadAnswer":
         from vireton.studies.broadhead import answer_broadhead
 
         return answer_broadhead(
@@ -83,6 +91,7 @@ class AimBroadhead(shot.OneBow):
             vane_distance=self.vanes_at,
             draws=self.draws,
             seed=self.seed,
+            progress=lambda rigs: progress(rigs, "shooting"),
         )
 
     @cached_property
@@ -99,6 +108,7 @@ class AimBroadhead(shot.OneBow):
         """Compare both heads. Raises InputProblem where one cannot be or never gets there."""
         from vireton.flight.reaching import demand_reached
 
+        self.prepare(progress)
         found = self.compared
         demand_reached("an arrow", found.distance, found.separation.nominal)
         return BroadheadAim(self, found)
@@ -317,6 +327,8 @@ def _spread(values: "Banded", size: float) -> str:
     """``"3.3 (1.7 to 5.0)"``, signs kept."""
     value, low, high = (float(one) / size for one in ends(values))
     digits = digits_for(high - low)
+    if not math.isfinite(high - low):
+        return f"{value:.{digits}f} (?)"
     if f"{low:.{digits}f}" == f"{high:.{digits}f}":
         return f"{value:.{digits}f}"
     return f"{value:.{digits}f} ({low:.{digits}f} to {high:.{digits}f})"
@@ -350,14 +362,30 @@ def margin_words(found: "BroadheadAnswer", display: Display) -> list[str]:
 
 def vane_words(vanes: "VanesNeeded", count: int, height: float, display: Display) -> list[str]:
     """What other vanes would do than ``count`` of ``height`` m."""
+    size, small = display.small_size, display.small
+    there = display.distance(vanes.distance)
+    now = (float(one.nominal) for one in (vanes.point_per_rate, vanes.broadhead_per_rate))
+    if not all(map(math.isfinite, now)):
+        return [f"other vanes are not compared: not both arrows get to {there}"]
+    lines = [
+        f"a nose that turns at 1 rad/s as the arrow leaves moves the field point "
+        f"{_spread(vanes.point_per_rate, size)} {small} at {there}, the broadhead "
+        f"{_spread(vanes.broadhead_per_rate, size)} {small}"
+    ]
+    told = [
+        one for values in (vanes.to_halve, vanes.to_match, vanes.one_more) for one in ends(values)
+    ]
+    if not all(math.isfinite(float(one)) for one in told):
+        return [*lines, f"other vanes are not compared: some do not carry the arrow to {there}"]
+    return [*lines, *_higher_or_more(vanes, count, height, display)]
+
+
+def _higher_or_more(vanes: "VanesNeeded", count: int, height: float, display: Display) -> list[str]:
+    """What higher vanes do, and one more."""
     from vireton.studies.broadhead import HIGHEST
 
     size, small = display.small_size, display.small
-    lines = [
-        f"a nose that turns at 1 rad/s as the arrow leaves moves the field point "
-        f"{_spread(vanes.point_per_rate, size)} {small} at {display.distance(vanes.distance)}, the "
-        f"broadhead {_spread(vanes.broadhead_per_rate, size)} {small}"
-    ]
+    lines = []
     halve = [float(one) for one in ends(vanes.to_halve)]
     if halve[0] < HIGHEST:
         now = height / size

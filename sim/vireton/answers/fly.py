@@ -87,6 +87,7 @@ class Fly(shot.OneBow):
             up=self.up,
             draws=self.draws,
             seed=self.seed,
+            progress=lambda rigs: progress(rigs, "shooting"),
         )
         for kind, one in flights.items():
             demand_flown(kind, one.flight)

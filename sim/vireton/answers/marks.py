@@ -223,7 +223,7 @@ class FindMarks(shot.OneBow):
         from vireton.studies.marks import Marksman
 
         marksman = Marksman(self.rig, self.radius, self.zero)
-        prior = self._prior(marksman)
+        prior = self._prior(marksman, progress)
         fit = fit_marks(marksman.elevations, self.shots or [ShotMark(self.zero, 0.0)], prior)
         return SightMarks(
             self,
@@ -235,7 +235,7 @@ class FindMarks(shot.OneBow):
             drag_coefficient=marksman.drag_coefficient(self.distances[-1], fit.trial),
         )
 
-    def _prior(self, marksman: "Marksman") -> "MarkPrior":
+    def _prior(self, marksman: "Marksman", progress: Progress) -> "MarkPrior":
         from vireton.studies.mark_fit import mark_prior
 
         prior = mark_prior(
@@ -249,6 +249,7 @@ class FindMarks(shot.OneBow):
             reach=max([*self.distances, *(one.distance for one in self.shots)]),
             draws=self.draws,
             seed=self.seed,
+            progress=lambda draws: progress(draws, "shooting"),
         )
         # without a shot, counted from a pin that stands where it stands
         return prior if self.shots else replace(prior, reading=_SURE, aiming=0.0)

@@ -137,6 +137,9 @@ class Question:
             for text in texts
         )
 
+    def prepare(self, progress: Progress) -> None:
+        """Work out what :attr:`warnings` rest on, where that takes long. Raises InputProblem."""
+
     def demand_drawable(self) -> None:
         """Refuse more than one picture can show, before the long calculation. InputProblem."""
 

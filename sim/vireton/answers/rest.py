@@ -93,6 +93,7 @@ class MoveRest(shot.OneBow):
             paper=self.paper,
             draws=self.draws,
             seed=self.seed,
+            progress=lambda rigs: progress(rigs, "shooting"),
         )
         for one in moves:
             demand_reached("an arrow", one.distance, one.separation.nominal)

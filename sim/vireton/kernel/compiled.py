@@ -3,12 +3,16 @@
 numba checks only the file of a function for changes, not the files of what it calls, so its cache
 goes stale in silence when a callee changes. Here the machine code lies in a folder named by a hash
 of all rooms that hold compiled functions: any edit there starts a fresh folder.
+
+Whoever can put a file there has it run by the user. So code is kept only where nobody else can,
+and else compiled in each process.
 """
 
 import contextlib
 import hashlib
 import os
 import re
+import stat
 import sys
 import tempfile
 from collections.abc import Callable
@@ -56,15 +60,39 @@ def _candidate_roots() -> list[Path]:
     return roots
 
 
-def _writable(folder: Path) -> bool:
+def _own_folder(folder: Path) -> Path | None:
+    """Its true path, made where it is not there; None where somebody else could change it.
+
+    From the top down each folder of the path must be the user's or the administrator's and closed
+    to the writing of others, but for one like ``/tmp``, where nobody can touch what is another's.
+    What is so seen stays so: nobody else can put another folder in its place later. The last one
+    is closed to others altogether, whatever is made within. Systems without owners are believed.
+    """
     try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        if hasattr(os, "getuid") and folder.stat().st_uid != os.getuid():
-            return False  # machine code is loaded from here: never from somebody else's folder
-        with tempfile.TemporaryFile(dir=folder):
-            return True
+        true = Path(os.path.realpath(folder))
+        for place in (*reversed(true.parents), true):
+            try:
+                seen = place.lstat()
+            except FileNotFoundError:
+                with contextlib.suppress(FileExistsError):  # another process was faster: whose?
+                    place.mkdir(mode=0o700)
+                seen = place.lstat()
+            if not _closed(seen, last=place == true):
+                return None
+        with tempfile.TemporaryFile(dir=true):
+            return true
     except OSError:
+        return None
+
+
+def _closed(seen: os.stat_result, *, last: bool) -> bool:
+    if not hasattr(os, "getuid"):
+        return True
+    if not stat.S_ISDIR(seen.st_mode) or seen.st_uid not in (0, os.getuid()):
         return False
+    if last:
+        return seen.st_uid == os.getuid() and not seen.st_mode & 0o077
+    return bool(seen.st_mode & stat.S_ISVTX) or not seen.st_mode & 0o022
 
 
 def _drop_old_folders(root: Path, current: Path) -> None:
@@ -92,10 +120,10 @@ def _cache_folder() -> Path | None:
     for root in _candidate_roots():
         folder = root / digest
         fresh = not folder.exists()
-        if _writable(folder):
+        if own := _own_folder(folder):
             if fresh:
-                _drop_old_folders(root, folder)
-            return folder
+                _drop_old_folders(own.parent, own)
+            return own
     return None
 
 
@@ -125,24 +153,29 @@ class _KeptCode(FunctionCache):
 
 
 def _decorate(function: F, **options: Any) -> F:
+    kept: Any = numba.njit(error_model="numpy", **options)(function)
     if CACHE_FOLDER is None:
-        return numba.njit(error_model="numpy", **options)(function)
+        return cast(F, kept)
     before = _CONFIG.CACHE_DIR
-    _CONFIG.CACHE_DIR = str(CACHE_FOLDER)  # read by numba while it decorates, then put back
+    _CONFIG.CACHE_DIR = str(CACHE_FOLDER)  # read by numba while it makes the store, then put back
     try:
-        kept: Any = numba.njit(cache=True, error_model="numpy", **options)(function)
-        kept._cache = _KeptCode(function)  # type: ignore[no-untyped-call]
+        store = _KeptCode(function)  # type: ignore[no-untyped-call]
+    except RuntimeError:  # numba finds no place at all
         return cast(F, kept)
     finally:
         _CONFIG.CACHE_DIR = before
+    # where it cannot write, numba goes elsewhere in silence: even below the working folder
+    if CACHE_FOLDER in Path(store.cache_path).parents:
+        kept._cache = store
+    return cast(F, kept)
 
 
 def compiled(function: F) -> F:
     """Compile ``function`` with numba, its machine code kept in :data:`CACHE_FOLDER`.
 
-    Without any writable folder it still compiles, afresh in each process. Division by zero gives
-    inf or nan as in IEEE arithmetic; no fast-math, so the arithmetic is the one that is written. It
-    lets go of the interpreter's lock while it runs, so that threads run side by side.
+    Without a folder of the user's own it still compiles, afresh in each process. Division by zero
+    gives inf or nan as in IEEE arithmetic; no fast-math, so the arithmetic is the one that is
+    written. It lets go of the interpreter's lock while it runs, so that threads run side by side.
     """
     return _decorate(function, nogil=True)
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from vireton.answers.question import Progress, in_silence
 from vireton.answers.tune import Tune, Tuned
 from vireton.answers.tune_words import expectation_words, standing_words, verdict_words
 from vireton.answers.walkback import verdict_of
@@ -22,12 +23,14 @@ from vireton.units.display import Display
 _SAME = 0.5  # m: groups from distances this near stand on one face
 
 
-def log_page(question: Tune, display: Display) -> tuple[Page, dict[str, Any]]:
+def log_page(
+    question: Tune, display: Display, progress: Progress = in_silence
+) -> tuple[Page, dict[str, Any]]:
     """The page, and its JSON."""
     tuned = question.answer()
     where = sorted(set(question.distances))
     log = question.log
-    what = _whatif(tuned, where, display)
+    what = _whatif(tuned, where, display, progress)
     rig = question.rig
     page = Page(
         title=log.name or question.setup.name,
@@ -49,13 +52,13 @@ def _advice(tuned: Tuned, display: Display) -> Advice:
     return Advice(call, why, (*expectation_words(tuned, display), *([walked] if walked else [])))
 
 
-def _whatif(tuned: Tuned, where: list[float], display: Display) -> WhatIf:
+def _whatif(tuned: Tuned, where: list[float], display: Display, progress: Progress) -> WhatIf:
     advice = tuned.turn.advice
     move = advice.move.rest
     distances = np.array(where)
     cases = likely(cases_of_turn(tuned.turn, distances))
     reach = parts.reach(tuned.question.tuner.step, display, move)
-    tables = tabulate(cases, reach, distances, parts.grain(display))
+    tables = tabulate(cases, reach, distances, parts.grain(display), progress=progress)
     stands = Setting(*reach.stands, 0.0)
     advised = Setting(parts.index_of(reach.right, move[0]), parts.index_of(reach.up, move[1]), 0.0)
     texts = parts.move_texts(tables, display)

@@ -10,7 +10,7 @@ import numpy as np
 from vireton.answers import shot
 from vireton.answers.arrow import heading
 from vireton.answers.kinds import DISTANCES
-from vireton.answers.question import asked
+from vireton.answers.question import Progress, asked, in_silence
 from vireton.answers.tune import TOLERANCE
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.report import parts
@@ -35,12 +35,14 @@ class SetupPage(shot.OneBow):
     tolerance: float = asked(*TOLERANCE)
 
 
-def setup_page(question: SetupPage, display: Display) -> tuple[Page, dict[str, Any]]:
+def setup_page(
+    question: SetupPage, display: Display, progress: Progress = in_silence
+) -> tuple[Page, dict[str, Any]]:
     """The page, and its JSON."""
     setup, rig, warnings = question.setup, question.rig, question.warnings
     where = question.distances
     facts = heading(rig, display, DRAWS)
-    what = _whatif(setup, rig, where, display, facts[2])
+    what = _whatif(setup, rig, where, display, facts[2], progress)
     page = Page(
         title=setup.name,
         facts=tuple(facts[:2]),
@@ -77,12 +79,17 @@ def _advice(file: Path | None, what: WhatIf, display: Display) -> Advice:
 
 
 def _whatif(
-    setup: Setup, rig: Rig, where: Sequence[float], display: Display, measured: str
+    setup: Setup,
+    rig: Rig,
+    where: Sequence[float],
+    display: Display,
+    measured: str,
+    progress: Progress,
 ) -> WhatIf:
     distances = np.array(where)
     cases = likely(cases_of_rig(rig, setup.uncertainty, distances))
     reach = parts.reach(setup.rest_step, display)
-    tables = tabulate(cases, reach, distances, parts.grain(display))
+    tables = tabulate(cases, reach, distances, parts.grain(display), progress=progress)
     measure = parts.measure(display, parts.OF_90)
     start = Setting(*reach.stands, _start_wind(rig, reach.wind, measure.wind_size, display))
     texts = parts.move_texts(tables, display)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from vireton.answers.question import Progress, in_silence
 from vireton.flight.reaching import demand_reached
 from vireton.kernel.arrays import FloatArray
 from vireton.report.cases import Case, Seen
@@ -107,7 +108,12 @@ def look_up(
 
 
 def tabulate(
-    cases: Sequence[Case], reach: Reach, distances: FloatArray, size: float, seed: int = 1
+    cases: Sequence[Case],
+    reach: Reach,
+    distances: FloatArray,
+    size: float,
+    seed: int = 1,
+    progress: Progress = in_silence,
 ) -> Tables:
     """Fly every place of the sliders and measure what interpolation costs.
 
@@ -117,10 +123,16 @@ def tabulate(
         distances: (n,) m, those of the cases.
         size: m a count, the grain of the tables.
         seed: of the places at which the error is measured.
+        progress: shows how far the work is.
 
     Raises InputProblem where an arrow does not reach a distance from some place of the sliders.
     """
-    found = tuple(_case_table(case, reach, distances, size) for case in cases)
+    found = tuple(CaseTable(case.weight, case.nose, {}, {}) for case in cases)
+    parts = [(k, one) for k, case in enumerate(cases) for one in _seen(case)]
+    for k, one in progress(parts, "flying to every place of the sliders"):
+        if one != "apart":
+            found[k].places[one] = _places(cases[k], one, reach, distances, size)
+        found[k].spreads[one] = _spread(cases[k], one, reach, distances, size)
     rough = Tables(reach, distances, size, found, np.zeros(len(distances)))
     worst = np.max(
         [
@@ -150,17 +162,18 @@ def measured_errors(
     return np.asarray(np.abs(np.array(read) - flown).max(axis=(0, 2)))
 
 
-def _case_table(case: Case, reach: Reach, distances: FloatArray, size: float) -> CaseTable:
-    shape = (len(reach.right), len(reach.up), len(reach.wind))
+def _seen(case: Case) -> tuple[Seen, ...]:
+    return (*case.kinds, "apart") if len(case.kinds) > 1 else case.kinds
+
+
+def _places(
+    case: Case, kind: ArrowKind, reach: Reach, distances: FloatArray, size: float
+) -> Counts:
+    """(r, u, w, n, 2)."""
     grid = np.stack(np.meshgrid(reach.right, reach.up, reach.wind, indexing="ij"), axis=-1)
-    places: dict[ArrowKind, Counts] = {}
-    for kind in case.kinds:
-        landed = case.places(kind, grid.reshape(-1, 3))
-        _demand_reached(landed, kind, distances)
-        places[kind] = np.rint(landed / size).astype(np.int64).reshape(*shape, -1, 2)
-    seen: tuple[Seen, ...] = (*case.kinds, "apart") if len(case.kinds) > 1 else case.kinds
-    spreads = {one: _spread(case, one, reach, distances, size) for one in seen}
-    return CaseTable(case.weight, case.nose, places, spreads)
+    landed = case.places(kind, grid.reshape(-1, 3))
+    _demand_reached(landed, kind, distances)
+    return np.rint(landed / size).astype(np.int64).reshape(*grid.shape[:3], -1, 2)
 
 
 def _spread(case: Case, seen: Seen, reach: Reach, distances: FloatArray, size: float) -> Counts:

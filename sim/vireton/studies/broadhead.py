@@ -13,7 +13,7 @@ from vireton.flight.stability import static_margin
 from vireton.kernel.arrays import FloatArray
 from vireton.launch import Launch
 from vireton.rig import Rig, vary
-from vireton.studies.rest_moves import Ranges
+from vireton.studies.rest_moves import Ranges, Watched
 from vireton.uncertain import (
     DEFAULT_DRAWS,
     DEFAULT_SEED,
@@ -44,8 +44,9 @@ class VanesNeeded:
     lift of a low vane goes with the square of its height and hardly with its length). With the
     first, broadhead and field point, both on such vanes, part half as much as today; with the
     second the broadhead answers as the field point does today. A share at :data:`HIGHEST` or
-    :data:`LOWEST` means that much or beyond. ``one_more`` is the share of today's separation
-    that one more vane of the same kind leaves. ``point_per_rate`` and ``broadhead_per_rate`` are
+    :data:`LOWEST` means that much or beyond; nan: some vanes between them do not carry the arrow to
+    ``distance``. ``one_more`` is the share of today's separation that one more vane of the same
+    kind leaves. ``point_per_rate`` and ``broadhead_per_rate`` are
     today's drifts sideways, m per rad/s. All are bands of shape ().
     """
 
@@ -98,6 +99,7 @@ def answer_broadhead(
     vane_distance: float = VANE_DISTANCE,
     draws: int = DEFAULT_DRAWS,
     seed: int = DEFAULT_SEED,
+    progress: Watched = iter,
 ) -> BroadheadAnswer:
     """Compare the broadhead with the field point of the same arrow.
 
@@ -108,6 +110,7 @@ def answer_broadhead(
         vane_distance: m, where the need of vanes is worked out.
         draws: how many plausible rigs the bands come from.
         seed: of the draws.
+        progress: wraps the rigs, to show how far the work is.
 
     Raises InputProblem where the setup has no broadhead or no vanes.
     """
@@ -117,10 +120,8 @@ def answer_broadhead(
         )
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     drawn = latin_hypercube(ranges, draws, seed)
-    found = [
-        _compare(one, where, vane_distance)
-        for one in (rig, *(vary(rig, values) for values in drawn))
-    ]
+    rigs = [rig, *(vary(rig, values) for values in drawn)]
+    found = [_compare(one, where, vane_distance) for one in progress(rigs)]
 
     def banded(name: str) -> Banded:
         values = [np.asarray(getattr(one, name)) for one in found]
@@ -147,6 +148,10 @@ def answer_broadhead(
         deciders=variance_shares(drawn, last) if np.isfinite(last).all() else {},
         draws=draws,
     )
+
+
+class _NeverThereError(Exception):
+    """An arrow does not get to where it is asked about."""
 
 
 @dataclass(frozen=True)
@@ -253,10 +258,19 @@ def _other_vanes(field: _Shooter, head: _Shooter, distance: float) -> tuple[floa
         return float(_revaned(head, height).per_rate(there)[0]) / own - 1.0
 
     def crossing(excess: Callable[[float], float]) -> float:
-        if not excess(HIGHEST) < 0.0:
-            return HIGHEST
-        if not excess(LOWEST) > 0.0:
-            return LOWEST
-        return float(brentq(excess, LOWEST, HIGHEST, xtol=1e-3))
+        def known(height: float) -> float:
+            found = excess(height)
+            if not math.isfinite(found):
+                raise _NeverThereError
+            return found
+
+        try:
+            if known(HIGHEST) >= 0.0:
+                return HIGHEST
+            if known(LOWEST) <= 0.0:
+                return LOWEST
+            return float(brentq(known, LOWEST, HIGHEST, xtol=1e-3))
+        except _NeverThereError:
+            return math.nan
 
     return crossing(lambda height: left(height) - 0.5), crossing(above), left(more=1)

@@ -223,19 +223,24 @@ class _Shots:
         return found
 
     def level_distances(self, sloping: Conditions, high: FloatArray) -> FloatArray:
-        """(n,) m: on level ground the sight setting that hits on the slope hits there."""
+        """(n,) m: on level ground the sight setting that hits on the slope hits there.
+
+        nan where that setting does not carry the arrow so far on the slope.
+        """
         aims = [
             replace(aim, elevation=aim.elevation - up / distance)
             for aim, up, distance in zip(self.aims, high, self._where, strict=True)
         ]
         # what is left of it after turning the bow: a hundredth, so once more is enough
         left = self._flights(sloping, aims, [[d] for d in self._where])
+        off = np.array([float(one.up[0]) for one in left])
         aims = [
-            replace(aim, elevation=aim.elevation - float(one.up[0]) / distance)
-            for aim, one, distance in zip(aims, left, self._where, strict=True)
+            replace(aim, elevation=aim.elevation - up / distance)
+            for aim, up, distance in zip(aims, np.nan_to_num(off), self._where, strict=True)
         ]
         level = self._flights(self._still, aims, [_SHARES * d for d in self._where])
-        return np.array([last_crossing(one.distance, one.up) for one in level])
+        found = np.array([last_crossing(one.distance, one.up) for one in level])
+        return np.where(np.isfinite(off), found, math.nan)
 
 
 def last_crossing(distance: FloatArray, up: FloatArray) -> float:

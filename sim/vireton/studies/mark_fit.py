@@ -1,7 +1,7 @@
 """Sight marks from a few shot-in ones: a fit of speed, drag and sight, with bands."""
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -284,6 +284,7 @@ def mark_prior(
     reach: float,
     draws: int = DEFAULT_DRAWS,
     seed: int = DEFAULT_SEED,
+    progress: Callable[[Sequence[dict[str, float]]], Iterable[dict[str, float]]] = iter,
 ) -> MarkPrior:
     """What the setup says before any mark is shot.
 
@@ -298,6 +299,7 @@ def mark_prior(
         reach: m, where the drag's uncertainty is looked at.
         draws: plausible rigs behind the drag's uncertainty.
         seed: of the draws.
+        progress: wraps the draws, to show how far the work is.
 
     The drag's standard deviation is what the plausible ranges of the flight model do to the speed
     lost on the way to ``reach``.
@@ -313,7 +315,7 @@ def mark_prior(
     own = lost(marksman)
     shares = [
         lost(Marksman(vary(rig, values), radius, reach)) / own
-        for values in (latin_hypercube(others, draws, seed) if others else [])
+        for values in progress(latin_hypercube(others, draws, seed) if others else [])
     ]
     spread = float(np.std(shares)) if shares else 0.0
     return MarkPrior(

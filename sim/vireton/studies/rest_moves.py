@@ -1,6 +1,6 @@
 """What a flight does, and what a rest move does, at every distance, with bands."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,8 @@ from vireton.uncertain.weights import WeighedDraws
 from vireton.units.problems import InputProblem
 
 Ranges = Mapping[str, tuple[float, float]]
+#: Wraps the rigs that are shot, to show how far the work is.
+Watched = Callable[[Sequence[Rig]], Iterable[Rig]]
 
 #: m, 20 yd: where bare and fletched are usually compared (common practice, no source).
 TALKING_DISTANCE = 18.288
@@ -92,10 +94,12 @@ def answer_flights(
     up: float = 0.0,
     draws: int = DEFAULT_DRAWS,
     seed: int = DEFAULT_SEED,
+    progress: Watched = iter,
 ) -> dict[str, FlightAnswer]:
     """Fly the fletched arrow and the bare shaft to ``distances`` m, the rest moved by (right, up).
 
     Where the bow leaves a sideways error the draws are weighed by the trade's experience.
+    ``progress`` wraps the rigs, to show how far the work is.
 
     Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
     where the setup has one.
@@ -110,18 +114,22 @@ def answer_flights(
         drawn = latin_hypercube(ranges, draws, seed)
     rigs = [vary(rig, values) for values in drawn]
 
-    def answer(pick: str) -> FlightAnswer:
-        def shot(one: Rig) -> Flight:
-            return one.shoot(getattr(one, pick), distances, right, up)
-
-        nominal = shot(rig)
-        impacts = [_impact(shot(one)) for one in rigs]
-        return FlightAnswer(nominal, band(_impact(nominal), impacts, weights))
-
     kinds: tuple[str, ...] = ("fletched", "bare") if rig.fletched.is_fletched else ("bare",)
     if rig.broadhead is not None:
         kinds += ("broadhead",)
-    return {kind: answer(kind) for kind in kinds}
+
+    def flown(one: Rig) -> dict[str, Flight]:
+        return {kind: one.shoot(getattr(one, kind), distances, right, up) for kind in kinds}
+
+    def impacts(flights: dict[str, Flight]) -> dict[str, FloatArray]:
+        return {kind: _impact(flight) for kind, flight in flights.items()}
+
+    nominal = flown(rig)
+    own, others = impacts(nominal), [impacts(flown(one)) for one in progress(rigs)]
+    return {
+        kind: FlightAnswer(nominal[kind], band(own[kind], [one[kind] for one in others], weights))
+        for kind in kinds
+    }
 
 
 @dataclass(frozen=True)
@@ -153,6 +161,7 @@ def answer_rest_moves(
     paper: float,
     draws: int = DEFAULT_DRAWS,
     seed: int = DEFAULT_SEED,
+    progress: Watched = iter,
 ) -> list[RestMove]:
     """What each of the ``moves`` (right, up) m from the setup's own rest setting does.
 
@@ -165,16 +174,18 @@ def answer_rest_moves(
         draws: how many plausible rigs the bands come from, at least: they are weighed by the
             trade's experience, and more are drawn where too few are left.
         seed: of the draws.
+        progress: wraps the rigs, to show how far the work is.
     """
     if not rig.fletched.is_fletched:
         raise InputProblem("a rest move is read against a fletched arrow: give the arrow vanes")
     where = np.atleast_1d(np.asarray(distances, dtype=float))
     weighed = weigh(rig, ranges, draws=draws, seed=seed)
     rigs = [rig, *(vary(rig, values) for values in weighed.values)]
-    before = [_shots(one, where, paper, 0.0, 0.0) for one in rigs]
+    settings = [(0.0, 0.0), *moves]
+    shot = [[_shots(one, where, paper, *move) for move in settings] for one in progress(rigs)]
+    before, *moved = [[one[place] for one in shot] for place in range(len(settings))]
     answers = []
-    for right, up in moves:
-        after = [_shots(one, where, paper, right, up) for one in rigs]
+    for (right, up), after in zip(moves, moved, strict=True):
         bending = np.array(rig.tear_from_bending(rig.bare, paper, right, up))
         answers.append(_rest_move(right, up, where, before, after, bending, weighed))
     return answers

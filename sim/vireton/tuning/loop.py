@@ -26,6 +26,7 @@ from vireton.tuning.spread import UNKNOWN_SHOOTER, Spread, pooled_spread
 from vireton.tuning.stories import Story, first_looked_into, put_right, stories
 from vireton.tuning.transitions import after, carried
 from vireton.tuning.unknowns import Component, Prior
+from vireton.units.problems import InputProblem
 
 
 @dataclass(frozen=True)
@@ -51,8 +52,14 @@ class Tuner:
     ) -> "Tuner":
         """For this rig at the log's first setting; ``step`` m is the rest's smallest move.
 
-        ``later``: by the version of rounds, the rig with other numbers of bow or arrow.
+        ``later``: by the version of rounds, the rig with other numbers of bow or arrow. Raises
+        InputProblem for arrows without vanes: only against a fletched one a bare shaft tells.
         """
+        if not all(one.fletched.is_fletched for one in (rig, *(later or {}).values())):
+            raise InputProblem(
+                "a bare shaft is read against a fletched arrow: give the arrow vanes, the table "
+                "[arrow.vanes] of the setup file"
+            )
         flown = Flown(Shooter.of(rig))
         prior = bow_prior(rig, ranges)
         follows = rig.experience.sideways

@@ -130,3 +130,26 @@ def test_a_centimeter_needs_less_and_an_angle_is_in_degrees():
     assert rate_cell(per(4.0, 4.0, 4.0, 0.01), METRIC) == "0.25 (0.25…0.25)"
     per_degree = per(0.5, 0.25, 1.0, INCH / math.radians(1.0))
     assert angle_cell(per_degree, US) == "2.0 (1.0…4.0)"
+
+
+def test_where_the_arrows_do_not_get_to_vanes_are_not_compared(setup):
+    aim = vireton.aim_broadhead(setup, **QUICK, vanes_at="1500 yd")
+    said = " ".join(aim.words(US))
+    assert "not both arrows get to 1500 yd" in said
+    assert "nan" not in said
+    assert aim.to_dict()["vanes"]["height_factor_to_halve"] is None
+
+
+def test_what_the_warnings_rest_on_is_worked_out_once_and_shown(setup):
+    shown = []
+
+    def progress(items, doing):
+        shown.append((len(items), doing))
+        return items
+
+    question = AimBroadhead.read({"setup": setup, **QUICK})
+    question.prepare(progress)
+    assert shown == [(9, "shooting")]
+    assert question.warnings == ()
+    question.answer(progress)
+    assert len(shown) == 1

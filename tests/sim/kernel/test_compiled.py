@@ -82,20 +82,87 @@ def test_a_root_that_cannot_be_written_is_passed_over(
     assert module._cache_folder() == tmp_path / "xdg" / "vireton" / sources_hash(*COMPILED_ROOMS)
 
 
-@pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners on this system")
+with_owners = pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners on this system")
+
+
+@with_owners
 def test_somebody_elses_folder_is_not_trusted(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     mine = os.getuid()
-    assert module._writable(tmp_path / "a")
+    assert module._own_folder(tmp_path / "a") == tmp_path / "a"
     monkeypatch.setattr(os, "getuid", lambda: mine + 1)
-    assert not module._writable(tmp_path / "a")
+    assert module._own_folder(tmp_path / "a") is None
 
 
-def test_a_fresh_folder_is_private(tmp_path: Path) -> None:
-    assert module._writable(tmp_path / "a")
-    if os.name == "posix":
-        assert (tmp_path / "a").stat().st_mode & 0o077 == 0
+@with_owners
+def test_fresh_folders_are_private(tmp_path: Path) -> None:
+    before = os.umask(0)
+    try:
+        assert module._own_folder(tmp_path / "a" / "b") == tmp_path / "a" / "b"
+    finally:
+        os.umask(before)
+    for folder in (tmp_path / "a", tmp_path / "a" / "b"):
+        assert folder.stat().st_mode & 0o777 == 0o700
+
+
+@with_owners
+@pytest.mark.parametrize(
+    ("above", "last", "is_own"),
+    [
+        (0o755, 0o700, True),
+        (0o1777, 0o700, True),  # like /tmp: what is in it is its owner's alone
+        (0o777, 0o700, False),
+        (0o775, 0o700, False),
+        (0o757, 0o700, False),
+        (0o700, 0o755, False),
+        (0o700, 0o710, False),
+        (0o700, 0o1777, False),
+    ],
+)
+def test_every_folder_on_the_way_counts(
+    tmp_path: Path, above: int, last: int, is_own: bool
+) -> None:
+    folder = tmp_path / "above" / "between" / "last"
+    folder.mkdir(parents=True)
+    for place, mode in ((folder.parent, 0o700), (folder, last), (tmp_path / "above", above)):
+        place.chmod(mode)
+    assert module._own_folder(folder) == (folder if is_own else None)
+
+
+@with_owners
+@pytest.mark.parametrize("mode", [0o700, 0o777])
+def test_a_link_counts_as_what_it_leads_to(tmp_path: Path, mode: int) -> None:
+    (tmp_path / "true").mkdir()
+    (tmp_path / "true").chmod(mode)
+    (tmp_path / "link").symlink_to(tmp_path / "true")
+    found = module._own_folder(tmp_path / "link" / "a")
+    assert found == (tmp_path / "true" / "a" if mode == 0o700 else None)
+
+
+@with_owners
+def test_what_another_put_there_in_the_last_moment_is_looked_at(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "elsewhere").mkdir(mode=0o700)
+
+    def too_late(folder: Path, mode: int) -> None:
+        folder.symlink_to(tmp_path / "elsewhere")
+        raise FileExistsError
+
+    monkeypatch.setattr(Path, "mkdir", too_late)
+    assert module._own_folder(tmp_path / "a") is None
+
+
+def test_where_the_folder_cannot_be_written_any_more_nothing_is_kept_elsewhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """numba would go to its own places, down to one below the working folder."""
+    (tmp_path / "kept").write_text("a file in the place of the folder")
+    monkeypatch.setattr(module, "CACHE_FOLDER", tmp_path / "kept")
+    double = _doubler()
+    assert double(2.0) == 4.0
+    assert double.stats.cache_path is None
 
 
 def _old_folders(root: Path, count: int) -> list[Path]:
@@ -166,7 +233,7 @@ def test_a_full_disk_leaves_no_folder_to_try(monkeypatch: pytest.MonkeyPatch) ->
         raise FileNotFoundError(errno.ENOENT, "No usable temporary directory found")
 
     monkeypatch.setattr("tempfile.gettempdir", nowhere)
-    monkeypatch.setattr(module, "_writable", lambda _: False)
+    monkeypatch.setattr(module, "_own_folder", lambda _: None)
     assert module._cache_folder() is None
 
 

@@ -106,6 +106,19 @@ def test_a_plausible_bow_that_falls_short_is_told_too():
         tabulate([Weak()], REACH, FAR, GRAIN)
 
 
+def test_how_far_the_work_is_can_be_shown():
+    shown = []
+
+    def progress(parts, doing):
+        for part in parts:
+            shown.append((doing, part[1]))
+            yield part
+
+    tabulate([FormulaCase()], REACH, FAR, GRAIN, progress=progress)
+    doing = "flying to every place of the sliders"
+    assert shown == [(doing, one) for one in ("fletched", "bare", "apart")]
+
+
 def test_an_arrow_without_vanes_has_one_table():
     tables = tabulate([replace(FormulaCase(), kinds=("bare",))], REACH, FAR, GRAIN)
     assert set(tables.cases[0].places) == set(tables.cases[0].spreads) == {"bare"}

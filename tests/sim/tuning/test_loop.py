@@ -1,19 +1,31 @@
 """Rounds in, advice out; looks and what they found."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from bench import AT, PAPER, STEP, believing, flown, groups, tear, tuner, unknowns
 
-from demo import INCH
+from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT, mill_rig
 from vireton.bow.setting import BowSetting
-from vireton.tuning.loop import is_same
+from vireton.rig import assemble_rig
+from vireton.tuning.loop import Tuner, is_same
 from vireton.tuning.observations import Looked, Tear, group_of_shots
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import Story
+from vireton.units.problems import InputProblem
 
 TUNER = tuner()
 BOW = unknowns(rate_up=-0.9, rate_gain_up=0.3, angle_gain_up=1.6 * STEP)
 WRONG = believing(tear(BOW, (0.0, -3 * STEP), 2, count=2), 0.0, 3 * STEP)
+
+
+def test_a_bow_without_vanes_is_refused_in_words():
+    shaft = replace(MAPLE, vanes=None)
+    bow = assemble_rig(MILL, shaft, CONDITIONS, SIGHT)
+    for rigs in ((bow, {}), (mill_rig(), {1: bow})):
+        with pytest.raises(InputProblem, match="give the arrow vanes"):
+            Tuner.of(rigs[0], RANGES, STEP, rigs[1])
 
 
 def looked(number, *finds, rest=(0.0, 3 * STEP)):
