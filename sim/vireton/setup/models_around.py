@@ -6,6 +6,7 @@ from pydantic import Field, create_model, model_validator
 
 from vireton.bow.bow import LaunchModel
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
+from vireton.setup.models_measured import MeasuredTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Limit
 from vireton.uncertain.inputs import INPUTS
@@ -192,6 +193,10 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    measured: MeasuredTable = Field(
+        default_factory=MeasuredTable,
+        description="What was measured at the bench beyond the numbers above; it narrows the bands",
     )
     experience: ExperienceTable = Field(
         default_factory=ExperienceTable,

@@ -113,7 +113,7 @@ def bow_prior(
         _component(level, drawn, gains, sign, weight if sign > 0 else 1.0 - weight)
         for sign in (1, -1)
     )
-    return Prior(components, share, weighed)
+    return Prior(components, share, weighed, drawn.share_of_crowd)
 
 
 def _component(

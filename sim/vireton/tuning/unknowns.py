@@ -54,9 +54,11 @@ class Prior:
     """A mixture of components, whose weights add up to 1.
 
     ``share_right``: share of the launch model's draws in which rest right turns the nose right, by
-    the model alone; ``share_weighed`` with the trade's experience.
+    the model alone; ``share_weighed`` with the trade's experience. ``follows_unmeasured``: of a bow
+    that was measured, the share of bows like it that follow the sideways rule, weighed.
     """
 
     components: tuple[Component, ...]
     share_right: float
     share_weighed: float
+    follows_unmeasured: float | None = None
