@@ -11,8 +11,10 @@ It does not tell the tension *in the shot*, where the string stops the cams.
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import NamedTuple
 
+from vireton.bow.arrow import assemble
 from vireton.uncertain.of_readings import PLACE_OF_READINGS
 from vireton.uncertain.row import Pieces
 from vireton.units.numbers import INCH
@@ -213,3 +215,9 @@ def planned_spine(one: Pieces) -> Taken:
 def planned_speeds(one: Pieces) -> Taken:
     """Five."""
     return {"speeds": (one.bow.arrow_speed,) * 5}
+
+
+def balanced_as(own: Pieces, other: Pieces) -> Pieces:
+    """The own arrow balanced where the other one does."""
+    parts = replace(own.parts, measured_balance=assemble(other.parts).balance)
+    return replace(own, parts=parts)

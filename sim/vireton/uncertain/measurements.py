@@ -21,9 +21,10 @@ class Measurement:
     ``key``: in the ``[measured]`` table; with ``place``: the key of the file that holds the reading
     instead. ``words`` for people, ``verb`` as an order. ``needs``; ``how``: three lines, safely;
     ``minutes`` at the bench (our choice). ``reads``: what it tells. ``planned``: what is set by who
-    measures, such as the weight, on a bow of these pieces. ``typed``: as the file writes it, a key
-    a line. ``replaces``: keys of the setup file that it knows better. ``applies``: whether this bow
-    has it.
+    measures, such as the weight, on a bow of these pieces. ``pinned``: the first pieces with what
+    is read of the second put in, where that is no uncertain input. ``typed``: as the file writes
+    it, a key a line. ``replaces``: keys of the setup file that it knows better. ``applies``:
+    whether this bow has it.
     """
 
     key: str
@@ -34,6 +35,7 @@ class Measurement:
     minutes: float
     reads: tuple[Reads, ...] = ()
     planned: Callable[[Pieces], Taken] = lambda pieces: {}
+    pinned: Callable[[Pieces, Pieces], Pieces] | None = None
     place: str = ""
     typed: tuple[str, ...] = ()
     replaces: tuple[str, ...] = ()
@@ -178,6 +180,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Turn it end for end, measure again, write the mean",
         ),
         2.0,
+        pinned=shows.balanced_as,
         place="arrow.balance",
         typed=('balance = "17.5 in"',),
     ),
