@@ -123,6 +123,9 @@ class CostsTable(Table):
     tear: Annotated[float, Number(0.01, 100.0, 1.0)] = usual(1.0, "One more in paper")
     move: Annotated[float, Number(0.0, 100.0, 1.5)] = usual(1.5, "A move of the rest")
     nock: Annotated[float, Number(0.0, 100.0, 4.0)] = usual(4.0, "A move of the nocking point")
+    minute: Annotated[float, Number(0.0, 100.0, 0.5)] = usual(
+        0.5, "A minute of measuring at the bench; more: it is offered less often"
+    )
     inch_left: Annotated[float, Number(1.0, 1e5, 150.0)] = usual(
         150.0,
         "An inch that is left at 20 yd, to whoever shoots the bow; half an inch costs a quarter of "

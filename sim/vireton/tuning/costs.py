@@ -10,14 +10,16 @@ class Costs:
     """What things cost, in arrows shot (our choice): the bench sets its own.
 
     ``arrow``: one more in the target; ``tear``: one more in paper; ``move``: of the rest;
-    ``nock``: of the nocking point; ``inch_left``: what an inch that is left at 20 yd costs whoever
-    shoots the bow. Half an inch costs a quarter of it; more than ``most_inches`` cost no more.
+    ``nock``: of the nocking point; ``minute``: of measuring at the bench; ``inch_left``: what an
+    inch that is left at 20 yd costs whoever shoots the bow. Half an inch costs a quarter of it;
+    more than ``most_inches`` cost no more.
     """
 
     arrow: float = 1.0
     tear: float = 1.0
     move: float = 1.5
     nock: float = 4.0
+    minute: float = 0.5
     inch_left: float = 150.0
     most_inches: float = 2.0
 

@@ -98,6 +98,7 @@ class Tuner:
             paper_only=self.paper_only,
             story=likely[0] if likely else None,
             anything_seen=any(one.measures for one in counting),
+            bench=self.prior.bench,
         )
         finding = in_the_way(rounds)
         if finding is not None:
