@@ -272,7 +272,7 @@ class Tuned(Answer[Tune]):
                 )
             ),
             Lines(()),
-            Lines(tuple(tune_words.advice_words(self, display))),
+            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
         ]
         if self.question.why:
             parts += [

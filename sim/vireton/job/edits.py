@@ -22,12 +22,13 @@ _TOLD = 3
 class Edit:
     """The setup file's ``text`` as it is now, and the keys that differ: what they were, what are.
 
-    ``is_first``: the job keeps none yet.
+    ``is_first``: the job keeps none yet. ``odd``: what its measurements contradict.
     """
 
     text: str
     differs: tuple[tuple[str, str, str], ...]
     is_first: bool = False
+    odd: tuple[str, ...] = ()
 
     @property
     def of_bow(self) -> list[str]:
@@ -63,13 +64,13 @@ def edit_of(job: TuningLog | Path | str) -> Edit | None:
         text = without_comments(plain_lines(setup_file_text(log.setup_path)))
         if text == kept:  # every round asks: the file is checked only where it is another one
             return None
-        parse_setup(text, log.setup_path)
+        odd = parse_setup(text, log.setup_path).odd
     except SetupError:
         return None
     if kept is None:
         return Edit(text, (), is_first=True)
     differs = tuple(edited(log, text))
-    return Edit(text, differs) if differs else None
+    return Edit(text, differs, odd=odd) if differs else None
 
 
 def with_edit(new: NewRound, edit: Edit, why: SetupIs) -> tuple[NewRound, str]:
@@ -80,7 +81,8 @@ def with_edit(new: NewRound, edit: Edit, why: SetupIs) -> tuple[NewRound, str]:
         why = "corrected"  # the bow is the one that it was
     kept = replace(new, setup=(edit.text, why))
     if why == "corrected":
-        return kept, f"all rounds are read with the setup file as it is now: {edit.words}"
+        told = f"all rounds are read with the setup file as it is now: {edit.words}"
+        return kept, "; ".join([told, *edit.odd])
     said = {one.what for one in new.changes}
     changes = tuple(one for one in changes_of(edit.of_bow) if one.what not in said)
     return (
