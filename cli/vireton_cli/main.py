@@ -28,6 +28,7 @@ COMMANDS = {
     "holds": "vireton.answers.holds:FindHolds",
     "marks": "vireton.answers.marks:FindMarks",
     "rules": "vireton.answers.rules:CheckRules",
+    "measure": "vireton.answers.measure:PlanMeasurements",
     "broadhead": "vireton.answers.broadhead:AimBroadhead",
     "scatter": "vireton.answers.scatter:ScatterShots",
     "animate": "vireton_cli.animate",
@@ -37,7 +38,7 @@ COMMANDS = {
     "validate": "vireton_cli.validate",
 }
 
-_DRAW_NOTHING = {"rules"}
+_DRAW_NOTHING = {"rules", "measure"}
 
 
 def app_of(names: Iterable[str]) -> typer.Typer:

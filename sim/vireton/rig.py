@@ -44,7 +44,7 @@ class Rig:
 
     ``broadhead`` is the fletched arrow with its broadhead, None where the setup has none.
     ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
-    ``left_open``: what the setup leaves open, in words.
+    ``left_open``: what the setup leaves open, in words; ``odd``: what its measurements contradict.
 
     The cant in ``aim`` is a fault of the hold and not part of the sight-in. Build one with
     :func:`assemble_rig`.
@@ -61,6 +61,7 @@ class Rig:
     broadhead: Arrow | None = None
     experience: Experience = field(default_factory=Experience)
     left_open: tuple[str, ...] = ()
+    odd: tuple[str, ...] = ()
 
     @property
     def arrows(self) -> tuple[Arrow, ...]:
@@ -87,7 +88,7 @@ class Rig:
                 f"left open in the setup file, so taken as usual and the brackets are wider: "
                 f"{', '.join(self.left_open)}",
             )
-        return notes
+        return notes + self.odd
 
     def sideways_open(self, move_right: float = 0.0) -> bool:
         """Whether the launch model, and not the user, decides what happens sideways.
@@ -172,6 +173,7 @@ def assemble_rig(
     cant: float = 0.0,
     experience: Experience | None = None,
     left_open: tuple[str, ...] = (),
+    odd: tuple[str, ...] = (),
 ) -> Rig:
     """Put bow, arrows and sight together and sight the fletched arrow in.
 
@@ -207,6 +209,7 @@ def assemble_rig(
         headed,
         experience or Experience(),
         left_open,
+        odd,
     )
 
 
@@ -232,4 +235,5 @@ def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
         cant=rig.aim.cant,
         experience=rig.experience,
         left_open=rig.left_open,
+        odd=rig.odd,
     )

@@ -26,6 +26,7 @@ COMMANDS = [
     ("spine", "SETUP", *FEW, "--spine", "0.34 in"),
     ("compare", "SETUP", *FEW, "--vary", "vanes.count=3,4"),
     ("holds", "SETUP", *FEW, "--distances", "20,40 yd"),
+    ("measure", "SETUP", *FEW),
     ("marks", "SETUP", *FEW, "--radius", "33 in", "--distances", "20,40 yd"),
     ("broadhead", "HEADED", *FEW, "--distances", "20 yd"),
     ("scatter", "SETUP", *FEW, "--aim", "1 in at 20 yd", "--arrows", "256"),

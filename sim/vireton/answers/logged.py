@@ -43,7 +43,12 @@ class OneLog(Question):
         setup = self.setup if version == self.log.version else self.setup_of(version)
         conditions = Conditions(setup.air, drag_coefficient=setup.drag_coefficient)
         return assemble_rig(
-            setup.bow, setup.parts, conditions, setup.sight, experience=setup.experience
+            setup.bow,
+            setup.parts,
+            conditions,
+            setup.sight,
+            experience=setup.experience,
+            odd=setup.odd,
         )
 
     @cached_property

@@ -21,6 +21,7 @@ QUESTIONS = (
     ("marks", "FindMarks", "SightMarks"),
     ("scatter", "ScatterShots", "ShotGroups"),
     ("rules", "CheckRules", "RuleChecks"),
+    ("measure", "PlanMeasurements", "MeasuringPlan"),
 )
 
 

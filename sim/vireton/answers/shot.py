@@ -84,7 +84,9 @@ def rig_for(setup: "Setup", **changed: Any) -> "Rig":
         sight,
         override=LaunchOverride(**launch),
         cant=given.get("cant", 0.0),
+        experience=setup.experience,
         left_open=setup.left_open,
+        odd=setup.odd,
     )
 
 

@@ -114,6 +114,18 @@ class CompareShafts(shot.OneBow):
 
         demand_strokes(len({(one.point_mass, one.length) for one in self.choices}), "curves")
 
+    @property
+    def _ranges(self) -> dict[str, tuple[float, float]]:
+        """The setup's; of other shafts than its own nobody has measured the spine."""
+        from vireton.uncertain.inputs import row_of
+        from vireton.uncertain.row import Pieces
+
+        ranges: dict[str, tuple[float, float]] = self.setup.uncertainty
+        if "own_spine" not in self.setup.measured or not self.spines:
+            return ranges
+        pieces = Pieces(self.setup.bow, self.setup.parts)
+        return ranges | {"shaft_stiffness": row_of("shaft_stiffness").usual_range(pieces)}
+
     def answer(self, progress: Progress = in_silence) -> "Shafts":
         """Shoot each shaft, and each plausible bow with it for the bands."""
         from vireton.studies.spine import answer_spine
@@ -121,7 +133,7 @@ class CompareShafts(shot.OneBow):
         shafts = answer_spine(
             self.rig,
             self.choices,
-            self.setup.uncertainty,
+            self._ranges,
             draws=self.draws,
             seed=self.seed,
             progress=lambda choices: progress(choices, "shooting shafts"),

@@ -125,7 +125,8 @@ class Tuned(Answer[Tune]):
         ),
     )
     head = (
-        Column("advice", words="move, stop, shoot_more or look"),
+        Column("advice", words="move, stop, shoot_more, look, cure or measure"),
+        Column("measurement", words="the key of what to measure, where that is the advice"),
         Column("move_right", SMALL),
         Column("move_up", SMALL),
         Column("move_nock", SMALL, words="of the nocking point, up"),
@@ -196,6 +197,7 @@ class Tuned(Answer[Tune]):
         advice, turn = self.advice, self.turn
         return {
             "advice": _VERDICTS.get(advice.verdict, advice.verdict),
+            "measurement": advice.bench.key if advice.bench else None,
             "move_right": advice.move.rest_right,
             "move_up": advice.move.rest_up,
             "move_nock": advice.move.nock_height,
@@ -275,7 +277,7 @@ class Tuned(Answer[Tune]):
                 )
             ),
             Lines(()),
-            Lines(tuple(tune_words.advice_words(self, display))),
+            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
         ]
         if self.question.why:
             parts += [

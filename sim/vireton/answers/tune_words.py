@@ -107,6 +107,8 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
         return "Look first", _look(tuned)
     if advice.verdict == "cure":
         return cure_words(tuned)
+    if advice.verdict == "measure":
+        return _measure(tuned)
     inside = (
         f"{chance(tuned.inside)} that you are inside {length(tuned.question.tolerance, display)}"
     )
@@ -123,6 +125,22 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     return (
         f"Shoot {test_words(advice.test)}",
         f"{inside} as it stands; this tells most for its cost",
+    )
+
+
+def _measure(tuned: "Tuned") -> tuple[str, str]:
+    """What to measure, why, and where to put it."""
+    from vireton.uncertain.measurements import measurement
+
+    bench = tuned.advice.bench
+    assert bench is not None
+    row = measurement(bench.key)
+    setup = tuned.question.log.setup_path.name
+    return (
+        f"{_capital(row.verb)}, {bench.minutes:.0f} minutes",
+        f"it tells more than arrows would for their cost: how this bow answers the rest. vireton "
+        f"measure {setup} says how, and what to write into the setup file; what you read counts "
+        f"from the next round on. Or shoot {test_words(tuned.advice.test)}",
     )
 
 

@@ -22,6 +22,12 @@ SHOOTING_BARE = (
     "qualified technician's judgment goes before any number here."
 )
 
+MEASURING = (
+    "Work on string, cams or limbs is a qualified technician's, in a bow press or on a draw board, "
+    "within the bow maker's limits. Never dry-fire; never let a weight hang on a drawn bow; shoot "
+    "only at a stop-rated backstop; flex-check carbon shafts."
+)
+
 SHOOTING_BROADHEADS = (
     "Broadheads are razor-sharp: screw them in with a head wrench, keep fingers and bystanders "
     "away from the blades, carry them covered; check that each spins true; shoot them only at a "

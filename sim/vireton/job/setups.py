@@ -27,6 +27,8 @@ from vireton.units.text import as_typed
 _TAPE, _TAPE_AT = "arrow.bare_tape.mass", ("arrow.bare_tape.from_throat", "2.5 in")
 #: What stands beside a change whose numbers the edited file has.
 BY_THE_FILE = "by the setup file"
+#: What stands for a key that is not there.
+NOTHING = "nothing"
 #: Tables whose numbers say how the bow shoots; others are opinions, costs, air and limits.
 _THE_BOW = ("bow", "arrow", "launch")
 #: Keys and tables that a change of the file speaks of, the narrowest first.
@@ -131,7 +133,7 @@ def edited(log: TuningLog, text: str) -> list[tuple[str, str, str]]:
         return []
     was, now = (_flat(parse_toml(one, "setup", SETUP_FILE)) for one in (kept, text))
     return [
-        (key, was.get(key, "nothing"), now.get(key, "nothing"))
+        (key, was.get(key, NOTHING), now.get(key, NOTHING))
         for key in sorted({*was, *now})
         if was.get(key) != now.get(key)
     ]

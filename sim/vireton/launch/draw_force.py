@@ -158,6 +158,31 @@ def push_table(d: Draw) -> FloatArray:
     return table
 
 
+def brace_stiffness(bow: Bow) -> float:
+    """Pull of the undrawn string on a nock pushed aside, N/m: F/D as the draw D goes to nothing.
+
+    The launch model's own stiffness across, before anything is shot: two halves of length s under
+    the tension T pull back with 2T/s, and drawn by D with F = 2T·D/s. So it is the slope with which
+    the draw force begins.
+    """
+    return float(static_force(np.zeros(1), draw_of(bow))[1][0])
+
+
+def string_tension(stiffness: float, free_length: float) -> float:
+    """The undrawn string's tension, N, by :func:`brace_stiffness`: 2T/s with s half its length."""
+    return 0.25 * stiffness * free_length
+
+
+def plucked_note(bow: Bow, free_length: float, mass_per_length: float) -> float:
+    """Hz that the undrawn string sings between the cams, √(T/μ)/(2L).
+
+    Mersenne's law: Rayleigh 1877, *The Theory of Sound*, vol. I, ch. VI (transverse vibrations of a
+    string; from memory). The cams, far heavier than the string and softly held, stand still.
+    """
+    tension = string_tension(brace_stiffness(bow), free_length)
+    return math.sqrt(tension / mass_per_length) / (2.0 * free_length)
+
+
 def highest_push(d: Draw) -> tuple[float, float]:
     """The largest static force, N, and the farthest draw, m, at which it still acts."""
     at = np.linspace(0.0, d.stroke, 4 * _PIECES + 1)

@@ -12,6 +12,7 @@ from vireton.setup.models import ArrowTable, BowTable
 from vireton.setup.models_around import AirTable, SetupFile, SightTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Rule
+from vireton.uncertain.bench_readings import spread_of
 from vireton.uncertain.inputs import plausible_ranges
 from vireton.uncertain.row import Pieces, Range
 from vireton.units.numbers import INCH, YARD
@@ -147,8 +148,13 @@ def build_rules(models: SetupFile) -> tuple[Rule, ...]:
     return tuple(Rule(one.name, one.place, one.date, one.limits) for one in models.rules or ())
 
 
-def build_scatter(table: ScatterTable, parts: ArrowParts) -> Scatter:
-    """Standard deviations of shots and arrows, SI."""
+def build_scatter(
+    table: ScatterTable, parts: ArrowParts, speeds: tuple[float, ...] = ()
+) -> Scatter:
+    """Standard deviations of shots and arrows, SI; ``speeds`` m/s as the chronograph read them."""
+    spread = spread_of(speeds)
+    if spread and "speed" not in table.model_fields_set:
+        table = table.model_copy(update={"speed": spread})
     spine = table.spine
     if spine is None:
         known = parts.shaft.spine_deflection is not None

@@ -58,6 +58,7 @@ def cross_checks(v: Values) -> Iterator[tuple[str, str]]:
     yield from _broadhead(v)
     yield from _bow(v)
     yield from _draw_curve(v)
+    yield from _push(v)
     yield from _air(v)
     yield from _bands(v)
 
@@ -208,6 +209,16 @@ def _draw_curve(v: Values) -> Iterator[tuple[str, str]]:
             readings,
             f"the highest reading, {show(max(v[readings]), 'force', 'us', 1)}, is not {peak} = "
             f"{v.said(peak)}: take both from the same bow scale",
+        )
+
+
+def _push(v: Values) -> Iterator[tuple[str, str]]:
+    nock, cams = "measured.push.nock", "measured.push.cams"
+    if v.has(nock, cams) and v[nock].value <= v[cams].value:
+        yield (
+            nock,
+            f"{v.said(nock)} is not above {cams} = {v.said(cams)}: the nocking point goes with the "
+            "cams and then some. Read both from the riser",
         )
 
 

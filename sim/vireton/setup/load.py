@@ -28,6 +28,9 @@ from vireton.setup.usual import Filled, fill
 from vireton.studies.rules import Rule
 from vireton.tuning.costs import Costs
 from vireton.uncertain.experience import Experience
+from vireton.uncertain.measurements import MEASUREMENTS
+from vireton.uncertain.narrowing import narrow
+from vireton.uncertain.row import Pieces
 
 _A_LOG = Problem(
     "",
@@ -47,7 +50,8 @@ class Setup:
     the keys of :data:`vireton.uncertain.inputs.INPUTS`. ``scatter``: what differs from shot to
     shot. ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
     ``costs`` of arrows, moves and what is left, when the bow is tuned. ``left_open``: what the file
-    leaves open and usual values stand in for, in words.
+    leaves open and usual values stand in for, in words. ``measured``: keys of the measurements that
+    it holds, which are in bow, parts and ``uncertainty`` already; ``odd``: what they contradict.
     """
 
     name: str
@@ -66,6 +70,8 @@ class Setup:
     experience: Experience = field(default_factory=Experience)
     costs: Costs = field(default_factory=Costs)
     left_open: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    odd: tuple[str, ...] = ()
 
 
 def load_setup(path: Path | str) -> Setup:
@@ -120,7 +126,11 @@ def build_setup(
 
 def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
     wind, phone = models.wind, models.costs.phone_on_stand == "yes"
+    taken = models.measured.taken
     bow, parts = build_bow(models.bow, models.launch), build_parts(models.arrow)
+    ranges = build_ranges(models, bow, parts, filled.left_open)
+    known = narrow(Pieces(bow, parts), ranges, taken)
+    bow, parts = known.pieces.bow, known.pieces.parts
     return Setup(
         name=models.name or f"{models.bow.name} with {models.arrow.name}",
         path=path,
@@ -132,10 +142,26 @@ def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
         wind_profile=(0.0, 2.0) if wind is None else (wind.profile_exponent, wind.reference_height),
         sight=build_sight(models.sight),
         rest_step=models.bow.rest.step,
-        uncertainty=build_ranges(models, bow, parts, filled.left_open),
-        scatter=build_scatter(models.scatter, parts),
+        uncertainty=known.ranges,
+        scatter=build_scatter(models.scatter, parts, models.measured.speeds or ()),
         rules=build_rules(models),
-        experience=Experience(models.experience.sideways_rule, models.experience.up_rule),
+        experience=Experience(
+            models.experience.sideways_rule,
+            models.experience.up_rule,
+            known.before if taken else None,
+        ),
         costs=Costs(**models.costs.model_dump() | {"phone_on_stand": phone}),
         left_open=filled.words,
+        measured=tuple(
+            row.key for row in MEASUREMENTS if row.key in taken or _is_there(models, row.place)
+        ),
+        odd=known.notes,
     )
+
+
+def _is_there(models: SetupFile, place: str) -> bool:
+    """Whether the file has the key that holds a measurement's reading."""
+    value: object = models if place else None
+    for name in place.split(".") if place else ():
+        value = getattr(value, name, None)
+    return value is not None

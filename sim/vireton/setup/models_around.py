@@ -6,6 +6,7 @@ from pydantic import Field, create_model, model_validator
 
 from vireton.bow.bow import LaunchModel
 from vireton.setup.models import SCHEMA_VERSION, ArrowTable, BowTable
+from vireton.setup.models_measured import MeasuredTable
 from vireton.setup.models_scatter import ScatterTable
 from vireton.studies.rules import Limit
 from vireton.uncertain.inputs import INPUTS
@@ -122,6 +123,9 @@ class CostsTable(Table):
     tear: Annotated[float, Number(0.01, 100.0, 1.0)] = usual(1.0, "One more in paper")
     move: Annotated[float, Number(0.0, 100.0, 1.5)] = usual(1.5, "A move of the rest")
     nock: Annotated[float, Number(0.0, 100.0, 4.0)] = usual(4.0, "A move of the nocking point")
+    minute: Annotated[float, Number(0.0, 100.0, 0.5)] = usual(
+        0.5, "A minute of measuring at the bench; more: it is offered less often"
+    )
     inch_left: Annotated[float, Number(1.0, 1e5, 150.0)] = usual(
         150.0,
         "An inch that is left at 20 yd, to whoever shoots the bow; half an inch costs a quarter of "
@@ -198,6 +202,10 @@ class SetupFile(Table):
     uncertainty: UncertaintyTable = Field(
         default_factory=UncertaintyTable,
         description="Plausible low and high of what is seldom measured",
+    )
+    measured: MeasuredTable = Field(
+        default_factory=MeasuredTable,
+        description="What was measured at the bench beyond the numbers above; it narrows the bands",
     )
     experience: ExperienceTable = Field(
         default_factory=ExperienceTable,

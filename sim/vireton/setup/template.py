@@ -7,10 +7,13 @@ from pathlib import Path
 from vireton.files.whole import create_whole
 from vireton.setup.errors import SETUP_FILE
 from vireton.uncertain.inputs import INPUTS
+from vireton.uncertain.measurements import MEASUREMENTS
 from vireton.units.problems import named
 
 #: The line of the template that the uncertain inputs take the place of.
 _INPUTS_HERE = "# (a line for each uncertain input)"
+#: And the same of the measurements.
+_MEASURED_HERE = "# (a line for each measurement)"
 _THERE = "is there already and is left as it is; give another name or move it away"
 
 
@@ -18,7 +21,8 @@ def template_text() -> str:
     """The commented setup file: an invented bow and arrow, runs as it is."""
     text = resources.files("vireton.setup").joinpath("template.toml").read_text(encoding="utf-8")
     lines = [one.template_line for one in INPUTS if one.kind is not None]
-    return text.replace(_INPUTS_HERE, "\n".join(lines))
+    measured = [f"# {line}" for one in MEASUREMENTS if not one.place for line in one.typed]
+    return text.replace(_INPUTS_HERE, "\n".join(lines)).replace(_MEASURED_HERE, "\n".join(measured))
 
 
 def write_template(path: Path | str) -> Path:

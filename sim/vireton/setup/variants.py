@@ -20,6 +20,7 @@ from vireton.launch import speed_on_bow
 from vireton.setup.load import Setup, build_setup, load_data, load_setup
 from vireton.setup.reading import single_kinds
 from vireton.setup.usual import fill
+from vireton.uncertain.measurements import MEASUREMENTS
 from vireton.units.kind import Kind
 from vireton.units.kinds import Choice, Count, Number
 from vireton.units.problems import InputProblem
@@ -213,6 +214,9 @@ def with_values(
     """
     changed = tuple(values)
     tables: dict[str, Any] = copy.deepcopy(dict(data))
+    for row in MEASUREMENTS:  # of the number as it was
+        if set(row.replaces) & set(changed):
+            tables.get("measured", {}).pop(row.key, None)
     for key, value in values.items():
         *above, last = key.split(".")
         table = tables

@@ -15,7 +15,14 @@ from vireton.launch import Launch
 from vireton.rig import Rig, vary
 from vireton.uncertain import DEFAULT_DRAWS, DEFAULT_SEED, latin_hypercube
 from vireton.uncertain.experience import Experience
-from vireton.uncertain.weights import WeighedDraws, carried, effective_number, tilt
+from vireton.uncertain.weights import (
+    WeighedDraws,
+    by_classes,
+    carried,
+    classes_of,
+    effective_number,
+    tilt,
+)
 from vireton.units.numbers import INCH, YARD
 
 #: Draws that must be left, by their effective number (our choice).
@@ -46,15 +53,18 @@ def weigh(
             :data:`LEAST_EFFECTIVE` (or this many, if fewer) are left.
         seed: of the draws.
 
+    Where the bow was measured the weights are those of bows like it that nobody has measured (the
+    experience's ``crowd``): a draw counts as its class does there.
+
     Where no draw, or every draw, follows the sideways rule there is nothing to weigh; where so few
     are on one side that they cannot carry the share, it stops short: ``share_after`` tells. A shaft
     that is taken as rigid is not weighed: what decides the side is not in it.
     """
     given = rig.experience if experience is None else experience
-    level = replace(
-        rig, sight=Sight(None, 0.0), conditions=replace(rig.conditions, wind=Wind(), slope=0.0)
-    )
-    slopes = tuple(_slopes(level, arrow) for arrow in (rig.bare, rig.fletched))
+    if given.crowd is not None:
+        return _measured(rig, ranges, given, draws, seed)
+    level = _level(rig)
+    slopes = _both_slopes(level)
     least = min(LEAST_EFFECTIVE, draws) - 1e-6
     values: list[dict[str, float]] = []
     opened: list[FloatArray] = []
@@ -63,7 +73,7 @@ def weigh(
         fresh = latin_hypercube(ranges, count, seed + _NEXT_SEED * batch)
         values += fresh
         opened += [_opened(vary(level, one), slopes) for one in fresh]
-        follows = np.array(opened) * (-1.0, 1.0) > 0.0
+        follows = _follows(opened)
         wanted = _wanted(follows, given) if rig.bends else (None, None)
         left = effective_number(tilt(follows, wanted))
         if left >= least:
@@ -72,12 +82,40 @@ def weigh(
         missing = 1.1 * (least / left - 1.0) * len(values)
         count = int(np.clip(np.ceil(missing), 0.25 * draws, 2.0 * draws))
     weights = carried(follows, wanted, least)
-    left = effective_number(weights)
-    before = follows.mean(axis=0)
-    after = weights @ follows
+    return _weighed(values, follows, weights)
+
+
+def _weighed(
+    values: list[dict[str, float]],
+    follows: npt.NDArray[np.bool_],
+    weights: FloatArray,
+    crowd: WeighedDraws | None = None,
+) -> WeighedDraws:
+    before, after = follows.mean(axis=0), weights @ follows
     return WeighedDraws(
-        values, weights, left, float(before[0]), float(after[0]), float(before[1]), float(after[1])
+        values,
+        weights,
+        effective_number(weights),
+        float(before[0]),
+        float(after[0]),
+        float(before[1]),
+        float(after[1]),
+        classes_of(follows, weights) if crowd is None else crowd.classes,
+        None if crowd is None else crowd.share_after,
     )
+
+
+def _measured(
+    rig: Rig, ranges: Mapping[str, tuple[float, float]], given: Experience, draws: int, seed: int
+) -> WeighedDraws:
+    """Draws of a bow that was measured, weighed as those of bows like it that were not."""
+    assert given.crowd is not None
+    crowd = weigh(rig, given.crowd, replace(given, crowd=None), draws=draws, seed=seed)
+    level = _level(rig)
+    slopes = _both_slopes(level)
+    values = latin_hypercube(ranges, draws, seed)
+    follows = _follows([_opened(vary(level, one), slopes) for one in values])
+    return _weighed(values, follows, by_classes(follows, crowd.classes), crowd)
 
 
 def _wanted(follows: npt.NDArray[np.bool_], given: Experience) -> tuple[float | None, float | None]:
@@ -85,6 +123,21 @@ def _wanted(follows: npt.NDArray[np.bool_], given: Experience) -> tuple[float | 
     if up is not None and follows[:, 1].mean() >= up:
         up = None  # at least
     return given.sideways, up
+
+
+def _level(rig: Rig) -> Rig:
+    return replace(
+        rig, sight=Sight(None, 0.0), conditions=replace(rig.conditions, wind=Wind(), slope=0.0)
+    )
+
+
+def _both_slopes(level: Rig) -> tuple[FloatArray, ...]:
+    return tuple(_slopes(level, arrow) for arrow in (level.bare, level.fletched))
+
+
+def _follows(opened: list[FloatArray]) -> npt.NDArray[np.bool_]:
+    """(n, 2) whether each follows the rule sideways, and the one up and down."""
+    return np.asarray(np.array(opened) * (-1.0, 1.0) > 0.0)
 
 
 def _slopes(rig: Rig, arrow: Arrow) -> FloatArray:

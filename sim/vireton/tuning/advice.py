@@ -17,6 +17,7 @@ from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.belief import Aim, Belief
+from vireton.tuning.benchwork import Benchwork, told_by
 from vireton.tuning.costs import Costs
 from vireton.tuning.observations.group import CENTER_ERROR
 from vireton.tuning.observations.tear import TEAR_ERROR
@@ -80,7 +81,7 @@ NEXT_SHOTS = (
     NextShots("pair", 4, TALKING_DISTANCE),
 )
 
-Verdict = Literal["move", "stop", "shoot", "look", "cure"]
+Verdict = Literal["move", "stop", "shoot", "look", "cure", "measure"]
 
 
 @dataclass(frozen=True)
@@ -88,9 +89,9 @@ class Advice:
     """What to do next. m, the archer's signs; ``move`` counted from how the bow is set now.
 
     ``helps``: probability that the move leaves less than there is now. ``test``: what to shoot, for
-    ``shoot``; for others, what would tell most. ``story``, with its ``story_probability``: what to
-    look into, for ``look``. ``now`` (k,) complex: draws of what is left. ``film``: what a phone
-    would see, where there is one.
+    ``shoot``; for others, what would tell most. ``bench``: what to measure, for ``measure``.
+    ``story``, with its ``story_probability``: what to look into, for ``look``. ``now`` (k,)
+    complex: draws of what is left. ``film``: what a phone would see, where there is one.
     """
 
     verdict: Verdict
@@ -102,6 +103,7 @@ class Advice:
     aim: Aim
     now: ComplexArray = field(repr=False)
     film: NextShots | None = None
+    bench: Benchwork | None = None
 
 
 @dataclass(frozen=True)
@@ -167,6 +169,7 @@ def advise(
     travel: float = TRAVEL,
     tests: tuple[NextShots, ...] = NEXT_SHOTS,
     film_error: float = FILM_ERROR,
+    bench: Sequence[Benchwork] = (),
 ) -> Advice:
     """What to do next.
 
@@ -183,6 +186,7 @@ def advise(
         travel: m either way that the rest has.
         tests: that may be shot.
         film_error: rad/s of one film's rate, for who has a phone on a stand.
+        bench: what may be measured instead.
     """
     costs = costs or Costs()
     moves = moves_within(step, _FARTHEST, stands, travel)
@@ -194,11 +198,16 @@ def advise(
     usual = [test for test in tests if not (paper_only and test.kind == "pair")]
     film = _film(left[:, 0], film_error) if costs.phone_on_stand else None
     usual += [] if film is None else [film]
-    plans = _plans(belief, moves, may, loss_of(costs, left), usual, spread, costs)
+    loss = loss_of(costs, left)
+    plans = _plans(belief, moves, may, loss, usual, spread, costs)
+    if anything_seen:
+        plans += _measured_first(belief, moves, plans, loss, bench, spread, costs)
     best = min(plans, key=lambda one: one.cost)
     telling = min((one for one in plans if one.test), key=lambda one: one.cost).test
     assert telling is not None
     verdict: Verdict = "move" if best.move else "shoot" if best.test else "stop"
+    if best.bench is not None:
+        verdict = "measure"
     if story is not None and _worth_a_look(*story):
         verdict = "look"
     which = best.move if verdict == "move" else 0
@@ -212,6 +221,7 @@ def advise(
         aim,
         left[:, 0],
         film,
+        best.bench if verdict == "measure" else None,
     )
 
 
@@ -222,11 +232,15 @@ def _film(left: ComplexArray, error: float) -> NextShots:
 
 
 class _Plan(NamedTuple):
-    """A move (0: none), what is shot then (None: nothing), and what all of it costs, in arrows."""
+    """A move (0: none), what is shot then (None: nothing), and what all of it costs, in arrows.
+
+    ``bench``: what is measured before all that.
+    """
 
     cost: float
     move: int
     test: NextShots | None
+    bench: Benchwork | None = None
 
 
 def _plans(
@@ -251,6 +265,35 @@ def _plans(
     return plans
 
 
+def _measured_first(
+    belief: Belief,
+    moves: Moves,
+    plans: Sequence[_Plan],
+    loss: FloatArray,
+    bench: Sequence[Benchwork],
+    spread: float,
+    costs: Costs,
+) -> list[_Plan]:
+    """To measure at the bench, and then to do the best of the plans with it in mind.
+
+    That the first move may turn out another one is not counted: what it is worth is at least this.
+    """
+    best = min((one for one in plans if one.test), key=lambda one: one.cost)
+    assert best.test is not None
+    extra = moves.costs(costs)
+    done = float(extra[best.move]) + best.test.cost(costs)
+    again, first = _again(extra, best.move), moves.by[best.move]
+    return [
+        best._replace(
+            cost=one.cost(costs)
+            + done
+            + after_shots(belief, best.test, first, loss, spread, again, one),
+            bench=one,
+        )
+        for one in bench
+    ]
+
+
 def _worth_a_look(story: Story, probability: float) -> bool:
     """Whether a look is due; what changed by itself is nothing that a look could settle."""
     if story.kind == "changed":
@@ -272,6 +315,7 @@ def after_shots(
     loss: FloatArray,
     spread: float,
     again: FloatArray | float = 0.0,
+    bench: Benchwork | None = None,
 ) -> float:
     """Expected loss of the best that can be done once the test was shot after a first move.
 
@@ -282,6 +326,7 @@ def after_shots(
         loss: (k, m) of each draw after each of the moves that may come after it.
         spread: m, standard deviation of one arrow on one axis at 20 yd.
         again: (m,) what each of those costs.
+        bench: what was measured before.
     """
     there = np.array([first])
     if test.kind == "pair":
@@ -306,6 +351,8 @@ def after_shots(
     log = -0.5 * np.abs(outcome[:, None] - mean[None, :]) ** 2 / variance
     # its own draw would find itself: it is left out
     log[np.arange(len(which)), which] = -np.inf
+    if bench is not None:
+        log += told_by(bench, belief, which)
     weights = np.exp(log - log.max(axis=1, keepdims=True))
     weights /= weights.sum(axis=1, keepdims=True)
     blind = loss.mean(axis=0) + again

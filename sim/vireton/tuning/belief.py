@@ -5,7 +5,7 @@ from typing import Literal
 
 import numpy as np
 
-from vireton.kernel.arrays import ComplexArray, FloatArray
+from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.evidence import Evidence, Flown
 from vireton.tuning.observations import ShotArrow
@@ -24,7 +24,8 @@ class Belief:
     """k draws alike in weight: ``theta`` (k, SIZE), and how each reads the log.
 
     ``here`` (k,) complex: where the rest stands, m from the first setting; ``answers`` and
-    ``shifted`` (k,) as in :class:`~vireton.tuning.stories.Altered`; ``stories`` (k,).
+    ``shifted`` (k,) as in :class:`~vireton.tuning.stories.Altered`; ``stories`` (k,); ``launch``
+    (k,): whether it is a bow of the launch model.
     """
 
     flown: Flown
@@ -33,6 +34,7 @@ class Belief:
     answers: FloatArray
     shifted: FloatArray
     stories: tuple[Story, ...]
+    launch: BoolArray
 
     def turned(
         self, arrow: ShotArrow, plane: str, distance: float, moves: ComplexArray
@@ -110,6 +112,7 @@ def drawn_from(
         np.array([float(one.kind != "contact") for one in stories]),
         np.array([float(one.kind == "changed" or shifted) for one in stories]),
         tuple(stories),
+        posterior.of_launch_model(count),
     )
 
 

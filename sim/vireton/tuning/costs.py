@@ -12,15 +12,17 @@ class Costs:
     An arrow shot, walked to and pulled is about a minute.
 
     ``arrow``: one more in the target; ``tear``: one more in paper; ``move``: of the rest;
-    ``nock``: of the nocking point; ``inch_left``: what an inch that is left at 20 yd costs whoever
-    shoots the bow. Half an inch costs a quarter of it; more than ``most_inches`` cost no more.
-    ``film``: one arrow filmed and its marks set; asked for only with a ``phone_on_stand``.
+    ``nock``: of the nocking point; ``minute``: of measuring at the bench; ``inch_left``: what an
+    inch that is left at 20 yd costs whoever shoots the bow. Half an inch costs a quarter of it;
+    more than ``most_inches`` cost no more. ``film``: one arrow filmed and its marks set; asked for
+    only with a ``phone_on_stand``.
     """
 
     arrow: float = 1.0
     tear: float = 1.0
     move: float = 1.5
     nock: float = 4.0
+    minute: float = 0.5
     inch_left: float = 150.0
     most_inches: float = 2.0
     film: float = 3.0

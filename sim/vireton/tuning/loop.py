@@ -109,6 +109,7 @@ class Tuner:
             film_error=min(films, default=FILM_ERROR),
             story=likely[0] if likely else None,
             anything_seen=any(one.measures for one in counting),
+            bench=self.prior.bench,
         )
         finding = in_the_way(rounds)
         if finding is not None:

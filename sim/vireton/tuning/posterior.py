@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from vireton.kernel.arrays import ComplexArray, FloatArray
+from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.tuning.evidence import SCATTERS, Evidence
 from vireton.tuning.predicting import both, predicted
 from vireton.tuning.stories import Altered, Story
@@ -77,17 +77,30 @@ class Posterior:
         """
         random = np.random.default_rng(seed)
         drawn, stories = [], []
-        shares = np.cumsum([0.0, *(one.weight for one in self.readings)])
-        ends = np.round(shares / shares[-1] * (count // 4)).astype(int)
-        for one, first, last in zip(self.readings, ends[:-1], ends[1:], strict=True):
-            if last == first:
-                continue
-            chance = random.standard_normal((last - first, SIZE))
+        for one, fours in self._fours(count):
+            chance = random.standard_normal((fours, SIZE))
             twins = chance * MIRROR
             chance = np.stack([chance, twins, -chance, -twins], axis=1).reshape(-1, SIZE)
             drawn.append(one.mean + chance @ np.linalg.cholesky(one.covariance).T)
             stories += [one.story] * len(chance)
         return np.concatenate(drawn), stories
+
+    def of_launch_model(self, count: int) -> BoolArray:
+        """(k,) which of so many :meth:`samples` are bows of the launch model."""
+        fours = self._fours(count)
+        return np.repeat(
+            [one.component.model == "launch" for one, _ in fours], [4 * n for _, n in fours]
+        )
+
+    def _fours(self, count: int) -> "list[tuple[Reading, int]]":
+        """Each reading with how many of ``count`` draws it has, in fours."""
+        shares = np.cumsum([0.0, *(one.weight for one in self.readings)])
+        ends = np.round(shares / shares[-1] * (count // 4)).astype(int)
+        return [
+            (one, int(last - first))
+            for one, first, last in zip(self.readings, ends[:-1], ends[1:], strict=True)
+            if last > first
+        ]
 
 
 class Fitter:

@@ -58,6 +58,9 @@ def with_practice(prior: Prior, flown: Flown, follows: float) -> Prior:
     own = [replace(one, weight=SHARES["launch"] * one.weight) for one in prior.components]
     # all models together follow the rule as often as experience says, as far as they can
     launch = sum(one.weight for one in own if one.sideways_sign < 0)
+    if prior.follows_unmeasured is not None:
+        # what was measured speaks of the launch model's bows; the others are not to make up for it
+        launch = SHARES["launch"] * prior.follows_unmeasured
     by_rule = float(np.clip((follows - launch) / SHARES["practice"], *_OPEN))
     for sign in (-1, 1):
         share = by_rule if sign < 0 else 1.0 - by_rule

@@ -9,6 +9,7 @@ from vireton.bow.bow import Sight
 from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig, vary
 from vireton.studies.experience import weigh
+from vireton.tuning.benchwork import benchwork_of
 from vireton.tuning.causes import launch_errors, resampled
 from vireton.tuning.unknowns import AXES, PER_AXIS, PLACE, SIZE, Component, Prior
 from vireton.uncertain import DEFAULT_SEED
@@ -113,7 +114,14 @@ def bow_prior(
         _component(level, drawn, gains, sign, weight if sign > 0 else 1.0 - weight)
         for sign in (1, -1)
     )
-    return Prior(components, share, weighed)
+    turning = np.column_stack([gains[:, 0, 0], gains[:, 1, 0]])
+    return Prior(
+        components,
+        share,
+        weighed,
+        drawn.share_of_crowd,
+        benchwork_of(level, ranges, drawn, turning, components, MODEL_DOUBT),
+    )
 
 
 def _component(

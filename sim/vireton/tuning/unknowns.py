@@ -4,11 +4,14 @@ Both axes are told by one complex number each where it helps: right + i·up.
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from vireton.kernel.arrays import FloatArray
+
+if TYPE_CHECKING:
+    from vireton.tuning.benchwork import Benchwork
 
 #: Per axis (right, then up). ``rate``, ``angle``, ``sight``: yaw rate, yaw and direction by which
 #: the launch is off the model's at the first setting; ``*_gain``: how a rest move changes them, per
@@ -54,9 +57,13 @@ class Prior:
     """A mixture of components, whose weights add up to 1.
 
     ``share_right``: share of the launch model's draws in which rest right turns the nose right, by
-    the model alone; ``share_weighed`` with the trade's experience.
+    the model alone; ``share_weighed`` with the trade's experience. ``follows_unmeasured``: of a bow
+    that was measured, the share of bows like it that follow the sideways rule, weighed. ``bench``:
+    what may be worth measuring.
     """
 
     components: tuple[Component, ...]
     share_right: float
     share_weighed: float
+    follows_unmeasured: float | None = None
+    bench: "tuple[Benchwork, ...]" = ()

@@ -1,5 +1,6 @@
 """How much an answer could differ for what was not measured: draws over plausible ranges."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -53,14 +54,26 @@ def latin_hypercube(
     for name, (low, high) in ranges.items():
         shares = (random.permutation(count) + random.random(count)) / count
         for draw, share in zip(draws, shares, strict=True):
-            draw[name] = _within(low, high, float(share))
+            draw[name] = range_at((low, high), float(share))
     return draws
 
 
-def _within(low: float, high: float, share: float) -> float:
+def range_at(within: tuple[float, float], share: float) -> float:
+    """The value at this share of a range, 0 to 1, as it is drawn."""
+    low, high = within
     if low > 0.0 and high >= _DECADE * low:
         return float(low * (high / low) ** share)
     return low + (high - low) * share
+
+
+def share_of(within: tuple[float, float], value: float) -> float:
+    """Where in its range a value lies, the reverse of :func:`range_at`."""
+    low, high = within
+    if not high > low:
+        return 0.5
+    if low > 0.0 and high >= _DECADE * low:
+        return math.log(value / low) / math.log(high / low)
+    return (value - low) / (high - low)
 
 
 def band(

@@ -12,6 +12,7 @@ from typing import Any, cast
 
 from vireton.bow.bow import Bow, Rest
 from vireton.uncertain.left_open import LEFT_OPEN
+from vireton.uncertain.of_readings import OF_READINGS
 from vireton.uncertain.row import FACTOR, Input, Pieces, Range
 from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
@@ -279,8 +280,8 @@ INPUTS: tuple[Input, ...] = (
     ),
 )
 
-#: With the numbers that count only where a setup file leaves them open.
-ALL_INPUTS = (*INPUTS, *LEFT_OPEN)
+#: With the numbers that count only where a setup file leaves them open, and the errors of readings.
+ALL_INPUTS = (*INPUTS, *LEFT_OPEN, *OF_READINGS)
 
 _BY_KEY = {one.key: one for one in ALL_INPUTS}
 
@@ -322,6 +323,11 @@ def _counts(one: Input, is_known: Callable[[str], bool], left_open: Collection[s
     if one in LEFT_OPEN:
         return one.own in left_open
     return one.kind is not None or not is_known(one.own)
+
+
+def row_of(key: str) -> Input:
+    """The row of this key. Raises KeyError for a key that no row has."""
+    return _BY_KEY[key]
 
 
 def words_of(key: str) -> str:

@@ -13,8 +13,8 @@ Mathematical Statistics 11:427–444; Csiszár 1975, "I-Divergence Geometry", An
 side, not the spring of the cams. A smooth tilt along chosen inputs would claim more than that.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -43,6 +43,27 @@ class WeighedDraws:
     share_after: float
     up_before: float
     up_after: float
+    #: What draws count, of the usual, by whether they follow the rules sideways, and up and down.
+    classes: Mapping[tuple[bool, bool], float] = field(default_factory=dict)
+    #: Where the bow was measured: the share that followed the sideways rule before, weighed.
+    share_of_crowd: float | None = None
+
+
+Classes = Mapping[tuple[bool, bool], float]
+
+
+def classes_of(follows: npt.NDArray[np.bool_], weights: FloatArray) -> Classes:
+    """What each class of draws counts, of the usual: all of one class count alike."""
+    found: dict[tuple[bool, bool], float] = {}
+    for one, weight in zip(follows, weights, strict=True):
+        found.setdefault((bool(one[0]), bool(one[1])), float(weight * len(weights)))
+    return found
+
+
+def by_classes(follows: npt.NDArray[np.bool_], classes: Classes) -> FloatArray:
+    """Weights (n,), adding up to 1, of draws whose classes others have settled; 1 for a new one."""
+    weights = np.array([classes.get((bool(one[0]), bool(one[1])), 1.0) for one in follows])
+    return np.asarray(weights / weights.sum())
 
 
 def effective_number(weights: FloatArray) -> float:

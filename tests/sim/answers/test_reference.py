@@ -56,4 +56,4 @@ def test_every_question_is_a_command_and_a_function():
     for question, _ in questions():
         assert question.command in commands
         assert callable(getattr(vireton, question.function))
-    assert len(list(questions())) == len(QUESTIONS) == 11
+    assert len(list(questions())) == len(QUESTIONS) == 12

@@ -109,3 +109,25 @@ def test_what_cannot_be_is_refused(log, tmp_path):
         vireton.tune(log, tolerance="9 in")
     with pytest.raises(vireton.InputProblem, match="no such job"):
         vireton.tune(tmp_path / "none.toml")
+
+
+def test_measuring_is_offered_with_its_minutes_and_a_way_on(tmp_path):
+    from vireton.setup import template_text
+
+    setup = tmp_path / "bow.toml"
+    setup.write_text(template_text() + "\n[costs]\nminute = 0.0\n", encoding="utf-8")
+    path = create_log(tmp_path / "job.toml", setup).path
+    append_round(path, NewRound((Tear("bare", 1.8288, -0.4 * INCH, 0.2 * INCH),)))
+    tuned = vireton.tune(path)
+    assert tuned.advice.verdict == "measure"
+    told = tuned.to_dict()
+    assert told["advice"] == "measure"
+    assert told["measurement"] == tuned.advice.bench.key
+    words = " ".join(tuned.words(US))
+    assert f"{tuned.advice.bench.minutes:.0f} minutes. It tells more than arrows would" in words
+    assert "vireton measure bow.toml" in words
+    assert "Or shoot" in words
+
+
+def test_nothing_is_measured_where_nothing_is_advised(tuned):
+    assert tuned.to_dict()["measurement"] is None

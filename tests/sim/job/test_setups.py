@@ -2,7 +2,7 @@
 
 import pytest
 
-from vireton.job import NewRound, append_round, put_back, read_log, setup_of
+from vireton.job import NewRound, append_round, create_log, put_back, read_log, setup_of
 from vireton.job.edits import edit_of, with_edit
 from vireton.job.setups import changes_of, check_sets, speaks_of_bow
 from vireton.tuning.changes import Change
@@ -136,3 +136,50 @@ def test_what_an_edit_speaks_of():
     assert speaks_of_bow(keys) == ["arrow.point.mass", "bow.hand"]
     kinds = [one.what for one in changes_of(["arrow.point.mass", "arrow.length", "bow.rest.type"])]
     assert kinds == ["point", "arrow", "new rest"]
+
+
+def test_a_measurement_is_no_change_of_the_bow(log, setup_file):
+    changed(log)
+    setup_file.write_text(
+        setup_file.read_text(encoding="utf-8") + '\n[measured]\nstring_mass = "9 g"\n',
+        encoding="utf-8",
+    )
+    edit = edit_of(log)
+    assert edit is not None
+    assert edit.is_measured_only
+    assert edit.of_bow == []
+    kept, said = with_edit(NewRound((TEAR,)), edit, "changed")
+    assert kept.changes == ()
+    assert "all rounds are read" in said
+    assert "measured.string_mass nothing → 9 g" in said
+    append_round(log, kept)
+    job = read_log(log)
+    assert {one.version for one in job.rounds.all} == {0}
+    assert setup_of(job).measured == ("string_mass",)
+    assert setup_of(job).bow.string_mass == pytest.approx(0.009, rel=1e-3)
+
+
+def test_a_balance_point_that_is_measured_is_no_change_but_another_one_is(log, setup_file):
+    changed(log)
+    text = setup_file.read_text(encoding="utf-8")
+    setup_file.write_text(text.replace("[arrow]", '[arrow]\nbalance = "17 in"'), encoding="utf-8")
+    edit = edit_of(log)
+    assert edit.of_bow == []
+    append_round(log, with_edit(NewRound((TEAR,)), edit, "corrected")[0])
+    setup_file.write_text(text.replace("[arrow]", '[arrow]\nbalance = "16 in"'), encoding="utf-8")
+    assert edit_of(log).of_bow == ["arrow.balance"]
+
+
+def test_a_changed_number_takes_its_measurement_with_it(tmp_path, setup_file):
+    setup_file.write_text(
+        setup_file.read_text(encoding="utf-8") + '\n[measured]\nstring_mass = "9 g"\n',
+        encoding="utf-8",
+    )
+    log = create_log(tmp_path / "log.toml", setup_file).path
+    changed(log)
+    changed(log, Change("new string", sets=(("bow.string.mass", "12 g"),)))
+    job = read_log(log)
+    before, after = (setup_of(job, number) for number in (0, 1))
+    assert before.measured == ("string_mass",)
+    assert after.measured == ()
+    assert after.bow.string_mass == pytest.approx(0.012)

@@ -92,3 +92,26 @@ def test_the_same_seed_gives_the_same_weights():
     again, other = weigh(RIG, RANGES), weigh(RIG, RANGES, seed=2)
     assert np.array_equal(again.weights, WEIGHED.weights)
     assert other.values[0] != WEIGHED.values[0]
+
+
+def test_a_measured_bow_is_weighed_as_bows_like_it_that_nobody_has_measured():
+    # a string and a draw force with which another share of bows follows the rule
+    light = RANGES | {"string_mass": (0.006, 0.0065), "draw_force_rise": (0.35, 0.40)}
+    alone = weigh(RIG, light, Experience(None, None))
+    known = weigh(RIG, light, Experience(crowd=RANGES))
+    forced = weigh(RIG, light)
+    assert known.classes == WEIGHED.classes
+    assert known.share_of_crowd == WEIGHED.share_after
+    # what was measured is not weighed away again
+    assert abs(known.share_after - alone.share_after) < abs(forced.share_after - alone.share_after)
+    odds = [one.share_after / (1.0 - one.share_after) for one in (alone, known)]
+    if np.isfinite(odds).all() and odds[0] > 0.0:
+        factors = {follows: count for (follows, up), count in WEIGHED.classes.items() if up}
+        assert odds[1] / odds[0] == pytest.approx(factors[True] / factors[False], rel=0.05)
+
+
+def test_without_a_crowd_nothing_is_measured():
+    assert WEIGHED.share_of_crowd is None
+    same = weigh(RIG, RANGES, Experience(crowd=RANGES))
+    assert same.share_after == pytest.approx(WEIGHED.share_after, abs=0.1)
+    assert same.weights.sum() == pytest.approx(1.0)

@@ -23,6 +23,7 @@ SI = {
     "pressure": "Pa",
     "fraction": "",
     "time": "s",
+    "frequency": "1/s",
     "mass_per_force": "kg/N",
     "density": "kg/m**3",
     "energy": "J",

@@ -106,7 +106,7 @@ BAD = [
     ("5 kg", "length", "is a mass, not a length"),
     ("50 %", "angle", "is a percentage, not an angle"),
     ("2 deg", "fraction", "is an angle, not a percentage"),
-    ("5 Hz", "angular_rate", "is not an angular rate"),
+    ("5 Hz", "angular_rate", "not an angular rate"),
     ("5 psi", "length", "is not a length"),
     ("5 inn", "length", "did you mean in?"),
     ("280 FPS", "speed", "did you mean fps?"),

@@ -43,7 +43,9 @@ def tuner(path: Path) -> Tuner:
     """Ready for the bow of a setup file."""
     setup = load_setup(path)
     rig = assemble_rig(setup.bow, setup.parts, Conditions(setup.air), setup.sight)
-    return Tuner.of(rig, setup.uncertainty, setup.rest_step)
+    made = Tuner.of(rig, setup.uncertainty, setup.rest_step)
+    # nobody measures here: see measured.py
+    return replace(made, prior=replace(made.prior, bench=()))
 
 
 def logged(one: Round) -> Logged:
