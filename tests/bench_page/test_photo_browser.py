@@ -27,6 +27,8 @@ HIGH = PAPERS["letter"][1]
 POINT = (3.6, 5.2)
 TAIL = (3.6 - 3 / 16, 5.2 + 3 / 8)
 NEAR = 1 / 32
+#: ms; a picture takes seconds, and more on a busy machine.
+PATIENCE = 90_000
 
 #: Where a place of the picture is on the screen.
 _ON_SCREEN = """([x, y]) => {
@@ -80,6 +82,7 @@ def phone(browser: Any, bench: Served) -> Iterator[Make]:
 
     def make(**given: Any) -> Phone:
         made.append(Phone(browser, bench.url, **given))
+        made[-1].context.set_default_timeout(PATIENCE)
         return made[-1]
 
     yield make
@@ -94,7 +97,7 @@ def choose(one: Phone, file: Any) -> None:
 
 
 def looking(one: Phone) -> None:
-    one.page.wait_for_selector("#photo.looking .photo", timeout=60_000)
+    one.page.wait_for_selector("#photo.looking .photo")
 
 
 def tap(one: Phone, place: tuple[float, float], times: int = 2) -> None:
@@ -199,7 +202,7 @@ def test_marks_that_are_not_found_are_tapped(
 ) -> None:
     one = phone().open(mill.stem, "tear")
     choose(one, pictures / "bare.jpg")
-    one.page.wait_for_selector("#photo .taken", timeout=60_000)
+    one.page.wait_for_selector("#photo .taken")
     one.wait("black squares")
     one.tap("Tap the four marks")
     looking(one)
@@ -215,7 +218,7 @@ def test_marks_that_are_not_found_are_tapped(
         if turn == 0:
             one.wait("each at its own corner")
             one.tap("Tap the four marks")
-    one.page.get_by_role("radio", name="Point's hole").wait_for(timeout=60_000)
+    one.page.get_by_role("radio", name="Point's hole").wait_for()
     tap(one, on_image(POINT))
     one.tap("Next: the tail")
     tap(one, on_image(TAIL), 1)
@@ -388,7 +391,7 @@ def test_every_screen_fits_and_is_read_aloud(
     check("holes")
     one.open(mill.stem, "tear")
     choose(one, pictures / "bare.jpg")
-    one.page.wait_for_selector("#photo .taken", timeout=60_000)
+    one.page.wait_for_selector("#photo .taken")
     check("failed")
     one.tap("Tap the four marks")
     looking(one)
