@@ -2,7 +2,7 @@
 
     python validation/tuning/play.py --truths bent --strategies adviser films phone --out FOLDER
 
-Only bows that both strategies of a row pair played are compared.
+Only bows that all three played are compared.
 """
 
 import sys
@@ -60,11 +60,11 @@ def main() -> None:
     """Write the page."""
     outcomes, claims = read_outcomes(Path(sys.argv[1]))
     lines = [f"| {' | '.join(HEADS)} |", "|" + "---|" * len(HEADS)]
-    for names in (("adviser", "films"), ("adviser", "films", "phone")):
-        both = set.intersection(*({o.seed for o in outcomes if o.strategy == n} for n in names))
-        for name in names:
-            bows = [o for o in outcomes if o.strategy == name and o.seed in both]
-            lines.append(row(name, bows, claims))
+    names = ("adviser", "films", "phone")
+    both = set.intersection(*({o.seed for o in outcomes if o.strategy == n} for n in names))
+    for name in names:
+        bows = [o for o in outcomes if o.strategy == name and o.seed in both]
+        lines.append(row(name, bows, claims))
     head = (HERE / "films_head.md").read_text(encoding="utf-8")
     (HERE / "FILMS.md").write_text(head + "\n".join(lines) + "\n", encoding="utf-8")
 
