@@ -146,7 +146,8 @@ def test_a_film_that_no_longer_fits_the_bow_is_told(vireton, log, marks):
 
 
 def test_a_film_is_asked_for_with_how_to_take_it(vireton, setup_file, tmp_path):
-    costs = '\n[costs]\nphone_on_stand = "yes"\nfilm = 0.01\narrow = 100.0\ntear = 100.0\ninch_left = 40.0\n'
+    costs = '\n[costs]\nphone_on_stand = "yes"\nfilm = 0.01\n'
+    costs += "arrow = 100.0\ntear = 100.0\ninch_left = 40.0\n"
     setup = tmp_path / "phone.toml"
     setup.write_text(setup_file.read_text(encoding="utf-8") + costs, encoding="utf-8")
     log = tmp_path / "phone_job.toml"
