@@ -143,3 +143,18 @@ def test_a_film_that_no_longer_fits_the_bow_is_told(vireton, log, marks):
     assert done.code == 0, done.err
     flat = " ".join(done.out.split())
     assert "the film of round 1 counts for nothing: by the arrow's length and 60 frames" in flat
+
+
+def test_a_film_is_asked_for_with_how_to_take_it(vireton, setup_file, tmp_path):
+    costs = '\n[costs]\nphone_on_stand = "yes"\nfilm = 0.01\n'
+    costs += "arrow = 100.0\ntear = 100.0\ninch_left = 40.0\n"
+    setup = tmp_path / "phone.toml"
+    setup.write_text(setup_file.read_text(encoding="utf-8") + costs, encoding="utf-8")
+    log = tmp_path / "phone_job.toml"
+    assert vireton("record", log, "--setup", setup).code == 0
+    flat = " ".join(vireton("tune", log).out.replace("·", " ").split())
+    assert "Shoot 2 bare arrows, filmed from " in flat
+    assert "How to film: phone on a stand clear of the path" in flat
+    plain = tmp_path / "plain_job.toml"
+    assert vireton("record", plain, "--setup", setup_file).code == 0
+    assert "film" not in vireton("tune", plain).out

@@ -165,7 +165,11 @@ def advice_words(tuned: "Tuned", display: Display) -> list[str]:
     """The next step first; what to look for; then at most three lines."""
     call, why = verdict_words(tuned, display)
     said = ". ".join(one for one in (call, _capital(why), typed_words(tuned)) if one)
-    return [f"{said}.", *expectation_words(tuned, display)]
+    lines = [f"{said}.", *expectation_words(tuned, display)]
+    asked = tuned.advice.verdict == "shoot" and tuned.advice.test.is_film
+    if asked and not tuned.turn.seen.film_errors:
+        lines.append(HOW_TO_FILM)  # once: who has filmed knows how
+    return lines
 
 
 def typed_words(tuned: "Tuned") -> str:
@@ -209,8 +213,6 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
             f"With a clean launch your bare shaft lands {length(abs(high), display)} {side} the "
             "fletched ones: that is the aim"
         )
-    if advice.verdict == "shoot" and advice.test.is_film and not tuned.turn.seen.film_errors:
-        lines.append(HOW_TO_FILM)  # once: who has filmed knows how
     return [
         *lines,
         *[_capital(words) for words in (*_odd(tuned)[:1], *_stray_words(tuned, display))],

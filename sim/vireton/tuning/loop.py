@@ -106,7 +106,7 @@ class Tuner:
             aim=self.aim,
             costs=costs,
             paper_only=self.paper_only,
-            film_error=min(films, default=FILM_ERROR),
+            film_error=float(np.mean(films)) if films else FILM_ERROR,
             story=likely[0] if likely else None,
             anything_seen=any(one.measures for one in counting),
             bench=self.prior.bench,

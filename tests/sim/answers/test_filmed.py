@@ -62,3 +62,25 @@ def test_a_film_as_the_next_test() -> None:
 
     assert words_of(NextShots("film above", 2, 1.2)) == "2 bare arrows, filmed from above"
     assert words_of(NextShots("film beside", 2, 1.2)) == "2 bare arrows, filmed from beside"
+
+
+def test_what_the_next_film_should_show() -> None:
+    from types import SimpleNamespace
+
+    import numpy as np
+
+    from vireton.answers.tune_words import _film_to_look_for
+    from vireton.tuning.advice import NextShots
+
+    drawn = np.array([[-0.5 + 0.25j], [-0.3 + 0.15j]])
+    belief = SimpleNamespace(film_rate=lambda arrow, distance, moves: drawn)
+
+    def said(kind: str) -> str:
+        test = NextShots(kind, 2, 1.2)  # type: ignore[arg-type]
+        tuned = SimpleNamespace(
+            turn=SimpleNamespace(belief=belief), advice=SimpleNamespace(test=test)
+        )
+        return _film_to_look_for(tuned, np.zeros(1, complex))  # type: ignore[arg-type]
+
+    assert said("film above") == "the nose turning left at 0.4 rad/s, give or take 0.1"
+    assert said("film beside") == "the nose turning up at 0.2 rad/s, give or take 0.1"
