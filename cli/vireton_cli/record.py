@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from vireton.job import TuningLog
     from vireton.tuning.rounds import Round, Stage
 
-__all__ = ["EXAMPLE", "Repeatable", "advice_lines", "record"]
+__all__ = ["EXAMPLE", "Repeatable", "advice_lines", "advised", "record"]
 
 EXAMPLE = (
     "Example: vireton record my_log.toml --setup examples/mill_bow.toml "
@@ -131,17 +131,22 @@ def _back(how: _How, typed: Typed) -> None:
 
 
 def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
-    """What the last arrows said and what to do next, in words, shown below what was recorded.
+    """What the last arrows said and what to do next, in words, shown below what was recorded."""
+    return advised(log, units)[1]
 
-    Nothing yet without tears, groups and findings, or where the setup file of the bow cannot be
-    used: the round is recorded all the same, and the reason is told.
+
+def advised(log: "TuningLog", units: UnitChoice) -> tuple[str | None, list[str]]:
+    """The verdict as the JSON of ``tune`` says it, and :func:`advice_lines`.
+
+    None and nothing yet without tears, groups and findings; None and the reason where the setup
+    file of the bow cannot be used: the round is recorded all the same.
     """
     from vireton.tuning.observations import Found
     from vireton.units.display import display
 
     counting = log.rounds.counting
     if not any(one.measures or one.seen(Found) for one in counting):
-        return []
+        return None, []
     from vireton_cli.shooting import say_if_first_run
 
     say_if_first_run(derivatives=True)
@@ -149,9 +154,10 @@ def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
     from vireton.answers.tune import tune_log
 
     try:
-        return recorded_words(tune_log(log), display(units.value))
+        tuned = tune_log(log)
+        return tuned.verdict, recorded_words(tuned, display(units.value))
     except InputProblem as problem:
-        return [f"no advice: {problem}"]
+        return None, [f"no advice: {problem}"]
 
 
 def _make_sure_of(how: _How, day: str) -> str:
@@ -236,13 +242,14 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
     warn(warnings)
     if how.as_json:
         told: dict[str, Any] = {"schema": 1, "log": str(how.log), "warnings": warnings}
-        told |= {"round": round_json(log, done), "advice": advice_lines(log, how.units)}
+        verdict, words = advised(log, how.units)
+        told |= {"round": round_json(log, done), "advice": verdict, "words": words}
         typer.echo(json.dumps(told, indent=2, allow_nan=False))
         return
     lines = [*first, *round_lines(log, done, how.units.value)]
     if done.stage == "visit":
         lines += moved_lines(log)
-    advice = [] if done.stage == "done" else advice_lines(log, how.units)
+    advice = [] if done.stage == "done" else advised(log, how.units)[1]
     lines += advice
     if done.stage == "done":
         lines += _end_lines(log, how.units)

@@ -141,8 +141,9 @@ def test_json_holds_the_round(record, log):
         *("--center", "fletched", "20yd", "0,0 in", "--count", "4"),
     )
     told = json.loads(done.out)
-    assert all(isinstance(line, str) for line in told["advice"])
-    assert told.pop("advice")
+    assert all(isinstance(line, str) for line in told["words"])
+    assert told.pop("words")
+    assert told.pop("advice") in {"move", "stop", "shoot_more", "look"}
     assert told == {
         "schema": 1,
         "log": str(log),
@@ -203,14 +204,23 @@ def test_json_holds_the_round(record, log):
 
 def test_advice_stands_below_the_round(record, monkeypatch):
     monkeypatch.setattr(
-        "vireton_cli.record.advice_lines", lambda log, units: [f"{len(log.rounds.all)} {units}"]
+        "vireton_cli.record.advised",
+        lambda log, units: ("look", [f"{len(log.rounds.all)} {units}"]),
     )
     assert "\n· 1 us\n· Shoot bare shafts close at first" in record("--tear", "bare", "clean").out
     # once is enough
     again = record("--tear", "bare", "clean").out
     assert "\n· 2 us\n" in again
     assert "Shoot bare shafts" not in again
-    assert json.loads(record("--json", "--note", "x").out)["advice"] == ["3 us"]
+    told = json.loads(record("--json", "--note", "x").out)
+    assert (told["advice"], told["words"]) == ("look", ["3 us"])
+
+
+def test_advice_is_the_verdict_in_the_json_of_both(vireton, record, log):
+    nothing = json.loads(record("--json", "--note", "x").out)
+    assert (nothing["advice"], nothing["words"]) == (None, [])
+    said = json.loads(record("--json", "--tear", "bare", "right 1/8 in").out)
+    assert said["advice"] == json.loads(vireton("tune", log, "--json").out)["advice"]
 
 
 def test_changing_two_things_warns_and_records(record, log):

@@ -79,7 +79,7 @@ def test_ctrl_c_ends_it_with_one_line_and_130(tmp_path, bow, log, place, argumen
 
 
 def test_ctrl_c_during_the_advice_says_that_the_round_is_recorded(tmp_path, log):
-    place = "vireton_cli.record.advice_lines"
+    place = "vireton_cli.record.advised"
     code, _, err = interrupted(tmp_path, place, "record", "log.toml", "--note", "calm")
     assert code == 130
     assert err == ["vireton: round 2 is recorded, without its advice", "vireton: stopped"]

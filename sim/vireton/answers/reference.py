@@ -1,6 +1,7 @@
 """The JSON reference: every key of every command, read from the columns that make the JSON."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from importlib import import_module
 
 from vireton.answers.answer import Answer
@@ -54,7 +55,21 @@ def reference() -> str:
             lines += [f"`{place}`:" if answer.rows_key else "Rows:", "", *_table(answer.columns)]
         for name, columns in answer.inner.items():
             lines += [f"`{name}`:", "", *_table(columns)]
+    lines += _section("`vireton record --json`", _record())
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _record() -> tuple[Column, ...]:
+    """What is told of a recorded round, in the words of a tuning's own answer."""
+    from vireton.answers.tune import Tuned
+
+    advice = next(one for one in Tuned.head if one.key == "advice")
+    return (
+        Column("log", words="the job's file"),
+        Column("round", words="as it was recorded; null where only a job was begun"),
+        replace(advice, words=f"{advice.words}; null before any arrow"),
+        Column("words", words="what was learned and what to do next, a list of sentences"),
+    )
 
 
 def _section(title: str, columns: tuple[Column, ...]) -> list[str]:

@@ -48,6 +48,16 @@ _MOST_ARROWS = 100_000_000
 _DRAWN_SHOTS = 256
 
 
+class ClusterAddress(Words):
+    """Where the scheduler of a cluster is."""
+
+    def read(self, value: Any) -> str:
+        """As given, where it can be one."""
+        from vireton.scatter.address import checked
+
+        return checked(str(value))
+
+
 @dataclass(frozen=True)
 class ScatterShots(shot.OneBow):
     """Show how wide shots group at each distance, how many hit, and what the scatter comes from.
@@ -141,7 +151,7 @@ class ScatterShots(shot.OneBow):
     draws: int = asked(DRAWS, 32, shot.DRAWN[2])
     seed: int = asked(*shot.SEEDED)
     cluster: str | None = asked(
-        Words("tcp://192.0.2.7:8786"),
+        ClusterAddress("tcp://192.0.2.7:8786"),
         None,
         "Shoot on the dask cluster whose scheduler is here, e.g. tcp://192.0.2.7:8786.",
         flag="ADDRESS",

@@ -190,13 +190,18 @@ class Tuned(Answer[Tune]):
 
         return worth(self.question.tuner, self.turn, NEXT_SHOTS)
 
+    @property
+    def verdict(self) -> str:
+        """``"move"``, ``"stop"``, ``"shoot_more"``, ``"look"``, ``"cure"`` or ``"measure"``."""
+        return _VERDICTS.get(self.advice.verdict, self.advice.verdict)
+
     def facts(self) -> dict[str, Any]:
         """The advice and what it rests on."""
         from vireton.studies.rest_moves import TALKING_DISTANCE
 
         advice, turn = self.advice, self.turn
         return {
-            "advice": _VERDICTS.get(advice.verdict, advice.verdict),
+            "advice": self.verdict,
             "measurement": advice.bench.key if advice.bench else None,
             "move_right": advice.move.rest_right,
             "move_up": advice.move.rest_up,

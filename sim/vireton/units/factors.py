@@ -42,6 +42,21 @@ FACTORS: dict[str, dict[str, float]] = {
     "momentum": {"slug·ft/s": _LBF, "kg·m/s": 1.0},
 }
 
+#: What else is said at a bench, on a scale or a weather station, by the kind it is of; each alone
+#: or in a pair (``lb/ft``). All else that a table of units knows is more likely a slip: megameters.
+ALSO_SAID = {
+    "length": "millimeter millimeters millimetre millimetres centimeter centimeters centimetre "
+    "centimetres meter meters metre metres kilometer kilometers dm µm um micron microns thou mi "
+    "mile miles furlong furlongs",
+    "mass": "mg gram grams kilogram kilograms ounce ounces pound pounds dram drams slug slugs",
+    "force": "newton newtons ozf gf",
+    "speed": "kph knot knots",
+    "time": "sec second seconds minute minutes h hr hour hours",
+    "temperature": "celsius fahrenheit kelvin degR rankine",
+    "pressure": "psi atm bar mmHg torr",
+    "density": "l liter liters litre litres",
+}
+
 #: Added to a temperature before (°F) or after (°C) it is scaled; K has none.
 ZERO = {"degF": 459.67, "°F": 459.67, "F": 459.67, "degC": 273.15, "°C": 273.15, "C": 273.15}
 

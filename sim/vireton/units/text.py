@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
 
-from vireton.units.factors import EXAMPLES, FACTORS, KINDS, ZERO
+from vireton.units.factors import ALSO_SAID, EXAMPLES, FACTORS, KINDS, ZERO
 from vireton.units.problems import InputProblem, printable
 
 UnitSystem = Literal["us", "metric"]
@@ -50,6 +50,11 @@ _NUMBER = re.compile(
     r")(?=[^0-9.,]|$)"
 )
 _WORD = r"[A-Za-z°µ%]{1,20}(?:(?:\^|\*\*)-?[1-4]|[²³])?"
+_POWER = re.compile(r"(?:\^|\*\*)-?[1-4]|[²³]")
+#: Words of units that are looked up.
+_WORDS = {word for said in ALSO_SAID.values() for word in said.split()} | {
+    word for units in FACTORS.values() for unit in units for word in re.split(r"[/*·^³]+", unit)
+}
 _UNIT = re.compile(rf"{_WORD}(?:\s?[/*·]\s?{_WORD}){{0,3}}")
 
 
@@ -66,7 +71,7 @@ def _normal(text: str) -> str:
     if text.isascii():
         return text.strip()
     for vulgar, plain in _VULGAR.items():
-        text = text.replace(vulgar, f" {plain}")
+        text = text.replace(vulgar, f" {plain} ")  # "½0" is no 1/20
     for odd, plain in _SAME.items():
         text = text.replace(odd, plain)
     return text.strip()
@@ -214,6 +219,8 @@ def _through_pint(number: float, unit: str, dimension: str, text: str) -> float:
     wanted = registry.Unit(_PINT_UNITS[dimension]) if dimension in _PINT_UNITS else None
     if wanted is None or found.dimensionality != wanted.dimensionality:
         raise UnitError(f"{as_typed(text)} is not {_said(dimension)}")
+    if not set(re.split(r"[/*·]", _POWER.sub("", unit))) <= _WORDS:
+        raise UnitError(_unknown(unit, dimension))
     try:
         return float(registry.Quantity(number, found).to(wanted).magnitude)
     except (pint.errors.PintError, OverflowError):
@@ -222,8 +229,9 @@ def _through_pint(number: float, unit: str, dimension: str, text: str) -> float:
 
 def _unknown(unit: str, dimension: str) -> str:
     known = list(FACTORS[dimension])
+    said = [*known, *ALSO_SAID.get(dimension, "").split()]
     near = difflib.get_close_matches(unit, known, n=1, cutoff=0.5)
-    folded = [name for name in known if name.lower() == unit.lower()]
+    folded = [name for name in said if name.lower() == unit.lower()]
     best = (folded or near or [""])[0]
     asked = f"; did you mean {best}?" if best else f"; known here: {', '.join(known)}"
     return f'unknown unit "{unit}"{asked}'

@@ -57,3 +57,8 @@ def test_every_question_is_a_command_and_a_function():
         assert question.command in commands
         assert callable(getattr(vireton, question.function))
     assert len(list(questions())) == len(QUESTIONS) == 12
+
+
+def test_one_key_means_one_thing_in_tune_and_record():
+    tune, record = re.findall(r"^\| `advice` \| (.+) \|$", reference(), re.MULTILINE)
+    assert record.startswith(tune)

@@ -170,6 +170,11 @@ def test_a_cluster_that_is_not_there(monkeypatch):
         vireton.scatter_shots(vireton.load(), "20yd", cluster="tcp://127.0.0.1:1", **FEW)
 
 
+def test_an_address_that_cannot_be_is_told_before_anything_is_shot():
+    with pytest.raises(vireton.InputProblem, match=r"cluster: .* begins with ftp://"):
+        ScatterShots.read({"setup": vireton.load(), "cluster": "ftp://192.0.2.7:8786"})
+
+
 def test_a_cluster_gives_the_very_same_numbers():
     distributed = pytest.importorskip("distributed")
     here = vireton.scatter_shots(vireton.load(), "20yd", **FEW)
