@@ -91,11 +91,16 @@ def _narrowed(name: str, file: str) -> list[str]:
         assert not setup.odd, setup.odd
         said = ", ".join(measurement(key).words for key in keys) or "nothing"
         lines.append(f"| {name} | {said} | {' | '.join(_bands(setup))} |")
-        if keys == tuple(readings):
-            tension = (setup.bow.brace_tension - 0.05, setup.bow.brace_tension + 0.05)
-            rows = _bands(setup, {"brace_tension": tension})
-            lines.append(f"| {name} | and the tension in the shot, to 5 points | "
-                         f"{' | '.join(rows)} |")  # fmt: skip
+        held = {
+            (*readings,): ("and the tension in the shot", ("brace_tension",)),
+            FOUR: ("and draw force and tension in the shot", ("brace_tension", "draw_force_rise")),
+        }
+        if keys in held:
+            words, known = held[keys]
+            own = (setup.bow.brace_tension, setup.bow.draw_curve.rise)
+            middle = dict(zip(("brace_tension", "draw_force_rise"), own, strict=True))
+            rows = _bands(setup, {key: (0.99 * middle[key], 1.01 * middle[key]) for key in known})
+            lines.append(f"| {name} | {words}, if they were known | {' | '.join(rows)} |")
     return lines
 
 
@@ -116,7 +121,7 @@ def _expected(name: str, file: str) -> list[str]:
 
 def page(played: Sequence[str]) -> str:
     """The whole page."""
-    measuring.DRAWS, measuring.READINGS = 64, 8
+    measuring.DRAWS, measuring.READINGS = 48, 6
     lines = [
         "## On a bow that reads just what its setup file says",
         "",
@@ -129,7 +134,7 @@ def page(played: Sequence[str]) -> str:
         "",
         "## What to expect beforehand",
         "",
-        "By `vireton measure`, with 64 draws narrowed for 8 made-up readings each: expected width "
+        "By `vireton measure`, with 48 draws narrowed for 6 made-up readings each: expected width "
         "of the same bands in inches, and of what it is now.",
         "",
         "| bow | measurement | minutes | sideways | up |",

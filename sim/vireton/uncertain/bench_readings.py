@@ -41,13 +41,15 @@ class Reads(NamedTuple):
     """One number that a measurement reads: which uncertain input it tells, and how.
 
     ``of`` what was taken; ``predicted`` by pieces of the bow, to be set against it; ``error``: its
-    standard deviation by what is predicted and what was taken.
+    standard deviation by what is predicted and what was taken. ``is_direct``: it reads the input
+    itself, and not what follows from it by a model of the draw force.
     """
 
     input: str
     of: Callable[[Taken], float]
     predicted: Callable[[Pieces, Taken], float]
     error: Callable[[float, Taken], float]
+    is_direct: bool = True
 
 
 def _value(taken: Taken, name: str) -> float:
@@ -179,6 +181,7 @@ PUSH = (
         lambda taken: _value(taken, "nock") - _value(taken, "cams"),
         _string_goes,
         _string_error,
+        is_direct=False,
     ),
 )
 STRING_MASS = (
@@ -195,7 +198,15 @@ DRAW_CURVE = (
         ),
     ),
 )
-NOTE = (Reads("draw_force_rise", lambda taken: _value(taken, "frequency"), _note, _note_error),)
+NOTE = (
+    Reads(
+        "draw_force_rise",
+        lambda taken: _value(taken, "frequency"),
+        _note,
+        _note_error,
+        is_direct=False,
+    ),
+)
 SPEEDS = (Reads("arrow_speed", _mean_speed, lambda one, taken: one.bow.arrow_speed, _speed_error),)
 
 

@@ -4,8 +4,9 @@ The range of an input is even (in its logarithm where it spans decades); a readi
 normal. The range that is drawn afterwards is even again, with the mean and the spread of what both
 together leave: mean ± √3 standard deviations. Without a reading that is the range itself.
 
-Readings that a range cannot hold, or that contradict one another, are told in words: the first
-count all the same, for a reading beats a guess; of the others neither counts.
+Readings that a range cannot hold, or that contradict one another, are told in words. The first
+count all the same where they read the input itself, for a reading beats a guess; what only follows
+from the model does not, nor does either of two that contradict each other.
 """
 
 import math
@@ -17,8 +18,10 @@ from vireton.uncertain.bench_readings import Reads, Taken
 from vireton.uncertain.inputs import changed, row_of
 from vireton.uncertain.measurements import MEASUREMENTS, Measurement
 from vireton.uncertain.row import Pieces, Range
+from vireton.units.factors import FACTORS
 from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
+from vireton.units.text import split
 
 #: Standard deviations from which on a reading contradicts what else is known (our choice).
 FAR = 3.0
@@ -118,7 +121,9 @@ def _posterior(pieces: Pieces, key: str, within: Range, readings: Sequence[Obser
     if outside:
         item = cast(Band, row_of(key).kind).item
         assert isinstance(item, Quantity)
-        notes = tuple(_outside_words(one, key) for one in outside)
+        notes = tuple(_outside_words(one, key, within) for one in outside)
+        if not all(one.reads.is_direct for one in outside):
+            return _Found(0.0, None, notes)
         within = item.bounds
         grid = _grid(within, 40 * _POINTS)
     if len(readings) > 1 and min(max(abs(r.off(at(u))) for r in readings) for u in grid) > FAR:
@@ -184,13 +189,25 @@ def _against_the_curve(pieces: Pieces, readings: Sequence[Observed]) -> list[str
     ]
 
 
-def _outside_words(one: Observed, key: str) -> str:
+def _outside_words(one: Observed, key: str, within: Range) -> str:
     row = row_of(key)
-    own = f"{row.own}, or " if row.own else ""
-    return (
-        f"{one.row.where} does not fit what the setup file takes as plausible for {row.words}. The "
-        f"measurement counts; check it, and correct {own}uncertainty.{key}"
+    said = (
+        f"{one.row.where} does not fit what the setup file takes as plausible for {row.words}, "
+        f"{_said(within, key)}."
     )
+    if not one.reads.is_direct:
+        return f"{said} It does not count: take it anew, or widen uncertainty.{key}"
+    own = "".join(f"{name}, or " for name in one.row.replaces)
+    return f"{said} The measurement counts; check it, and correct {own}uncertainty.{key}"
+
+
+def _said(within: Range, key: str) -> str:
+    """``"30 % to 60 %"``, in the unit of the row's example."""
+    item = cast(Band, row_of(key).kind).item
+    assert isinstance(item, Quantity)
+    unit = split(item.like)[1]
+    low, high = (end / FACTORS[item.dimension][unit] for end in within)
+    return f"{low:.4g} {unit} to {high:.4g} {unit}"
 
 
 def _apart_words(readings: Sequence[Observed], key: str) -> str:

@@ -115,8 +115,30 @@ def test_a_reading_outside_of_the_range_counts_and_is_told():
     assert low < 25 * GRAM < high
     assert high - low < 1 * GRAM
     assert len(found.notes) == 1
-    for said in ("measured.string_mass", "bow.string.mass", "The measurement counts"):
+    for said in ("measured.string_mass", "6 g to 16 g", "bow.string.mass", "measurement counts"):
         assert said in found.notes[0]
+
+
+def test_what_only_follows_from_the_model_does_not_count_outside_of_its_range():
+    found = narrow(PIECES, RANGES, {"note": note_of(MILL, times=0.4)})
+    assert found.ranges == RANGES
+    (note,) = found.notes
+    for said in ("measured.note", "15 % to 40 %", "It does not count: take it anew"):
+        assert said in note
+
+
+def test_a_spine_that_is_not_the_shafts_own_is_told_by_its_key():
+    taken = {
+        "own_spine": {
+            "deflection": Reading(0.5 * INCH),
+            "span": Reading(28 * INCH),
+            "weight": Reading(1.94 * POUND),
+        }
+    }
+    found = narrow(PIECES, RANGES, taken)
+    assert found.pieces.parts.shaft.spine_deflection == pytest.approx(0.5 * INCH, rel=0.01)
+    assert "arrow.shaft.spine" in found.notes[0]
+    assert "93 % to 107 %" in found.notes[0]
 
 
 def note_of(bow, mass=0.0125, length=0.8, times=1.0):
