@@ -67,11 +67,13 @@ def _record(how: _How, typed: Typed) -> None:
 def _append(how: _How, typed: Typed) -> None:
     from vireton.job import append_round, check_round
     from vireton_cli.doubting import settle_edit, settle_slips
+    from vireton_cli.filming import check_against_bow
 
     if how.edited not in (None, "changed", "wrong"):
         raise InputProblem(f'--edited: {as_typed(how.edited)} is not "changed" or "wrong"')
     new = new_round(typed, how.units)
     check_round(how.log, new)
+    check_against_bow(how.log, how.setup, new)
     stage: Stage | None = "visit" if how.visit else "done" if how.done else None
     began = _make_sure_of(how, new.date)
     new = replace(new, stage=stage, complaint=(how.complaint or "") if how.visit else "")
@@ -81,7 +83,8 @@ def _append(how: _How, typed: Typed) -> None:
             return
         raise InputProblem(
             "nothing to record: give --rest, --nock, --changed, --tear, --group, --center, "
-            "--walkback, --found, --looked, --measured, --look-over, --note, --visit or --done"
+            "--walkback, --film, --found, --looked, --measured, --look-over, --note, --visit or "
+            "--done"
         )
     if how.complaint and not (began or how.visit):
         raise InputProblem("--complaint belongs to a new job or to --visit; use --note")
@@ -102,6 +105,7 @@ def _undo(how: _How, typed: Typed) -> None:
 
 def _correct(how: _How, typed: Typed) -> None:
     from vireton.job import correct, read_log
+    from vireton_cli.filming import check_against_bow
 
     assert how.correct is not None
     if typed.is_empty():
@@ -112,6 +116,7 @@ def _correct(how: _How, typed: Typed) -> None:
     if typed.measured or typed.look_over:
         raise InputProblem("--correct: measures are not corrected; record them anew")
     new = kept_axes(read_log(how.log), how.correct, typed, new_round(typed, how.units))
+    check_against_bow(how.log, None, new)
     done = correct(how.log, how.correct, new, how.units.value)
     _tell(how, done, [f"corrected round {how.correct}; what was typed before counts no longer"])
 

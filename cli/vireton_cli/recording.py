@@ -20,6 +20,7 @@ _VALUES = {
     "--tear": ("ARROW", "TEAR"),
     "--group": ("ARROW", "DISTANCE", "SHOTS"),
     "--center": ("ARROW", "DISTANCE", "PLACE"),
+    "--film": ("ARROW", "VIEW", "FILE"),
 }
 #: As 0.1.0 spelled it, and short for what is typed with cold hands.
 _OLDER = {"--centre": "--center", "-t": "--tear", "-g": "--group"}
@@ -95,7 +96,8 @@ class Typed:
         "--changed -c",
         "WHAT",
         "Anything else was changed: 'cam spacer right 1/32 in', 'draw weight 1 turn out, 58 lb', "
-        "'new string'. May be repeated, as --found, --tear, --group and --center may.",
+        "'new string'. May be repeated, as --found, --tear, --group, --center and "
+        "--film may.",
         many=True,
     )
     tear: Sequence[str] = _typed(
@@ -128,6 +130,14 @@ class Typed:
         "Fletched shots from several distances with one sight setting, right of the plumb line: "
         "'20yd 0.1in, 40yd -0.4in'.",
     )
+    film: Sequence[str] = _typed(
+        "--film",
+        "ARROW VIEW FILE",
+        "One shot, filmed: bare above marks.csv, or beside; a line a frame: its number, nock right "
+        "and down, point right and down, in pixels.",
+        many=True,
+    )
+    fps: str | None = _typed("--fps", "NUMBER", "Frames a second of each --film; without it 240.")
     found: Sequence[str] = _typed(
         "--found -f",
         "WHAT",
@@ -188,6 +198,7 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
             *_tears(typed),
             *_groups(typed, units),
             *_walkback(typed, units),
+            *_films(typed),
             *(parse_looked(one, "--looked") for one in typed.looked),
             *(parse_found(one, "--found") for one in typed.found),
         ),
@@ -301,6 +312,20 @@ def _walkback(typed: Typed, units: UnitChoice) -> "tuple[Observation, ...]":
     if typed.walkback is None:
         return ()
     return parse_walkback(typed.walkback, "--walkback", _usual_unit(units))
+
+
+def _films(typed: Typed) -> "list[Observation]":
+    if typed.fps is not None and not typed.film:
+        raise InputProblem("--fps is the frame rate of a film: it needs --film")
+    if not typed.film:
+        return []
+    from vireton_cli.filming import read_film_file
+
+    found: list[Observation] = []
+    for one in typed.film:
+        arrow, view, file = _split(one, "--film")
+        found.append(read_film_file(arrow, view, file, typed.fps))
+    return found
 
 
 def _changes(typed: Typed) -> "tuple[Change, ...]":

@@ -189,6 +189,7 @@ def test_json_holds_the_round(record, log):
                     "calm": False,
                 }
             ],
+            "films": [],
             "looked": [],
             "found": [],
             "nock_height_in": 0.0,

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from vireton.answers.filmed import film_words
 from vireton.answers.tune_words import BESIDE, advice_words, happened_words, length, side
 from vireton.units.display import Display
 
@@ -24,6 +25,7 @@ def recorded_words(tuned: "Tuned", display: Display) -> list[str]:
         *several_words(tuned, display),
         *broadhead_words(tuned, display),
         *walkback_words(tuned, display),
+        *film_words(tuned),
     ]
 
 

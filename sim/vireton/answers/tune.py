@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from vireton.answers import tune_words
 from vireton.answers.answer import Answer
+from vireton.answers.filmed import unread_words
 from vireton.answers.kinds import DISTANCE, Flag, One, Several
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
@@ -265,7 +266,11 @@ class Tuned(Answer[Tune]):
             Lines(
                 tuple(
                     one
-                    for one in (self.question.edited, tune_words.standing_words(self, display))
+                    for one in (
+                        self.question.edited,
+                        *unread_words(self),
+                        tune_words.standing_words(self, display),
+                    )
                     if one
                 )
             ),

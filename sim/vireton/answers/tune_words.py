@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from vireton.answers.filmed import HOW_TO_FILM
 from vireton.answers.table import Grid
 from vireton.units.display import Display, digits_for, plain
 from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, sides
@@ -11,6 +12,7 @@ from vireton.units.spelling import tidy
 if TYPE_CHECKING:
     from vireton.answers.tune import Tuned
     from vireton.bow.setting import BowSetting
+    from vireton.kernel.arrays import ComplexArray
     from vireton.tuning.advice import NextShots
 
 #: A story is told from this probability on.
@@ -49,6 +51,8 @@ def test_words(test: "NextShots") -> str:
     if test.kind == "tear":
         far = f"{test.distance / FOOT:.0f} ft"
         return f"{test.count} bare tear{'s' * (test.count > 1)} at {far}"
+    if test.is_film:
+        return f"{test.count} bare arrows, filmed {test.kind.replace('film', 'from')}"
     return f"{test.count} bare and {test.count} fletched at {test.distance / YARD:.0f} yd"
 
 
@@ -188,6 +192,8 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
             f"With a clean launch your bare shaft lands {length(abs(high), display)} {side} the "
             "fletched ones: that is the aim"
         )
+    if advice.verdict == "shoot" and advice.test.is_film and not tuned.turn.seen.film_errors:
+        lines.append(HOW_TO_FILM)  # once: who has filmed knows how
     return [
         *lines,
         *[_capital(words) for words in (*_odd(tuned)[:1], *_stray_words(tuned, display))],
@@ -274,10 +280,27 @@ def _look_for(tuned: "Tuned", display: Display) -> str:
         said = ", ".join(sides((grain[0], grain[1]), HOLE_SIDES, display.name))
         spread = length(float(np.std(tears - middle)), display)
         return f"a bare tear at 6 ft {'tail ' + said if said else 'clean'}, give or take {spread}"
+    if tuned.advice.test.is_film:
+        return _film_to_look_for(tuned, moves)
     mean, low, high = tuned.turn.separation(tuned.advice.move)
     right, up = (side(float(mean[axis]), names, display) for axis, names in enumerate(BESIDE))
     wide = length(float(np.mean(high - low)) / 2.0, display)
     return f"the bare shaft {right} and {up} beside the fletched one at 20 yd, give or take {wide}"
+
+
+def _film_to_look_for(tuned: "Tuned", moves: "ComplexArray") -> str:
+    import numpy as np
+
+    test = tuned.advice.test
+    rate = tuned.turn.belief.film_rate("bare", test.distance, moves)[:, 0]
+    above = test.kind == "film above"
+    drawn = rate.real if above else rate.imag
+    ways = ("right", "left") if above else ("up", "down")
+    middle = float(np.mean(drawn))
+    return (
+        f"the nose turning {ways[middle < 0.0]} at {abs(middle):.1f} rad/s, give or take "
+        f"{float(np.std(drawn)):.1f}"
+    )
 
 
 def side(value: float, names: tuple[str, str, str], display: Display) -> str:

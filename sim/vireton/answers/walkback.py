@@ -121,7 +121,7 @@ class WalkBack(OneLog):
         from vireton.answers.tune import Tune
 
         counting = self.log.rounds.counting
-        if not any(one.measurement(1.0) for each in counting for one in each.observations):
+        if not any(one.speaks_of for each in counting for one in each.observations):
             return None
         return Tune.read({"log": self.log}).tuner.turn(counting, self.setting).belief
 

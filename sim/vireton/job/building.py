@@ -10,7 +10,7 @@ from vireton.files.problems import Problem
 from vireton.job.format import RoundKeys
 from vireton.job.intake import Paperwork
 from vireton.tuning.changes import Change
-from vireton.tuning.observations import Group, Looked, Observation, Tear, WalkbackPoint
+from vireton.tuning.observations import Film, Group, Looked, Observation, Tear, WalkbackPoint
 from vireton.tuning.observations.found import Found
 from vireton.tuning.rounds import Round
 
@@ -123,6 +123,8 @@ def same_entry(one: Observation | Change) -> tuple[object, ...]:
     match one:
         case Tear() | Group():
             return type(one), one.arrow
+        case Film():
+            return type(one), one.arrow, one.clip.view
         case Looked():
             return type(one), one.into
         case Found() | Change():

@@ -119,7 +119,7 @@ def build_setup(
 
 
 def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
-    wind = models.wind
+    wind, phone = models.wind, models.costs.phone_on_stand == "yes"
     bow, parts = build_bow(models.bow, models.launch), build_parts(models.arrow)
     return Setup(
         name=models.name or f"{models.bow.name} with {models.arrow.name}",
@@ -136,6 +136,6 @@ def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
         scatter=build_scatter(models.scatter, parts),
         rules=build_rules(models),
         experience=Experience(models.experience.sideways_rule, models.experience.up_rule),
-        costs=Costs(**models.costs.model_dump()),
+        costs=Costs(**models.costs.model_dump() | {"phone_on_stand": phone}),
         left_open=filled.words,
     )

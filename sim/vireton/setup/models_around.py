@@ -1,6 +1,6 @@
 """The tables of a setup file around bow and arrow: air, wind, sight, uncertainty, and the whole."""
 
-from typing import TYPE_CHECKING, Annotated, Any, get_args
+from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args
 
 from pydantic import Field, create_model, model_validator
 
@@ -126,6 +126,12 @@ class CostsTable(Table):
         150.0,
         "An inch that is left at 20 yd, to whoever shoots the bow; half an inch costs a quarter of "
         "it. More: nearer, with more arrows",
+    )
+    film: Annotated[float, Number(0.01, 100.0, 3.0)] = usual(
+        3.0, "One arrow filmed, and its marks set"
+    )
+    phone_on_stand: Annotated[Literal["yes", "no"], Choice(("yes", "no"))] = usual(
+        "no", "Whether a phone on a stand can film the first ten feet of the flight"
     )
 
 

@@ -30,6 +30,9 @@ TRAVEL = 0.25 * INCH
 #: m of rest that one advice may move on an axis.
 _FARTHEST = 0.125 * INCH
 PAPER = 6.0 * FOOT
+#: m from the grip of the middle of a film; rad/s of one film's rate, set to 1.5 pixels at 240
+#: frames a second over 9 ft (validation/film.md), the scatter of shots in it.
+FILMED_AT, FILM_ERROR = 1.2, 0.28
 #: How likely a story must be to be asked about: a look costs little (our choice).
 ASKED, CONTACT_ASKED = 0.4, 0.45
 #: A move must be this likely to help (our choice).
@@ -42,11 +45,20 @@ _FIRST_MOVES = 6
 
 @dataclass(frozen=True)
 class NextShots:
-    """Arrows to shoot next: ``kind`` pair (bare and fletched at a target) or tear (bare)."""
+    """Arrows to shoot next: ``kind`` pair (bare and fletched at a target), tear or film (bare).
 
-    kind: Literal["pair", "tear"]
+    ``error`` rad/s of one film's rate.
+    """
+
+    kind: Literal["pair", "tear", "film above", "film beside"]
     count: int
     distance: float
+    error: float = 0.0
+
+    @property
+    def is_film(self) -> bool:
+        """Whether a phone sees it."""
+        return self.kind.startswith("film")
 
     @property
     def arrows(self) -> int:
@@ -55,7 +67,8 @@ class NextShots:
 
     def cost(self, costs: Costs) -> float:
         """In arrows."""
-        return self.count * (2.0 * costs.arrow if self.kind == "pair" else costs.tear)
+        each = {"pair": 2.0 * costs.arrow, "tear": costs.tear}.get(self.kind, costs.film)
+        return self.count * each
 
 
 #: Tests that are thought of.
@@ -76,7 +89,8 @@ class Advice:
 
     ``helps``: probability that the move leaves less than there is now. ``test``: what to shoot, for
     ``shoot``; for others, what would tell most. ``story``, with its ``story_probability``: what to
-    look into, for ``look``. ``now`` (k,) complex: draws of what is left.
+    look into, for ``look``. ``now`` (k,) complex: draws of what is left. ``film``: what a phone
+    would see, where there is one.
     """
 
     verdict: Verdict
@@ -87,6 +101,7 @@ class Advice:
     story_probability: float
     aim: Aim
     now: ComplexArray = field(repr=False)
+    film: NextShots | None = None
 
 
 @dataclass(frozen=True)
@@ -151,6 +166,7 @@ def advise(
     story: tuple[Story, float] | None = None,
     travel: float = TRAVEL,
     tests: tuple[NextShots, ...] = NEXT_SHOTS,
+    film_error: float = FILM_ERROR,
 ) -> Advice:
     """What to do next.
 
@@ -166,6 +182,7 @@ def advise(
         story: the likeliest thing that went wrong, and its probability.
         travel: m either way that the rest has.
         tests: that may be shot.
+        film_error: rad/s of one film's rate, for who has a phone on a stand.
     """
     costs = costs or Costs()
     moves = moves_within(step, _FARTHEST, stands, travel)
@@ -175,6 +192,8 @@ def advise(
     # nothing is moved before anything was seen, nor what is likelier to do harm
     may = np.flatnonzero(helps >= _LIKELY) if anything_seen else np.zeros(0, int)
     usual = [test for test in tests if not (paper_only and test.kind == "pair")]
+    film = _film(left[:, 0], film_error) if costs.phone_on_stand else None
+    usual += [] if film is None else [film]
     plans = _plans(belief, moves, may, loss_of(costs, left), usual, spread, costs)
     best = min(plans, key=lambda one: one.cost)
     telling = min((one for one in plans if one.test), key=lambda one: one.cost).test
@@ -192,7 +211,14 @@ def advise(
         story[1] if story else 0.0,
         aim,
         left[:, 0],
+        film,
     )
+
+
+def _film(left: ComplexArray, error: float) -> NextShots:
+    """Two arrows filmed from where the less is known; ``left`` (k,) draws of what is left, m."""
+    above = float(np.std(left.real)) >= float(np.std(left.imag))
+    return NextShots("film above" if above else "film beside", 2, FILMED_AT, error)
 
 
 class _Plan(NamedTuple):
@@ -261,6 +287,12 @@ def after_shots(
     if test.kind == "pair":
         mean = belief.separation(test.distance, there)[:, 0]
         variance = 2.0 * ((spread * test.distance / TALKING_DISTANCE) ** 2 + CENTER_ERROR**2)
+    elif test.is_film:
+        # one axis: the other is nothing in every draw, and its chance tells none from another
+        rate = belief.film_rate("bare", test.distance, there)[:, 0]
+        seen = (1.0, 0.0) if test.kind == "film above" else (0.0, 1.0)
+        mean = np.asarray(seen[0] * rate.real + 1j * seen[1] * rate.imag, dtype=complex)
+        variance = test.error**2
     else:
         mean = belief.tear("bare", test.distance, there)[:, 0]
         variance = TEAR_ERROR**2

@@ -37,14 +37,17 @@ class Belief:
     def turned(
         self, arrow: ShotArrow, plane: str, distance: float, moves: ComplexArray
     ) -> ComplexArray:
-        """(k, m) what the launch does to a point or a tear, m, after ``moves`` (m,) or (k, m)."""
+        """(k, m) what the launch does to a point or a tear, m, after ``moves`` (m,) or (k, m).
+
+        Of a film's plane rad/s or rad, see :class:`~vireton.tuning.observations.Measurement`.
+        """
         b = self.flown.surface(arrow, plane, distance)
         own = self.flown.shooter.nominal(arrow)
         at = (self.here[:, None] + moves) * self.answers[:, None]
         _, (rate, angle, direction) = launched(self.theta, at, self.shifted[:, None])
         turned = turning(b, rate + complex(*own[:2]), angle + complex(*own[2:4]))
         name = "tear_scale" if plane == "paper" else "bare_scale"
-        if plane == "paper" or arrow == "bare":
+        if plane == "paper" or (plane == "target" and arrow == "bare"):
             turned = turned * np.exp(self.theta[:, PLACE[name], None])
         return np.asarray(turned + b[5] * direction)
 
@@ -77,6 +80,11 @@ class Belief:
         """(k, m) tears after each move, m."""
         clean = self.flown.surface(arrow, "paper", distance)[0] + self._own("tear")
         return np.asarray(clean[:, None] + self.turned(arrow, "paper", distance, moves))
+
+    def film_rate(self, arrow: ShotArrow, distance: float, moves: ComplexArray) -> ComplexArray:
+        """(k, m) rate at which the shaft turns at a distance after each move, rad/s."""
+        clean = self.flown.surface(arrow, "film rate", distance)[0]
+        return np.asarray(clean + self.turned(arrow, "film rate", distance, moves))
 
     def _own(self, name: str) -> ComplexArray:
         return np.asarray(

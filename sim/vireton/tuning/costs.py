@@ -9,9 +9,12 @@ from vireton.units.numbers import INCH
 class Costs:
     """What things cost, in arrows shot (our choice): the bench sets its own.
 
+    An arrow shot, walked to and pulled is about a minute.
+
     ``arrow``: one more in the target; ``tear``: one more in paper; ``move``: of the rest;
     ``nock``: of the nocking point; ``inch_left``: what an inch that is left at 20 yd costs whoever
     shoots the bow. Half an inch costs a quarter of it; more than ``most_inches`` cost no more.
+    ``film``: one arrow filmed and its marks set; asked for only with a ``phone_on_stand``.
     """
 
     arrow: float = 1.0
@@ -20,6 +23,8 @@ class Costs:
     nock: float = 4.0
     inch_left: float = 150.0
     most_inches: float = 2.0
+    film: float = 3.0
+    phone_on_stand: bool = False
 
     def near(self, tolerance: float) -> "Costs":
         """The same where ``tolerance`` m at 20 yd is near enough, instead of half an inch."""

@@ -13,7 +13,7 @@ from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.observations import Measurement, ShotArrow
 from vireton.tuning.response import Shooter
 from vireton.tuning.rounds import Round
-from vireton.tuning.surface import COEFFICIENTS, RATE, surfaces
+from vireton.tuning.surface import COEFFICIENTS, RATE, filmed, surfaces
 from vireton.units.numbers import INCH
 
 #: rad, how far the sight may stand elsewhere at a later setting, or with another pin: wide enough
@@ -30,6 +30,8 @@ BROADHEAD_ALONE, BROADHEAD_DOUBT = 0.0014, 0.3
 SCATTERS = ((0.6, 0.25), (1.0, 0.5), (1.7, 0.25))
 
 _SAME_DISTANCE = 0.5  # m
+#: m: places of films nearer to each other are one; in so short a way nothing changes.
+_FILM_GRAIN = 0.05
 
 
 def rest_of(setting: BowSetting) -> complex:
@@ -41,8 +43,9 @@ def rest_of(setting: BowSetting) -> complex:
 class Entries:
     """Flown formulas of n entries: coefficients (n, 6), and what the rig itself does there.
 
-    ``bare``: 1 for a bare shaft, else 0; ``paper``: 1 for a tear, else 0; ``far``: distance as a
-    share of 20 yd, squared; ``rate``, ``angle`` (n,) of the rig's own launch.
+    ``bare``: 1 for a bare shaft at a target or paper, else 0; ``paper``: 1 for a tear, else 0;
+    ``far``: distance as a share of 20 yd, squared; ``rate``, ``angle`` (n,) of the rig's own
+    launch.
     """
 
     coefficients: ComplexArray
@@ -57,6 +60,10 @@ class Entries:
         return Entries(*(getattr(self, one.name)[which] for one in fields(self)))
 
 
+#: Planes that a film sees, in the order of :func:`~vireton.tuning.surface.filmed`.
+_FILMED = ("film rate", "film angle")
+
+
 class Flown:
     """A shooter's surfaces, flown once each."""
 
@@ -66,21 +73,36 @@ class Flown:
 
     def surface(self, arrow: ShotArrow, plane: str, distance: float) -> ComplexArray:
         """Coefficients (6,)."""
+        if plane in _FILMED:
+            return self._film(arrow, plane, distance)
         key = (arrow, plane, distance)
         if key not in self._known:
             where = ((distance,), ()) if plane == "target" else ((), (distance,))
             self._known[key] = surfaces(self.shooter, arrow, *where)[0]
         return self._known[key]
 
-    def planes(self, asked: Sequence[tuple[ShotArrow, str, float]]) -> Entries:
-        """For entries (arrow, "target" or "paper", distance m)."""
+    def _film(self, arrow: ShotArrow, plane: str, distance: float) -> ComplexArray:
+        place = _FILM_GRAIN * round(distance / _FILM_GRAIN)
+        if (arrow, plane, place) not in self._known:
+            for name, found in zip(_FILMED, filmed(self.shooter, arrow, place), strict=True):
+                self._known[arrow, name, place] = found
+        return self._known[arrow, plane, place]
+
+    def planes(
+        self, asked: Sequence[tuple[ShotArrow, str, float]], later: Sequence[float] = ()
+    ) -> Entries:
+        """For entries (arrow, plane as of a measurement, distance m); ``later`` s as of one."""
         nominal = {kind: self.shooter.nominal(kind) for kind in self.shooter.shots}
         rows = [self.surface(*one) for one in asked]
+        for k, after in enumerate(later):
+            if after:
+                arrow, _, distance = asked[k]
+                rows[k] = rows[k] + after * self.surface(arrow, _FILMED[0], distance)
         return Entries(
             np.array(rows).reshape(len(asked), COEFFICIENTS),
             np.array([complex(*nominal[one[0]][:2]) for one in asked], dtype=complex),
             np.array([complex(*nominal[one[0]][2:4]) for one in asked], dtype=complex),
-            np.array([float(one[0] == "bare") for one in asked]),
+            np.array([float(one[0] == "bare" and one[1] not in _FILMED) for one in asked]),
             np.array([float(one[1] == "paper") for one in asked]),
             np.array([(one[2] / TALKING_DISTANCE) ** 2 for one in asked]),
         )
@@ -95,7 +117,8 @@ class Evidence:
     (complex); ``shifted`` (n,): 1 where the bow is known to be off from where the log has it;
     ``variances`` (n, t) m² of either axis, one for each of :data:`SCATTERS`; ``away`` (n,) m of
     targets, 0 of paper; ``aimed`` m, for which the sight was set. ``inside`` (t,): logarithm of the
-    evidence, at each scatter, of what was taken together.
+    evidence, at each scatter, of what was taken together. ``axes`` (n, 2): 1 for an axis that was
+    seen, 0 for one that was not; rows of a film are in rad/s or rad where others are in m.
     """
 
     planes: Entries
@@ -108,6 +131,18 @@ class Evidence:
     away: FloatArray
     aimed: float
     inside: FloatArray
+    axes: FloatArray
+
+    @property
+    def typed(self) -> npt.NDArray[np.bool_]:
+        """(n,) whether somebody wrote the value itself: not so of films, which see one axis."""
+        return np.asarray(self.axes.all(axis=1))
+
+    @property
+    def film_errors(self) -> list[float]:
+        """rad/s, one standard deviation of the rate of each film."""
+        # a film is two entries, the rate first
+        return [float(one) for one in np.sqrt(self.variances[~self.typed, 0][::2])]
 
     @property
     def count(self) -> int:
@@ -121,8 +156,26 @@ class Evidence:
     @cached_property
     def whiteners(self) -> FloatArray:
         """(t, n, n): turn what was seen into standard deviations, the same on both axes."""
+        return _whitened(self._covariance)
+
+    @cached_property
+    def whiteners_by_axis(self) -> tuple[FloatArray, FloatArray]:
+        """The same for what was seen right and for what was seen up; one array where all was.
+
+        What was not seen has nothing to do with what was.
+        """
+        if self.axes.all():
+            return self.whiteners, self.whiteners
+        right, up = (
+            np.where(seen[:, None] * seen, self._covariance, np.eye(self.count))
+            for seen in self.axes.T
+        )
+        return _whitened(right), _whitened(up)
+
+    @cached_property
+    def _covariance(self) -> FloatArray:
         answers = _USUAL_GAIN * self.planes.coefficients[:, 1]
-        return _whiteners(self.variances, self.settings, self.away, self.aimed, answers)
+        return _covariance(self.variances, self.settings, self.away, self.aimed, answers)
 
     def condensed(self, since: int) -> "Evidence":
         """The same, with what was seen alike before round ``since`` taken together.
@@ -132,7 +185,7 @@ class Evidence:
         """
         alike: dict[tuple[object, ...], list[int]] = {}
         for k in range(self.count):
-            old = self.rounds[k] < since
+            old = self.rounds[k] < since and self.typed[k]
             places = np.round([self.settings[k].real, self.settings[k].imag], 9)
             p = self.planes
             arrow = (p.bare[k], complex(p.coefficients[k, 1]))
@@ -162,6 +215,7 @@ class Evidence:
             self.away[first],
             self.aimed,
             inside,
+            self.axes[first],
         )
 
 
@@ -187,13 +241,17 @@ def gathered(
             moves[one.number] = here - before
         before = here
         for seen in one.observations:
-            said = [seen.measurement(spread_angle * level) for level, _ in SCATTERS]
-            if said[0] is not None and said[0].arrow in flown.shooter.shots:
-                told.append((one.number, here, said[0]))
-                variances.append([level.variance for level in said if level is not None])
+            if seen.speaks_of not in flown.shooter.shots:
+                continue
+            said = [seen.measurements(spread_angle * level, flown.shooter) for level, _ in SCATTERS]
+            for levels in zip(*said, strict=True):
+                told.append((one.number, here, levels[0]))
+                variances.append([level.variance for level in levels])
     if start is None:
         start = told[0][1] if told else 0j
-    planes = flown.planes([(m.arrow, m.plane, m.distance) for _, _, m in told])
+    planes = flown.planes(
+        [(m.arrow, m.plane, m.distance) for _, _, m in told], [m.later for _, _, m in told]
+    )
     own = np.array([_own_error(m, flown) for _, _, m in told])
     settings = np.array([here - start for _, here, _ in told], dtype=complex)
     return Evidence(
@@ -207,6 +265,7 @@ def gathered(
         np.array([m.distance if m.plane == "target" else 0.0 for _, _, m in told]),
         flown.shooter.rig.sight.sight_in or 0.0,
         np.zeros(len(SCATTERS)),
+        np.array([m.axes for _, _, m in told]).reshape(-1, 2),
     )
 
 
@@ -221,14 +280,19 @@ def _own_error(one: Measurement, flown: Flown) -> float:
     return float((BROADHEAD_ALONE * one.distance) ** 2 + answer**2)
 
 
-def _whiteners(
+def _whitened(covariance: FloatArray) -> FloatArray:
+    """Inverses of the Cholesky factors of covariances (t, n, n)."""
+    return np.asarray(np.linalg.inv(np.linalg.cholesky(covariance)), dtype=float)
+
+
+def _covariance(
     variances: FloatArray,
     settings: ComplexArray,
     away: FloatArray,
     aimed: float,
     answers: ComplexArray,
 ) -> FloatArray:
-    """Inverses of the Cholesky factors of the errors' covariance, (t, n, n).
+    """Of the errors, (t, n, n).
 
     Every value has its own error. Where the sight may not be that of the start (a later setting, or
     another distance than the one it was set for) both arrows at a distance share what it is off.
@@ -242,4 +306,4 @@ def _whiteners(
     shared = together & free[:, None] & free[None, :]
     common = shared * np.outer(SIGHT_MOVED * away, SIGHT_MOVED * away)
     own = variances.T[:, :, None] * np.eye(len(away))
-    return np.asarray(np.linalg.inv(np.linalg.cholesky(own + common + astray)), dtype=float)
+    return np.asarray(own + common + astray, dtype=float)

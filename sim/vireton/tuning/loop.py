@@ -11,7 +11,7 @@ from vireton.kernel.arrays import FloatArray
 from vireton.rig import Rig
 from vireton.studies.fitting import error_inflation
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.advice import TOLERANCE, Advice, advise
+from vireton.tuning.advice import FILM_ERROR, TOLERANCE, Advice, advise
 from vireton.tuning.belief import Aim, Belief, drawn_from, mean_and_ends
 from vireton.tuning.costs import Costs
 from vireton.tuning.evidence import Evidence, Flown, gathered, rest_of
@@ -86,6 +86,9 @@ class Tuner:
         if setting is None:
             setting = rounds[-1].setting if rounds else AT_START
         here = self._read(segments_of(counting), all_seen(rounds, Looked), denied, spread, setting)
+        costs = self.costs
+        if films := here.seen.film_errors:
+            costs = replace(costs, phone_on_stand=True)  # somebody has one
         likely = [(s, p) for s, p in here.posterior.stories().items() if s.kind != "none"]
         scatter = sum(one.weight * one.scatter for one in here.posterior.readings)
         advice = advise(
@@ -94,8 +97,9 @@ class Tuner:
             stands=rest_of(setting),
             spread=scatter * spread.at(TALKING_DISTANCE),
             aim=self.aim,
-            costs=self.costs,
+            costs=costs,
             paper_only=self.paper_only,
+            film_error=min(films, default=FILM_ERROR),
             story=likely[0] if likely else None,
             anything_seen=any(one.measures for one in counting),
         )

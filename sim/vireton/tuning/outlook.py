@@ -178,6 +178,6 @@ def worth(tuner: Tuner, turn: Turn, tests: Sequence[NextShots]) -> list[Worth]:
             1.0 - still,
             1.0 - min(still, after_shots(belief, test, 0j, outside, spread)),
         )
-        for test in dict.fromkeys((*tests, advice.test))
+        for test in dict.fromkeys((*tests, *([advice.film] if advice.film else []), advice.test))
     ]
     return sorted(found, key=lambda one: -one.then)

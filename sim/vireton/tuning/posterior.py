@@ -6,12 +6,14 @@ evidence in Laplace's approximation (MacKay 2003, *Information Theory, Inference
 Algorithms*, ch. 27).
 """
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
-from vireton.kernel.arrays import FloatArray
+from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.tuning.evidence import SCATTERS, Evidence
 from vireton.tuning.predicting import both, predicted
 from vireton.tuning.stories import Altered, Story
@@ -97,10 +99,12 @@ class Fitter:
         self.precisions = np.linalg.inv(np.array([one.covariance for one in prior.components]))
         self.log_precisions = np.linalg.slogdet(self.precisions)[1]
         self.log_weights = np.log([one.weight for one in prior.components])
-        diagonals = np.diagonal(evidence.whiteners, axis1=1, axis2=2)
-        # two axes, each with half the logarithm of the determinant: twice that of the factor
+        # two axes, each with half the logarithm of the determinant: that of the factor
         self.log_scatters = (
-            2.0 * np.log(diagonals).sum(axis=1)
+            sum(
+                np.log(np.diagonal(one, axis1=1, axis2=2)).sum(axis=1)
+                for one in evidence.whiteners_by_axis
+            )
             + np.log([share for _, share in SCATTERS])
             + evidence.inside
         )
@@ -120,18 +124,15 @@ class Fitter:
         settings = np.array([one.settings for _, one, _ in stories])[s]
         shifted = np.array([one.shifted for _, one, _ in stories])[s]
         answers = np.array([one.answers for _, one, _ in stories])[s]
-        whiteners, mean, precision = self.evidence.whiteners[t], self.means[c], self.precisions[c]
+        mean, precision = self.means[c], self.precisions[c]
+        whitened = _whitening(self.evidence, t)
 
         def system(theta: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
             asked = settings * answers[:, None]
             value, slope = predicted(theta, self.evidence.planes, asked, shifted)
-            # right and up side by side, so that real factors do for both
-            residual = np.matmul(whiteners, both(values - value))
-            rows = np.matmul(whiteners, slope.view(float).reshape(*value.shape, 2 * SIZE))
-            rows = (
-                rows.reshape(len(theta), -1, SIZE, 2).swapaxes(2, 3).reshape(len(theta), -1, SIZE)
-            )
-            residual = residual.reshape(len(theta), -1, 1)
+            residual = whitened(values - value).reshape(len(theta), -1, 1)
+            rows = whitened(slope).swapaxes(2, 3)
+            rows = rows.reshape(len(theta), -1, SIZE)
             across = rows.swapaxes(1, 2)
             off = theta - mean
             pull = np.matmul(precision, off[..., None])[..., 0]
@@ -163,6 +164,36 @@ class Fitter:
         )
         covariance = np.asarray(np.linalg.inv(information), dtype=float)
         return theta, covariance, np.asarray(logs, dtype=float), cost
+
+
+def _whitening(
+    evidence: Evidence, which: npt.NDArray[np.int64]
+) -> Callable[[ComplexArray], FloatArray]:
+    """What turns (h, n, …) complex into (h, n, …, 2), right and up, in standard deviations.
+
+    ``which`` (h,): of the scatters.
+    """
+    right, up = evidence.whiteners_by_axis
+    if right is up:
+        whiteners = right[which]
+
+        def alike(value: ComplexArray) -> FloatArray:
+            # right and up side by side, so that real factors do for both
+            flat = both(value).reshape(*value.shape[:2], 2 * math.prod(value.shape[2:]))
+            return np.asarray(np.matmul(whiteners, flat).reshape(*value.shape, 2))
+
+        return alike
+    of_axis = (right[which], up[which])
+
+    def apart(value: ComplexArray) -> FloatArray:
+        flat = both(value).reshape(*value.shape[:2], math.prod(value.shape[2:]), 2)
+        found = [
+            np.matmul(one, flat[..., axis] * evidence.axes[:, axis, None])
+            for axis, one in enumerate(of_axis)
+        ]
+        return np.stack(found, axis=-1).reshape(*value.shape, 2)
+
+    return apart
 
 
 def fit(
@@ -199,7 +230,7 @@ def fit(
                 SCATTERS[which[h, 1]][0],
                 stories[which[h, 2]][0],
                 float(misfits[h]),
-                2 * evidence.count,
+                int(evidence.axes.sum()),
             )
             for h in order
         )

@@ -45,7 +45,7 @@ class Round:
     @property
     def measures(self) -> bool:
         """Whether anything in it speaks of the launch."""
-        return any(one.measurement(1.0) is not None for one in self.observations)
+        return any(one.speaks_of is not None for one in self.observations)
 
     def seen(self, kind: type[_Kind]) -> tuple[_Kind, ...]:
         """The observations of one kind, in order."""

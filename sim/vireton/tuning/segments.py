@@ -85,8 +85,7 @@ def _without_cracked(one: Round) -> Round:
     kept = tuple(
         seen
         for seen in one.observations
-        if (measured := seen.measurement(1.0)) is None
-        or (measured.arrow not in cracked and None not in cracked)
+        if seen.speaks_of is None or (seen.speaks_of not in cracked and None not in cracked)
     )
     return replace(one, observations=kept)
 

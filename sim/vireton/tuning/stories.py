@@ -82,9 +82,12 @@ def as_told(seen: Evidence, story: Story) -> Altered:
         case "reversed" | "slipped":
             return replace(plain, settings=seen.settings + off_by(story, seen.moves) * later)
         case "swapped":
-            return replace(plain, values=np.where(here, -np.conj(seen.values), seen.values))
-        case "decimal" if here.any():
-            return replace(plain, values=_times(seen, int(np.argmax(abs(seen.values) * here)), 0.1))
+            return replace(
+                plain, values=np.where(here & seen.typed, -np.conj(seen.values), seen.values)
+            )
+        case "decimal" if (here & seen.typed).any():
+            largest = int(np.argmax(abs(seen.values) * (here & seen.typed)))
+            return replace(plain, values=_times(seen, largest, 0.1))
         case "changed":
             return replace(plain, shifted=np.maximum(seen.shifted, later))
     return plain
@@ -114,7 +117,7 @@ def stories(seen: Evidence, denied: Collection[Story] = ()) -> list[tuple[Story,
         if number > first and (seen.rounds >= number).any():
             kinds += ["reversed", "slipped"] if number in seen.moves else []
             kinds += ["changed"]
-        here = np.flatnonzero(seen.rounds == number)
+        here = np.flatnonzero((seen.rounds == number) & seen.typed)
         if np.any(seen.values[here].real != 0.0):
             kinds += ["swapped"]
         told += [(one, as_told(seen, one)) for one in (Story(kind, number) for kind in kinds)]

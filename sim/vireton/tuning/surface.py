@@ -69,6 +69,36 @@ def surfaces(
     places = places_across(states, stations)
     seen = np.concatenate([places[:, :n], places[:, n + k :] - places[:, n : n + k]], axis=1)
     values = seen[..., 0] + 1j * seen[..., 1]
+    return _fitted(values, errors)
+
+
+def filmed(shooter: Shooter, arrow: ShotArrow, distance: float) -> ComplexArray:
+    """Coefficients (2, 6) of the shaft where its balance point is ``distance`` m from the grip.
+
+    First the rate at which it turns, rad/s, then its angle from the path of that point, rad.
+    """
+    starts, errors = _launches(shooter.shots[arrow].start[PLACES])
+    shot = shooter.shots[arrow]
+    rows = np.repeat(shot.start[None], len(errors), axis=0)
+    rows[:, PLACES] = starts
+    bodies = np.repeat(shot.body[None], len(rows), axis=0)
+    states = fly_many(
+        release(rows, shooter.rig.bow.brace_height), bodies, [distance], 0.0, _TOLERANCE
+    ).states[:, 0]
+    way, axis = states[:, 3:6], states[:, 6:9]
+    turning_axis = np.cross(states[:, 9:12], axis)
+    level = np.hypot(axis[:, 0], axis[:, 2])
+    yaw_rate = (axis[:, 0] * turning_axis[:, 2] - axis[:, 2] * turning_axis[:, 0]) / level**2
+    rate = yaw_rate + 1j * turning_axis[:, 1] / level
+    flat = np.hypot(way[:, 0], way[:, 2])
+    angle = (np.arctan2(axis[:, 2], axis[:, 0]) - np.arctan2(way[:, 2], way[:, 0])) + 1j * (
+        np.arctan2(axis[:, 1], level) - np.arctan2(way[:, 1], flat)
+    )
+    return _fitted(np.column_stack([rate, angle]), errors)
+
+
+def _fitted(values: ComplexArray, errors: FloatArray) -> ComplexArray:
+    """Coefficients (n, 6) of values (m, n), seen for launch errors (m, 6), the clean one first."""
     rate, angle, direction = total(errors)
     q = reach(rate, angle)
     basis = np.column_stack([rate, rate * q, angle, angle * q, direction])[1:]

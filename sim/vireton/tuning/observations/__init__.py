@@ -12,6 +12,7 @@ from vireton.tuning.observations.base import (
     parse_arrow,
     parse_shot_arrow,
 )
+from vireton.tuning.observations.film import Film
 from vireton.tuning.observations.found import Found, parse_found
 from vireton.tuning.observations.group import (
     Group,
@@ -29,6 +30,7 @@ OBSERVATION_KINDS: tuple[type[Observation], ...] = (
     Tear,
     Group,
     WalkbackPoint,
+    Film,
     Looked,
     Found,
 )
@@ -36,6 +38,7 @@ OBSERVATION_KINDS: tuple[type[Observation], ...] = (
 __all__ = [
     "OBSERVATION_KINDS",
     "ArrowKind",
+    "Film",
     "Found",
     "Group",
     "Looked",

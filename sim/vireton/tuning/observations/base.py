@@ -2,7 +2,7 @@
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
-from typing import Any, ClassVar, Literal, Self, get_args
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self, get_args
 
 from vireton.units.bench_words import problem
 from vireton.units.kinds import Choice
@@ -11,10 +11,16 @@ from vireton.units.quantity import Quantity
 from vireton.units.table import Table
 from vireton.units.text import UnitSystem, as_typed
 
+if TYPE_CHECKING:
+    from vireton.tuning.response import Shooter
+
 ArrowKind = Literal["bare", "fletched"]
 #: A broadhead is a fletched arrow with its broadhead, shot at a target beside field points; nobody
 #: shoots one through paper.
 ShotArrow = Literal["bare", "fletched", "broadhead"]
+
+#: What may be predicted of a flight at a distance.
+Plane = Literal["target", "paper", "film rate", "film angle"]
 
 PAPER_ARROW = Choice(get_args(ArrowKind))
 SHOT_ARROW = Choice(get_args(ShotArrow))
@@ -26,15 +32,19 @@ IMPACT = Quantity("length", "-10 ft", "10 ft", "0.5 in")
 class Measurement:
     """What an observation says of one arrow's flight, for the fit of the launch errors.
 
-    ``value`` right and up, m: of the point on a ``target``, or of the tear in a ``paper``,
-    ``distance`` m from the grip; ``variance`` m² of each of the two.
+    ``value`` right and up, ``distance`` m from the grip: m of the point on a ``target`` or of the
+    tear in a ``paper``; of a film rad/s by which the shaft turns (``film rate``), or rad from the
+    flight's own path (``film angle``) plus the rate times ``later`` s. ``variance`` of each of the
+    two; ``axes`` 1 for an axis that was seen, 0 for one that was not.
     """
 
     arrow: ShotArrow
-    plane: Literal["target", "paper"]
+    plane: Plane
     distance: float
     value: tuple[float, float]
     variance: float
+    axes: tuple[float, float] = (1.0, 1.0)
+    later: float = 0.0
 
 
 class Observation(ABC):
@@ -72,6 +82,17 @@ class Observation(ABC):
 
         ``spread_angle`` rad: the standard deviation of one arrow on one axis.
         """
+
+    @property
+    def speaks_of(self) -> ShotArrow | None:
+        """The arrow whose launch it says something of; None where it says nothing."""
+        found = self.measurement(1.0)
+        return None if found is None else found.arrow
+
+    def measurements(self, spread_angle: float, shooter: "Shooter") -> "tuple[Measurement, ...]":
+        """All that the fit takes from it; ``shooter``: the bow and its arrows."""
+        found = self.measurement(spread_angle)
+        return () if found is None else (found,)
 
 
 def parse_arrow(text: str, where: str = "") -> ArrowKind:

@@ -4,9 +4,11 @@ import dataclasses
 
 import pytest
 
+from vireton.film.clip import Clip, Frame
 from vireton.job.format import RoundTable
 from vireton.tuning.observations import (
     OBSERVATION_KINDS,
+    Film,
     Found,
     Looked,
     Observation,
@@ -20,10 +22,21 @@ from vireton.units.problems import InputProblem
 from vireton.units.text import UnitSystem
 
 INCH = 0.0254
+FILM = Clip(
+    "above",
+    (Frame(3, (310.0, 540.5), (958.0, 548.25)), Frame(4, (610.0, 541.0), (1258.0, 1 / 3 + 549))),
+    120.0,
+    (3840.0, 2160.0),
+    1.0 / 3000.0,
+    0.0031,
+    1.0 / 3.0,
+    2.5,
+)
 SEEN: tuple[Observation, ...] = (
     Tear("bare", 1.8288, 0.001, -1 / 300),
     group_of_shots("fletched", 18.288, ((0.01, 0.02), (0.03, -0.04))),
     WalkbackPoint(27.0, -0.4 * INCH),
+    Film("bare", FILM),
     Looked("slipped", 4, True),
     Found("contact", "lower vane", "powder"),
 )
