@@ -70,9 +70,7 @@ def marks_of(job: Path, view: str = "above", fps: float = 240.0, first: int = 10
 
 def table_of(marks: Marks, fps: float = 240.0) -> str:
     """As the page writes it."""
-    rows = [
-        ", ".join(f"{one:.1f}" for one in (*nock, *point)) for nock, point in marks.values()
-    ]
+    rows = [", ".join(f"{one:.1f}" for one in (*nock, *point)) for nock, point in marks.values()]
     lines = [f"{number}, {row}" for number, row in zip(marks, rows, strict=True)]
     return "\n".join([f"fps: {fps:g}", "picture: 1920 x 1080", *lines])
 

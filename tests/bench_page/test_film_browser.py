@@ -213,10 +213,11 @@ def test_a_rate_that_cannot_be_is_said_before_it_is_recorded(
     phone: Make, mill: Path, clip: Path, marks: Marks
 ) -> None:
     one = phone().open(mill.stem, "film")
-    one.pick("120")
     choose(one, clip)
     mark(one, marks, 2)
-    press(one, "Read it")
+    one.pick("1 Clip")
+    one.pick("120")
+    one.pick("3 Reading")
     one.wait("about 240 a second would fit")
     assert one.page.locator(".send .first").is_disabled()
     one.pick("1 Clip")
@@ -249,6 +250,21 @@ def test_it_is_corrected_from_the_history(
     one.wait("Round 5 is corrected")
     assert recorded(mill).clip.exposure == 1 / 1000
     assert len(recorded(mill).clip.frames) == 3
+
+
+def test_the_advice_that_asks_for_a_film_leads_to_it(phone: Make, mill: Path) -> None:
+    one = phone()
+
+    def asked(route: Any) -> None:
+        told = route.fetch().json()
+        told["advice"] |= {"verdict": "shoot", "test": {"kind": "film beside", "count": 2}}
+        route.fulfill(json=told)
+
+    one.page.route("**/advice", asked)
+    one.open(mill.stem)
+    one.tap("Mark the film")
+    one.wait("240 frames a second, shutter 1/2000 s")
+    assert one.page.get_by_role("radio", name="From beside").is_checked()
 
 
 def test_a_file_that_is_no_film_is_told(phone: Make, mill: Path, tmp_path: Path) -> None:

@@ -5,7 +5,7 @@
 import { el } from "./dom.js";
 
 const PATIENCE = 15000; // ms, for a clip to open or to be wound
-const PRESENTED = 250;  // ms: a frame that is there already is not presented anew
+const PRESENTED = 600;  // ms: a frame that is there already is not presented anew
 const LISTENED = 1500;  // ms, for the file's frame rate, and how slowly it plays meanwhile
 const SLOWLY = 0.25;
 const USUAL = 30;       // frames a second, where the browser does not tell
@@ -81,22 +81,45 @@ export class Clip {
   // The frame ``number``, or the one that the file has in its place: {number, time, url}.
   async show(number) {
     const { video, rate, anchor: [first, from] } = this;
-    const presented = video.requestVideoFrameCallback && new Promise((done) => {
-      video.requestVideoFrameCallback((_, { mediaTime }) => done(mediaTime));
-    });
+    const starts = from + (number - first) / rate;
+    const shown = video.requestVideoFrameCallback && this.presented(starts);
     const wound = heard(video, "seeked");
-    video.currentTime = Math.max(0, from + (number - first + 0.5) / rate);
+    video.currentTime = Math.max(0, starts + 0.5 / rate);
     await wound;
-    const time = presented && await Promise.race([presented, new Promise((done) => { setTimeout(done, PRESENTED); })]);
-    this.canvas.getContext("2d").drawImage(video, 0, 0, this.width, this.height);
+    const heardOf = await shown;
+    const isAnew = await this.draw();
+    this.time = heardOf ?? (isAnew ? starts : this.time);
+    return { number: first + Math.round((this.time - from) * rate), time: this.time, url: this.still };
+  }
+
+  // When the frame that is presented next starts. One that was asked for before may come late, so
+  // another than the one that is looked for is believed only once no other comes.
+  presented(starts) {
+    const { video, rate } = this;
+    return new Promise((done) => {
+      let last;
+      const late = () => setTimeout(() => done(last), PRESENTED);
+      const hear = (_, { mediaTime }) => {
+        last = mediaTime;
+        if (Math.abs(mediaTime - starts) < 0.5 / rate) done(mediaTime);
+        else video.requestVideoFrameCallback(hear);
+      };
+      video.requestVideoFrameCallback(hear);
+      video.addEventListener("seeked", late, { once: true });
+    });
+  }
+
+  // Draw what the video shows; whether that is another picture than before.
+  async draw() {
+    this.canvas.getContext("2d").drawImage(this.video, 0, 0, this.width, this.height);
     const blob = await new Promise((done) => { this.canvas.toBlob(done, "image/jpeg", 0.92); });
-    const before = this.still;
+    const [before, size] = [this.still, this.size];
+    this.size = blob.size;
     this.still = URL.createObjectURL(blob);
     const image = new Image();
     image.src = this.still;
     await image.decode(); // no flash between two frames
     setTimeout(() => URL.revokeObjectURL(before), 1000);
-    if (time === undefined) return { number, time: from + (number - first) / rate, url: this.still };
-    return { number: first + Math.round((time - from) * rate), time, url: this.still };
+    return blob.size !== size;
   }
 }

@@ -10,7 +10,7 @@ const TABS = [["clip", "1 Clip"], ["marks", "2 Marks"], ["reading", "3 Reading"]
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const why = (words) => el("p", { class: "why", role: "status" }, words);
 
-let held = null; // the clip that is open, kept while other screens are looked at
+let held; // the clip that is open, kept while other screens are looked at
 
 export function film(words, job, draft, changed) {
   const known = words.film;
@@ -20,7 +20,8 @@ export function film(words, job, draft, changed) {
   draft.exposure ??= "";
   draft.off ??= "";
   draft.frames ??= {};
-  let clip = held?.name === draft.clip ? held : null;
+  if (held && held.name !== draft.clip) held = void held.close();
+  let clip = held;
   let frames = null;
   let reading = null;
   let tab = "";
@@ -74,7 +75,7 @@ export function film(words, job, draft, changed) {
       choice("Filmed at, frames a second", rates.map((one) => [one, one]), draft.fps, set("fps")),
       el("label", { class: "field", for: "shutter" }, el("span", {}, "Shutter"), shutter),
       input("Nock off the string in the first marked frame", draft, "off", changed, "1 ft"),
-      el("p", { class: "small" }, "Empty where that is the first frame with the nock off the string."),
+      el("p", { class: "small" }, "Leave it empty if that is the first frame with the nock off the string."),
     ];
   }
 

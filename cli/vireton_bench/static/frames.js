@@ -77,8 +77,9 @@ export class Frames {
   }
 
   shows({ number, time, url }) {
-    Object.assign(this, { number, time });
     this.board.another(url);
+    if (number === this.number && !this.near) return;
+    Object.assign(this, { number, time });
     this.stand();
     this.turn(0, this.near);
   }
@@ -158,7 +159,8 @@ export class Frames {
     this.said.classList.toggle("faint", !mark);
     this.said.replaceChildren(mark?.guess ? `Is the ${name} there?` : mark ? `The ${name}` : `Tap the ${name}`,
       under(`Frame ${this.number}. ${counted(full)}${how ? `. ${how}` : ""}`));
-    this.next.textContent = mark?.guess ? `The ${name} is there` : this.step ? "Next frame" : "Next: the point";
+    const act = mark?.guess ? `The ${name} is there` : this.step ? "Next frame" : "Next: the point";
+    if (this.next.textContent !== act) this.next.textContent = act;
     this.next.disabled = !mark || (this.step === 1 && !mark.guess && this.number >= this.clip.count - 1);
     this.away.disabled = !this.draft.frames[this.number];
     this.read.disabled = full < this.known.fewest;
