@@ -19,7 +19,7 @@ from starlette.routing import Route
 
 from vireton.units.problems import InputProblem
 from vireton_bench import desk
-from vireton_bench.entry import Entry
+from vireton_bench.entry import Entry, Marked
 from vireton_bench.guard import Guard
 from vireton_bench.lanes import LaneLostError, Lanes
 from vireton_bench.picture import NoSuchPictureError, Pictures, picture_routes
@@ -87,6 +87,14 @@ class _NewJob(BaseModel):
     complaint: str = Field("", max_length=500)
     date: str = Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$")
     numbers: dict[str, _Answer] = Field(default_factory=dict, max_length=40)
+
+
+class _Film(BaseModel):
+    """Marks of a film that are to be read, not yet recorded."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    film: Marked
 
 
 def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> Guard:
@@ -186,6 +194,14 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
         )
         return JSONResponse({**found, "version": version, **look, "advice": advised})
 
+    async def read_film(request: Request) -> Response:
+        path, _ = _found(request)
+        try:
+            marked = _Film.model_validate_json(await request.body()).film
+        except ValidationError:
+            return _problem(400, "Those are no marks of a film.")
+        return JSONResponse(await _asked(request, desk.read_marked, path, marked))
+
     async def end(request: Request) -> Response:
         path, _ = _found(request)
         return JSONResponse(await _asked(request, desk.end, path, bench.units))
@@ -230,6 +246,7 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
             Route("/api/jobs/{name}", job),
             Route("/api/jobs/{name}/advice", advice),
             Route("/api/jobs/{name}/entries", enter, methods=["POST"]),
+            Route("/api/jobs/{name}/film", read_film, methods=["POST"]),
             Route("/api/jobs/{name}/end", end),
             Route("/jobs/{name}/{kind}", sheet),
             Route("/api/jobs/{name}/what-if", what_if),

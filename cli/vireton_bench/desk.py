@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from vireton.units.problems import InputProblem
-from vireton_bench.entry import Entry
+from vireton_bench.entry import Entry, Marked, film_of
 from vireton_bench.view import history_of, seen_by_tuner, view_of
 
 if TYPE_CHECKING:
@@ -52,6 +52,7 @@ def _without_path(problem: InputProblem, path: Path) -> str:
 def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] | None:
     """Record it; or the question that has to be answered first."""
     from vireton.job import append_round, correct, put_back, read_log, withdraw_last
+    from vireton_cli.filming import check_against_bow
     from vireton_cli.options import UnitChoice
     from vireton_cli.recording import kept_axes, new_round
 
@@ -62,10 +63,13 @@ def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] |
             raise InputProblem(f"round {number} is no longer the last: somebody recorded since")
         withdraw_last(path, date, units, entry.id)
         return None
-    typed = entry.as_typed()
+    typed, films = entry.as_typed(), entry.films
     new = replace(new_round(typed, UnitChoice(units)), date=date, entry=entry.id)
+    new = replace(new, observations=(*new.observations, *films))
+    check_against_bow(path, None, new)
+    is_empty = typed.is_empty() and not films
     if entry.do == "correct":
-        if number is None or typed.is_empty():
+        if number is None or is_empty:
             raise InputProblem("say which round, and what it should have been")
         correct(path, number, kept_axes(read_log(path), number, typed, new), units)
     elif entry.do == "back":
@@ -73,7 +77,7 @@ def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] |
     else:
         stage = None if entry.do == "add" else entry.do
         new = replace(new, stage=stage, complaint=entry.complaint if stage == "visit" else "")
-        if typed.is_empty() and stage is None and not entry.edited:
+        if is_empty and stage is None and not entry.edited:
             raise InputProblem("nothing to record")
         settled = _settled(path, entry, new, units)
         if isinstance(settled, dict):
@@ -114,6 +118,20 @@ def _settled(
     if doubt.other is not None:
         readings.append(["meant", doubt.meant])
     return {"question": doubt.question, "field": "reading", "readings": readings}
+
+
+def read_marked(path: Path, marked: Marked) -> dict[str, Any]:
+    """What a film says before it is recorded: ``said``, its ``warnings``; or ``refused``."""
+    from vireton.answers.filmed import reading_words
+    from vireton.answers.tune import Tune
+    from vireton.job import read_log
+
+    try:
+        film = film_of(marked)
+        reading = film.reading(Tune.read({"log": read_log(path)}).rig)
+    except InputProblem as problem:
+        return {"refused": _without_path(problem, path)}
+    return {"said": reading_words(film, reading)[0], "warnings": list(reading.warnings)}
 
 
 def look(path: Path, units: "UnitSystem") -> dict[str, Any]:

@@ -58,7 +58,8 @@ HEADERS = (
     (
         b"content-security-policy",
         b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
-        b"connect-src 'self'; manifest-src 'self'; form-action 'none'; base-uri 'none'; "
+        b"media-src blob:; connect-src 'self'; manifest-src 'self'; form-action 'none'; "
+        b"base-uri 'none'; "
         b"frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'",
     ),
     (b"x-content-type-options", b"nosniff"),

@@ -88,7 +88,7 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
 
 def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
     """The advice: what to do with its chance, what the last arrow said, what to look for."""
-    from vireton.answers import recorded_words, tune_words
+    from vireton.answers import filmed, recorded_words, tune_words
     from vireton.answers.tune import tune_log
     from vireton.bow.cautions import SHOOTING_BARE, cautions
     from vireton.rig import arrows_of
@@ -113,6 +113,7 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
             *(recorded_words.several_words(tuned, shown) if log.rounds.counting else []),
             *recorded_words.broadhead_words(tuned, shown),
             *recorded_words.walkback_words(tuned, shown),
+            *filmed.film_words(tuned),
         ],
         "move": _move(advice.move, units) if advice.verdict == "move" else None,
         "test": {"kind": advice.test.kind, "count": advice.test.count},

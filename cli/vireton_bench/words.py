@@ -19,11 +19,16 @@ _TARGETS = {
 }
 _WALK = {"us": tuple(k * YARD for k in (20, 30, 40, 50)), "metric": (20.0, 30.0, 40.0, 50.0)}
 _GRAIN = {"us": INCH / 16.0, "metric": 0.001}
+#: Frames a second, and shutters as parts of a second, that phones have (from memory).
+_RATES = (60, 120, 240, 480)
+_EXPOSURES = (240, 500, 1000, 2000, 4000, 8000)
 
 
 def words(units: "UnitSystem") -> dict[str, Any]:
     """Kinds of change and finding, measures, sizes and distances as the bench spells them."""
+    from vireton.answers.filmed import FILMING, MARKING
     from vireton.bow.cautions import SHOOTING_BARE
+    from vireton.film.clip import EXPOSURE, FEWEST_FRAMES, FRAMES_A_SECOND, MOST_FRAMES
     from vireton.job.intake import MEASURES, SAFETY
     from vireton.setup.intake import QUESTIONS
     from vireton.setup.reading import single_kinds
@@ -112,5 +117,15 @@ def words(units: "UnitSystem") -> dict[str, Any]:
             "far": FAR,
         },
         "photo_bytes": PICTURE.bytes,
+        "film": {
+            "how": FILMING,
+            "marking": MARKING,
+            "fewest": FEWEST_FRAMES,
+            "most": MOST_FRAMES,
+            "rates": _RATES,
+            "usual_rate": int(FRAMES_A_SECOND),
+            "exposures": [f"1/{one} s" for one in _EXPOSURES],
+            "usual_exposure": f"1/{1.0 / EXPOSURE:.0f} s",
+        },
         "caution": SHOOTING_BARE,
     }

@@ -54,7 +54,7 @@ export function stepper(legend, says, value, low, high, changed, [less, more] = 
 // A number keeps its unit on its line.
 export const bind = (text) => text
   .replace(/(\d) (?=\d+\/\d)/g, "$1\u00a0")
-  .replace(/([\d½¼¾]) (?=(in|yd|ft|mm|cm|m|mph|lb|lbf|gr|fps|turns?)\b)/g, "$1\u00a0")
+  .replace(/([\d½¼¾]) (?=(in|yd|ft|mm|cm|m|mph|lb|lbf|gr|fps|s|turns?)\b)/g, "$1\u00a0")
   .replace(/ → /g, "\u00a0→\u00a0");
 
 export function say(words) {

@@ -74,7 +74,9 @@ function first(job, go, record) {
   if (job.is_done) return el("a", { href: go.to("visit"), ...wide }, "Came back");
   if (advice.verdict === "move") return el("a", { href: go.to("moved", "advised"), ...wide }, "I did this");
   if (advice.verdict === "shoot") {
-    const tear = advice.test.kind === "tear";
+    const [kind, view] = advice.test.kind.split(" ");
+    if (kind === "film") return el("a", { href: go.to("film", view), ...wide }, "Mark the film");
+    const tear = kind === "tear";
     return el("a", { href: go.to(tear ? "tear" : "shots"), ...wide }, tear ? "Tap in the tear" : "Tap in the shots");
   }
   if (advice.verdict === "stop") return el("a", { href: go.to("done"), ...wide }, "Done: what to hand over");
@@ -99,7 +101,9 @@ const CORRECTED = [
   ["changes", "changed", (one) => one.what],
   ["found", "found", (one) => one.what],
   ["walkback", "walkback", () => "the walk-back"],
+  ["films", "film", (one) => `the ${one.arrow} arrow's film from ${one.view}`],
 ];
+const which = (one) => `${one.arrow ?? one.what} ${one.view ?? ""}`;
 
 export function history(job, words, go, record) {
   const rounds = job.rounds || [];
@@ -137,7 +141,7 @@ function corrections(job, one, isLast, words, go, record) {
     if (sheet === "shots" && seen.some((group) => group.distance_yd !== seen[0].distance_yd)) continue;
     const groups = sheet === "shots" || sheet === "walkback" ? [seen] : seen.map((entry) => [entry]);
     for (const entries of groups) {
-      const same = seen.filter((other) => (other.arrow ?? other.what) === (entries[0].arrow ?? entries[0].what));
+      const same = seen.filter((other) => which(other) === which(entries[0]));
       if (groups.length > 1 && same.length > 1) continue;
       acts.push([`Correct ${said(entries[0])}`, () => go.correct(sheet, draftOf(sheet, entries, one, words)), ""]);
     }
@@ -164,6 +168,11 @@ function draftOf(sheet, entries, one, words) {
       marks: entries.flatMap((group) => group.shots_in.map(([x, y]) => ({ arrow: group.arrow, x, y }))) };
   }
   if (sheet === "walkback") return draft;
+  if (sheet === "film") {
+    return { ...draft, arrow: entry.arrow, view: entry.view, fps: String(entry.frames_a_second), picture: entry.picture,
+      exposure: `1/${Math.round(1 / entry.exposure_s)} s`, off: entry.off_string_in === null ? "" : `${entry.off_string_in} in`,
+      frames: Object.fromEntries(entry.frames.map(([n, ...at]) => [n, [at.slice(0, 2), at.slice(2)]])) };
+  }
   return { ...draft, what: entry.what, where: entry.where, how: entry.how, arrow: entry.arrow };
 }
 

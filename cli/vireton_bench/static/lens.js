@@ -13,6 +13,7 @@ const LARGER = 2;
 
 // ``marks``: [{x, y, look, name}], changed in place; ``put(x, y)``: the mark that a tap puts or
 // moves, or null; ``looked()``: it is seen nearer or farther; ``only()``: the index of the one mark that may be dragged, or null for all.
+// ``guess``: a mark that nobody put yet.
 // Each mark keeps the ``scale`` at which it was put: picture pixels in one of the screen's.
 export class Picture {
   constructor({ label, url, width, height, marks, put, changed, looked, only }) {
@@ -35,6 +36,11 @@ export class Picture {
     this.box = el("div", { class: "photo-box" }, this.view, this.lens);
     this.whole = true;
     new ResizeObserver(() => (this.whole ? this.fit() : this.show())).observe(this.box);
+  }
+
+  // Another picture of this size in its place.
+  another(url) {
+    for (const one of [this.view, this.lens]) one.firstChild.setAttribute("href", url);
   }
 
   // ---- what is looked at
@@ -153,6 +159,7 @@ export class Picture {
   tap(place) {
     const [x, y] = this.inside(...place);
     let mark = this.near(place, ON);
+    if (mark?.guess) mark = null; // it goes where it is tapped
     if (!mark && this.isFar()) { // a finger is too thick for a hole from there: first go near
       this.closeUp(x, y);
       return;

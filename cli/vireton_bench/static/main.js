@@ -2,12 +2,14 @@
 
 import { ask, asking, button, byId, el, say, today } from "./dom.js";
 import { ending, history, jobScreen, whatif } from "./job.js";
+import { film } from "./film.js";
 import { newJob } from "./newjob.js";
-import { SHEETS } from "./sheets.js";
+import { SHEETS as TAPPED } from "./sheets.js";
 import {
   Refused, Unpaired, drop, flush, get, jobPath, keep, link, listen, newId, nudge, rewrite, waiting,
 } from "./wire.js";
 
+const SHEETS = { ...TAPPED, film };
 const POLL = 4000;
 let words = null;
 let job = null;
@@ -144,6 +146,7 @@ function sheetView(at, home) {
   if (at.query === "advised") draft.advised = true;
   else delete draft.advised;
   if (at.query !== "correct" && draft.correct) for (const key of Object.keys(draft)) delete draft[key];
+  if (["above", "beside"].includes(at.query)) draft.view = at.query;
   const send = button("Record", () => {
     const made = sheet.entry();
     if (!made) return;
@@ -175,6 +178,7 @@ function moreList() {
   };
   return [el("div", { class: "kinds" },
     row("whatif", "What if", "Slide the rest, the wind, the distance"),
+    row("film", "Film", "Nock and point in a clip of the first ten feet"),
     row("measured", "Measured", "The bow as it is now"),
     row("lookover", "Looked over", "Limbs, strings, arrows"),
     row("note", "Note", "Anything else"),

@@ -11,14 +11,17 @@ if TYPE_CHECKING:
     from vireton.rig import Rig
     from vireton.tuning.observations import Film
 
-#: How to take a film that tells something (common practice with phones, no source).
-HOW_TO_FILM = (
-    "How to film: phone on a stand clear of the path, nobody and nothing ahead of the string; 240 "
-    "frames a second, shutter 1/2000 s or shorter, bright light. The long side of the picture "
-    "along the path, square to it, and the path through the picture's middle. Stand back until "
-    "the picture shows 7 to 12 ft of the path, from the string on. Mark the nock's throat and the "
-    "tip of the point in every frame that shows both"
+#: How to take a film that tells something, and what is marked in it (common practice with phones,
+#: no source).
+FILMING = (
+    "Phone on a stand clear of the path, nobody and nothing ahead of the string",
+    "240 frames a second, shutter 1/2000 s or shorter, bright light",
+    "The long side of the picture along the path, square to it, and the path through the "
+    "picture's middle",
+    "Far enough off that the picture shows 7 to 12 ft of the path, from the string on",
 )
+MARKING = "Mark the nock's throat and the tip of the point in every frame that shows both"
+HOW_TO_FILM = f"How to film: {'. '.join((*FILMING, MARKING))}"
 _NINETEEN_OF_TWENTY = 1.96
 #: rad and rad/s below which nothing is named.
 _LEVEL, _STILL = 0.05 * DEGREE, 0.005
