@@ -7,6 +7,7 @@ from vireton.units.numbers import INCH
 if TYPE_CHECKING:
     from vireton.bow.setting import BowSetting
     from vireton.job import TuningLog
+    from vireton.tuning.advice import Advice
     from vireton.tuning.changes import Change
     from vireton.tuning.observations import Observation
     from vireton.units.text import UnitSystem
@@ -109,6 +110,7 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
         "happened": tune_words.happened_words(tuned, shown) if happened else "",
         "went": happened.verdict if happened else "",
         "more": [
+            *_how(advice),
             *tune_words.expectation_words(tuned, shown),
             *(recorded_words.several_words(tuned, shown) if log.rounds.counting else []),
             *recorded_words.broadhead_words(tuned, shown),
@@ -123,6 +125,16 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
         "caution": SHOOTING_BARE,
         "is_new": sum(one.measures for one in log.rounds.counting) <= 1,
     }
+
+
+def _how(advice: "Advice") -> tuple[str, ...]:
+    """How a measurement that is advised is done, and what it is written as."""
+    if advice.bench is None:
+        return ()
+    from vireton.uncertain.measurements import measurement
+
+    row = measurement(advice.bench.key)
+    return *row.how, f"In the setup file: {'; '.join(row.typed)}"
 
 
 def _move(move: "BowSetting", units: "UnitSystem") -> dict[str, str]:

@@ -135,12 +135,11 @@ def _measure(tuned: "Tuned") -> tuple[str, str]:
     bench = tuned.advice.bench
     assert bench is not None
     row = measurement(bench.key)
-    setup = tuned.question.log.setup_path.name
     return (
         f"{_capital(row.verb)}, {bench.minutes:.0f} minutes",
-        f"it tells more than arrows would for their cost: how this bow answers the rest. vireton "
-        f"measure {setup} says how, and what to write into the setup file; what you read counts "
-        f"from the next round on. Or shoot {test_words(tuned.advice.test)}",
+        "it tells more than arrows would for their cost: how this bow answers the rest. What you "
+        "read goes into the setup file and counts from the next round on. Or shoot "
+        f"{test_words(tuned.advice.test)}",
     )
 
 
@@ -173,8 +172,11 @@ def advice_words(tuned: "Tuned", display: Display) -> list[str]:
 
 
 def typed_words(tuned: "Tuned") -> str:
-    """The command that takes what was looked for or cured; empty where nothing was asked."""
-    name = tuned.question.log.path.name
+    """The command that tells how, or takes what was found; empty where nothing was asked."""
+    log = tuned.question.log
+    name = log.path.name
+    if tuned.advice.verdict == "measure":
+        return f"vireton measure {log.setup_path.name} says how, and what to write there"
     looked, cured = asked_for(tuned)
     if looked:
         return f"Then tell what you found: vireton record {name} --looked '{looked} yes' (or no)"
