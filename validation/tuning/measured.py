@@ -198,20 +198,25 @@ def table(rows: Sequence[Row]) -> list[str]:
         if {one.way for one in rows if (one.rig, one.seed) == (rig, seed)} == set(WAYS)
     ]
     lines = [
-        "| bow | measured | bows | arrows, mean / median / 90th | moves | made it worse | "
+        "| bow | measured | bows | arrows, mean / median / 90th | more than unmeasured, mean ± "
+        "standard error | moves | made it worse | "
         "within 0.75 in | left, median in | 95 % intervals that hold | contradictions told |",
-        "|---|---|---|---|---|---|---|---|---|---|",
+        "|---|---|---|---|---|---|---|---|---|---|---|",
     ]
     for rig in dict.fromkeys(rig for rig, _ in whole):
         for way in WAYS:
             own = [o for o in rows if (o.way, o.rig) == (way, rig) and (rig, o.seed) in whole]
             arrows = [o.arrows for o in own]
+            plain = {o.seed: o.arrows for o in rows if (o.way, o.rig) == ("nothing", rig)}
+            more = np.array([o.arrows - plain[o.seed] for o in own])
+            error = np.std(more) / np.sqrt(len(more))
             moves = sum(o.moves for o in own)
             held = sum(o.held for o in own) / max(1, sum(o.said for o in own))
             lines.append(
                 f"| {rig.removesuffix('_bow').capitalize()} bow | {way} | {len(own)} | "
                 f"{np.mean(arrows):.1f} / {quantile(arrows, 0.5):.0f} / "
-                f"{quantile(arrows, 0.9):.0f} | {np.mean([o.moves for o in own]):.1f} | "
+                f"{quantile(arrows, 0.9):.0f} | {np.mean(more):+.1f} ± {error:.1f} | "
+                f"{np.mean([o.moves for o in own]):.1f} | "
                 f"{100.0 * sum(o.worse for o in own) / max(1, moves):.0f} % | "
                 f"{100.0 * np.mean([o.left < 0.75 for o in own]):.0f} % | "
                 f"{np.median([o.left for o in own]):.2f} | "
