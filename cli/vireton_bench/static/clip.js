@@ -26,6 +26,7 @@ export class Clip {
     const video = el("video", { playsinline: true, preload: "auto", class: "unseen", "aria-hidden": "true" });
     clip.video = Object.assign(video, { muted: true, src: clip.from });
     document.body.append(video);
+    video.play().catch(() => {}); // some phones load nothing before (from memory)
     try {
       await heard(video, "loadeddata");
     } catch {
