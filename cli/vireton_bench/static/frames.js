@@ -154,7 +154,7 @@ export class Frames {
     const mark = this.marks[this.step];
     const name = NAMES[this.step];
     const full = marked(this.draft).length;
-    const how = mark?.guess ? "Drag the mark if not" : !mark && this.board.isFar() ? "The picture comes closer"
+    const how = mark?.guess ? "If not, tap where it is" : !mark && this.board.isFar() ? "The picture comes closer"
       : full < this.known.fewest ? `${this.known.fewest} are needed` : full < ENOUGH ? `${ENOUGH} or more tell far more` : "";
     this.said.classList.toggle("faint", !mark);
     this.said.replaceChildren(mark?.guess ? `Is the ${name} there?` : mark ? `The ${name}` : `Tap the ${name}`,
