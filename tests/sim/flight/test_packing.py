@@ -90,6 +90,23 @@ def test_vane_friction_is_turbulent_on_its_own_run():
     assert body.vane_friction_area * shaft == pytest.approx(6 * body.vane_area * own, rel=1e-9)
 
 
+def test_vanes_stand_in_the_layer_that_has_grown_to_their_middle():
+    """Blasius' and Prandtl's layers by hand, run from the tip to half way along the vanes."""
+    body, vanes, speed = pack(FLETCHED, AIR, 85.0), MAPLE.vanes, 85.0
+    run = FLETCHED.total_length - vanes.rear_from_throat - 0.5 * vanes.length
+    reynolds = speed * run / AIR.kinematic_viscosity
+    laminar, plate = 5.0 * run / reynolds**0.5, 0.37 * run / reynolds**0.2
+    radius = 0.5 * MAPLE.shaft.outside_diameter
+    turbulent = radius * cylinder_layer(plate / radius)
+    for value, mean, layer in (
+        (body.vane_speed_laminar, mean_speed_laminar, laminar),
+        (body.vane_pressure_laminar, mean_square_laminar, laminar),
+        (body.vane_speed_turbulent, mean_speed_turbulent, turbulent),
+        (body.vane_pressure_turbulent, mean_square_turbulent, turbulent),
+    ):
+        assert value == pytest.approx(mean(layer / vanes.height), rel=1e-9)
+
+
 @pytest.mark.parametrize("ratio", [0.2, 0.7, 1.0, 1.8, 4.0])
 def test_mean_speeds_are_the_profiles_means(ratio):
     def mean(profile):

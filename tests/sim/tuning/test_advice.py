@@ -126,9 +126,14 @@ def test_a_likely_story_is_looked_into_first():
         (Story("reversed", 2), 0.5, "look"),
         (Story("reversed", 2), 0.1, turn.advice.verdict),
         (Story("contact"), 0.45, "look"),
+        (Story("contact"), 0.2, turn.advice.verdict),
         (Story("changed", 2), 0.9, turn.advice.verdict),
     ):
         assert decided(turn, story=(story, at)).verdict == verdict
+
+
+def test_done_is_half_an_inch_at_twenty_yards():
+    assert TUNER.tolerance == pytest.approx(0.5 * INCH)
 
 
 def test_no_move_is_sure_while_the_rest_may_not_answer():
