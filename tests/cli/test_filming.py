@@ -154,7 +154,7 @@ def test_a_film_is_asked_for_with_how_to_take_it(vireton, setup_file, tmp_path):
     assert vireton("record", log, "--setup", setup).code == 0
     flat = " ".join(vireton("tune", log).out.replace("·", " ").split())
     assert "Shoot 2 bare arrows, filmed from " in flat
-    assert "How to film: phone on a stand clear of the path" in flat
+    assert "How to film: Phone on a stand clear of the path" in flat
     plain = tmp_path / "plain_job.toml"
     assert vireton("record", plain, "--setup", setup_file).code == 0
     assert "film" not in vireton("tune", plain).out

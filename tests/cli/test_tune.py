@@ -30,7 +30,7 @@ def test_the_answer_is_short_and_why_is_asked_for(vireton, pytestconfig, tmp_pat
     done = vireton("tune", path, "--plot", picture)
     assert done.code == 0, done.err
     assert "Round 4 made it better" in done.out
-    assert "in left" in done.out
+    assert "in left (9 in 10)" in " ".join(done.out.split())
     assert "what is known" not in done.out
     # where it stands, what to do, what to look for and at most three lines; then the cautions
     assert sum(line.startswith("·") for line in done.out.splitlines()) <= 7

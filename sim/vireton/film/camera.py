@@ -10,7 +10,7 @@ Over the two hundredths of a second of a film the flight's own change of the rat
 of it. The camera: the scale at the middle of the film; the picture's turn against the path, so
 that only angles from the path are ever told; a scale that changes along the path, where the camera
 is not square to it; a lens that draws the edges in or out; rows that are exposed one after another.
-Pinhole and radial distortion as in any text on cameras (Hartley and Zisserman 2003, *Multiple View
+Pinhole and radial distortion as in any text on cameras (Hartley and Zisserman 2004, *Multiple View
 Geometry in Computer Vision*, ch. 6 and 7, from memory).
 """
 
