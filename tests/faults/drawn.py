@@ -65,6 +65,8 @@ def ask(question: type[Question], given: dict[str, Any], units: str, *, picture:
     began = time.process_time()
     with warnings.catch_warnings():
         warnings.simplefilter("error")
+        for of_others in (DeprecationWarning, PendingDeprecationWarning):  # no bow's fault
+            warnings.simplefilter("ignore", of_others)
         try:
             read = question.read(given, system=units)  # type: ignore[arg-type]
             said = list(read.warnings)
