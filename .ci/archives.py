@@ -12,7 +12,11 @@ import zipfile
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-PACKAGES = {"vireton": ROOT / "sim" / "vireton", "vireton_cli": ROOT / "cli" / "vireton_cli"}
+PACKAGES = {
+    "vireton": ROOT / "sim" / "vireton",
+    "vireton_cli": ROOT / "cli" / "vireton_cli",
+    "vireton_bench": ROOT / "cli" / "vireton_bench",
+}
 NEEDED = ("README.md", "LICENSE", "CHANGELOG.md", "pyproject.toml", "tests/conftest.py")
 
 
