@@ -16,8 +16,11 @@ from pathlib import Path
 
 import pytest
 
+import vireton
+
 pytestmark = pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners on this system")
 
+PACKAGE = Path(vireton.__file__).parent
 VICTIM, ATTACKER = 60002, 60001  # nobody's numbers, without a home
 
 #: Becomes the user of its first argument, looks for a place for its code, says which, waits, and
@@ -61,9 +64,12 @@ def shared() -> Iterator[Path]:
     """A folder like ``/tmp``: all may write, nobody may touch what is another's."""
     folder = Path(tempfile.mkdtemp())
     folder.chmod(0o1777)
-    (folder / "code").mkdir()
-    (folder / "code" / "aimed.py").write_text(AIMED)
-    (folder / "code").chmod(0o755)
+    code = folder / "code"
+    # where the tests run nobody else may be able to read
+    shutil.copytree(PACKAGE, code / "vireton", ignore=shutil.ignore_patterns("__pycache__"))
+    (code / "aimed.py").write_text(AIMED)
+    for place in (code, *code.rglob("*")):
+        place.chmod(0o755)
     yield folder
     shutil.rmtree(folder)
 
