@@ -36,7 +36,8 @@ def prose(code: str) -> Iterator[str]:
         if token.type == tokenize.COMMENT:
             run += " " + token.string.lstrip("#: ")
         elif token.type not in (tokenize.NL, tokenize.NEWLINE):
-            yield run.strip()
+            if run:
+                yield run.strip()
             run = ""
     yield run.strip()
 
