@@ -24,7 +24,7 @@ from vireton_bench.guard import Guard
 from vireton_bench.lanes import LaneLostError, Lanes
 from vireton_bench.picture import NoSuchPictureError, Pictures, picture_routes
 from vireton_bench.printed import KINDS, sheet_of
-from vireton_bench.shop import NoSuchJobError, Shop, answers_of, problem_with
+from vireton_bench.shop import NoSuchJobError, Shop, problem_with, without_folder
 from vireton_bench.whatif import Slid, slide
 from vireton_bench.words import PLAIN_HTTP, words
 
@@ -139,11 +139,8 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
         return JSONResponse({"jobs": told, "state": bench.warmth})
 
     async def setups(_: Request) -> Response:
-        def read() -> list[dict[str, Any]]:
-            found = bench.shop.setups()
-            return [{"name": name, "numbers": answers_of(path)} for name, path in found.items()]
-
-        return JSONResponse({"setups": await run_in_threadpool(read)})
+        found = await run_in_threadpool(bench.shop.setups)
+        return JSONResponse({"setups": list(found)})
 
     async def begin(request: Request) -> Response:
         try:
@@ -153,7 +150,7 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
         except ValidationError:
             return _problem(400, "That is no new job.")
         except InputProblem as problem:
-            said = str(problem).replace(f"{bench.shop.folder}/", "")
+            said = without_folder(problem, bench.shop.folder)
             return JSONResponse({"refused": said}, 422)
         bench.lanes.ask(name, desk.warm, bench.shop.path_of(name), bench.units, later=True)
         return JSONResponse({"name": name}, 201)

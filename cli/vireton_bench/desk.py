@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.units.problems import InputProblem
 from vireton_bench.entry import Entry, Marked, film_of
+from vireton_bench.shop import without_folder
 from vireton_bench.view import history_of, seen_by_tuner, view_of
 
 if TYPE_CHECKING:
@@ -40,13 +41,9 @@ def take(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any]:
         done = recorded_as(log, entry.id)
         assert done is not None
     except InputProblem as problem:
-        return {"refused": _without_path(problem, path)}
+        return {"refused": without_folder(problem, path.parent)}
     said = round_lines(log, done, units)
     return {"taken": {"round": done.number, "said": said, "warnings": two_things(log, done)}}
-
-
-def _without_path(problem: InputProblem, path: Path) -> str:
-    return str(problem).replace(str(path), path.name)
 
 
 def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] | None:
@@ -130,7 +127,7 @@ def read_marked(path: Path, marked: Marked) -> dict[str, Any]:
         film = film_of(marked)
         reading = film.reading(Tune.read({"log": read_log(path)}).rig)
     except InputProblem as problem:
-        return {"refused": _without_path(problem, path)}
+        return {"refused": without_folder(problem, path.parent)}
     return {"said": reading_words(film, reading)[0], "warnings": list(reading.warnings)}
 
 
@@ -142,7 +139,7 @@ def look(path: Path, units: "UnitSystem") -> dict[str, Any]:
         log = read_log(path)
         return {"rounds": history_of(log, units), **seen_by_tuner(log, units)}
     except InputProblem as problem:
-        return {"problem": _without_path(problem, path)}
+        return {"problem": without_folder(problem, path.parent)}
 
 
 def advise(path: Path, version: str, units: "UnitSystem") -> dict[str, Any]:
@@ -154,7 +151,7 @@ def advise(path: Path, version: str, units: "UnitSystem") -> dict[str, Any]:
         try:
             found = view_of(read_log(path), units)
         except InputProblem as problem:
-            found = {"no_advice": _without_path(problem, path)}
+            found = {"no_advice": without_folder(problem, path.parent)}
         _views[key] = found
         while len(_views) > _MOST_VIEWS:
             del _views[next(iter(_views))]
@@ -174,7 +171,7 @@ def end(path: Path, units: "UnitSystem") -> dict[str, Any]:
         lines = hand_over_words(hand_over(log, shown), shown)
         return {"lines": lines, "moved": moved_lines(log)}
     except InputProblem as problem:
-        return {"lines": [f"No summary: {_without_path(problem, path)}"], "moved": []}
+        return {"lines": [f"No summary: {without_folder(problem, path.parent)}"], "moved": []}
 
 
 def warm(path: Path | None, units: "UnitSystem") -> bool:

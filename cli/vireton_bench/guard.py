@@ -19,6 +19,8 @@ from http.cookies import CookieError, SimpleCookie
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from vireton.units.text import capital
+
 #: Requests a second and in one go (our choice).
 RATE, BURST = 60.0, 240.0
 
@@ -257,7 +259,7 @@ def _with_headers(send: Send, *, secret: bool) -> Send:
 
 async def _tell(send: Send, scope: Scope, status: int, words: str, page: str) -> None:
     is_page = status == 401 and not scope["path"].startswith("/api/")
-    body = page if is_page else json.dumps({"problem": words[:1].upper() + words[1:] + "."})
+    body = page if is_page else json.dumps({"problem": f"{capital(words)}."})
     kind = b"text/html; charset=utf-8" if is_page else b"application/json"
     headers = [(b"content-type", kind), (b"content-length", str(len(body.encode())).encode())]
     if status == 429:

@@ -23,7 +23,9 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from vireton.paper import Corner, Paper
+from vireton.units.numbers import INCH
 from vireton.units.problems import InputProblem
+from vireton.units.text import capital
 from vireton_bench.guard import PICTURES
 from vireton_bench.lanes import Lanes
 
@@ -36,7 +38,7 @@ KEPT, OF_ONE, OF_ALL = 600.0, 2, 12
 #: A picture whose marks are tapped is shown so long, pixels, at most.
 _SHOWN = 2400
 #: What is stated is twice the standard error, in steps of 1/64 in or 1/2 mm, rounded up.
-_STEP = {"us": 0.0254 / 64.0, "metric": 0.0005}
+_STEP = {"us": INCH / 64.0, "metric": 0.0005}
 
 _Pixel = Annotated[float, Field(ge=-10.0, le=20_000.0, allow_inf_nan=False)]
 _Place = tuple[_Pixel, _Pixel]
@@ -270,7 +272,6 @@ def read_taps(sheet: "Sheet", asked: _Read, units: "UnitSystem") -> dict[str, An
     import numpy as np
 
     from vireton.photo import PIXELS_PER_INCH, TAP_ERROR, between_straightened
-    from vireton.units.numbers import INCH
     from vireton.units.spelling import spelled, tidy
 
     error = TAP_ERROR * max(1.0, asked.scale)
@@ -295,5 +296,4 @@ def _jpeg(image: Any) -> bytes:
 
 
 def _sentence(problem: InputProblem) -> str:
-    said = str(problem)
-    return f"{said[:1].upper()}{said[1:]}."
+    return f"{capital(str(problem))}."

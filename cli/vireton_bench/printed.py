@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vireton.units.problems import InputProblem
+from vireton_bench.shop import without_folder
 
 if TYPE_CHECKING:
     from vireton.units.text import UnitSystem
@@ -31,9 +32,8 @@ def sheet_of(path: Path, kind: str, units: "UnitSystem") -> tuple[str, str]:
 
         return page_html(log_page(question, shown)[0]), policy(*own_assets()) + _ALWAYS
     except InputProblem as problem:
-        return _told(str(problem).replace(str(path), path.name)), policy(
-            asset("card.css")
-        ) + _ALWAYS
+        said = without_folder(problem, path.parent)
+        return _told(said), policy(asset("card.css")) + _ALWAYS
 
 
 def _told(problem: str) -> str:

@@ -122,31 +122,20 @@ class Shop:
 
 def problem_with(key: str, typed: str, before: dict[str, str]) -> str:
     """Why an answer cannot be taken beside those ``before`` it; empty where it can."""
-    from vireton.setup.intake import BY_KEY, misfit, written
+    from vireton.setup.intake import BY_KEY, taken
 
     if key not in BY_KEY:
         return "that is no question of the intake"
     try:
-        problem = misfit({**_checked(before), key: str(written(key, typed))})
+        taken(key, typed, _checked(before))
     except InputProblem as error:
         return str(error)
-    return problem.removeprefix(f"{key}: ")
+    return ""
 
 
-def answers_of(path: Path) -> dict[str, str]:
-    """What a setup file says to the intake's questions, as it writes it; "" where nothing."""
-    import tomlkit
-
-    from vireton.setup.intake import QUESTIONS
-
-    data = tomlkit.parse(path.read_text("utf-8"))
-    found = {}
-    for one in QUESTIONS:
-        value: object = data
-        for key in one.key.split("."):
-            value = value.get(key, "") if isinstance(value, dict) else ""
-        found[one.key] = str(value)
-    return found
+def without_folder(problem: InputProblem, folder: Path) -> str:
+    """Its words without this folder, which is nobody's business on a phone."""
+    return str(problem).replace(f"{folder}{os.sep}", "")
 
 
 def _is_setup(path: Path) -> bool:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from vireton.units.problems import InputProblem
+from vireton_bench.shop import without_folder
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
@@ -53,7 +54,7 @@ def slide(path: Path, version: str, at: Slid, units: "UnitSystem") -> dict[str, 
     try:
         rig, step = _rig(path, version, at.vanes)
     except InputProblem as problem:
-        return {"problem": str(problem).replace(str(path), path.name)}
+        return {"problem": without_folder(problem, path.parent)}
     shown = display(units)
     speed = at.wind * (MPH if units == "us" else 1.0)
     far = at.distance * shown.far_size

@@ -16,7 +16,7 @@ _LARGEST = 1 << 20
 def read_film_file(arrow: str, view: str, file: str, fps: str | None) -> "Film":
     """One ``--film ARROW VIEW FILE``. Raises InputProblem."""
     from vireton.film.clip import VIEWS
-    from vireton.film.marks import SAID, read_marks
+    from vireton.film.marks import SAID, plain_number, read_marks
     from vireton.tuning.observations import Film, parse_arrow
 
     kind = parse_arrow(arrow, "--film")
@@ -29,7 +29,7 @@ def read_film_file(arrow: str, view: str, file: str, fps: str | None) -> "Film":
     usual = {}
     if fps is not None:
         try:
-            usual["frames_a_second"] = SAID["frames_a_second"].read(_number(fps))
+            usual["frames_a_second"] = SAID["frames_a_second"].read(plain_number(fps.strip()))
         except ValueError as wrong:
             raise InputProblem(f"--fps: {wrong}") from None
     return Film(kind, read_marks(_text(file), seen, f"--film: {named(file)}", **usual))
@@ -61,13 +61,6 @@ def check_against_bow(log: Path, setup: Path | None, new: "NewRound") -> None:
     except InputProblem:
         return  # what is wrong with the bow is told when it is needed
     check_films(films, rig)
-
-
-def _number(text: str) -> object:
-    try:
-        return float(text)
-    except ValueError:
-        return text
 
 
 def _text(file: str) -> str:

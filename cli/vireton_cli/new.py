@@ -138,7 +138,7 @@ def _ask(question: "Question", answers: dict[str, str], number: str, is_first: b
 
 def _answer(question: "Question", typed: str, answers: dict[str, str]) -> str:
     """Put an answer to the others; what is wrong with it, empty where nothing is."""
-    from vireton.setup.intake import QUESTIONS, misfit, written
+    from vireton.setup.intake import QUESTIONS, taken
     from vireton.units.problems import InputProblem
 
     # whoever went back is asked the later ones once more, and they are looked at then
@@ -150,13 +150,9 @@ def _answer(question: "Question", typed: str, answers: dict[str, str]) -> str:
         answers.pop(question.key, None)
         return ""
     try:
-        tried = {**others, question.key: str(written(question.key, typed))}
-        problem = misfit(tried)
+        answers[question.key] = taken(question.key, typed, others)
     except InputProblem as error:
         return str(error)
-    if problem:
-        return problem.removeprefix(f"{question.key}: ")
-    answers[question.key] = tried[question.key]
     return ""
 
 

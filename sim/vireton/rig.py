@@ -69,6 +69,11 @@ class Rig:
         return tuple(one for one in (self.fletched, self.bare, self.broadhead) if one is not None)
 
     @property
+    def pieces(self) -> Pieces:
+        """What the uncertain inputs change."""
+        return Pieces(self.bow, self.fletched.parts, self.conditions.coefficients)
+
+    @property
     def bends(self) -> bool:
         """Whether its shaft bends in the launch."""
         return self.bow.launch_model == "flexible" and self.fletched.stiffness is not None
@@ -220,8 +225,7 @@ def vary(rig: Rig, values: Mapping[str, float]) -> Rig:
         rig: the nominal one.
         values: SI, by the keys of :data:`vireton.uncertain.inputs.INPUTS`.
     """
-    pieces = Pieces(rig.bow, rig.fletched.parts, rig.conditions.coefficients)
-    pieces = changed(pieces, values)
+    pieces = changed(rig.pieces, values)
     return assemble_rig(
         pieces.bow,
         pieces.parts,

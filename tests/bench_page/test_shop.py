@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from vireton.job import NewRound, append_round
-from vireton_bench.shop import NoSuchJobError, Shop, answers_of
+from vireton_bench.shop import NoSuchJobError, Shop
 
 
 def test_setups_and_other_files_are_no_jobs(shop: Path) -> None:
@@ -39,10 +39,3 @@ def test_a_change_of_the_file_shows_in_the_list(shop: Path) -> None:
     append_round(shop / "mill_log.toml", NewRound(note="once more"))
     assert found.jobs()[0][1].rounds == 5
     assert found.version(shop / "mill_log.toml") != version
-
-
-def test_the_intakes_answers_are_read_from_a_setup(shop: Path) -> None:
-    found = answers_of(shop / "mill_bow.toml")
-    assert found["bow.draw_weight"] == "60 lbf"
-    assert found["arrow.shaft.spine"] == "0.340 in"
-    assert found["arrow.mass"] == ""

@@ -1,6 +1,6 @@
 // A sheet on which marks are put with a finger, a mouse or the arrow keys. Sizes are inches.
 
-import { svg } from "./dom.js";
+import { BY_KEY, svg } from "./dom.js";
 
 const NEAR = 26; // px: a finger that comes down this near to a mark may drag it
 const ON = 9;    // px: a tap this near means that mark, farther off a new one
@@ -106,8 +106,7 @@ export class Board {
 
   key(event) {
     this.view.classList.remove("by-hand");
-    const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
-    if (event.key in by) this.nudge(...by[event.key]);
+    if (event.key in BY_KEY) this.nudge(...BY_KEY[event.key]);
     else if (event.key === "Enter" || event.key === " ") {
       const made = this.put(0, 0);
       if (made) this.chosen = this.marks.indexOf(made);

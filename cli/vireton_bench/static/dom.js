@@ -51,6 +51,8 @@ export function stepper(legend, says, value, low, high, changed, [less, more] = 
     button("+", go(1), { "aria-label": `${legend}: ${more}` }));
 }
 
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
 // A number keeps its unit on its line.
 export const bind = (text) => text
   .replace(/(\d) (?=\d+\/\d)/g, "$1\u00a0")
@@ -95,6 +97,9 @@ export function icon(name) {
       return svg("circle", { cx, cy, r, class: { c: "dot", o: "ring", O: "", f: "dot" }[one[0]] });
     }));
 }
+
+// Which way an arrow key goes, right and up.
+export const BY_KEY = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
 export function today() {
   const now = new Date();

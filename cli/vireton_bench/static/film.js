@@ -1,13 +1,12 @@
 // A film of the first meter or two: a clip, the nock and the point in its frames, what they say.
 
-import { ask, bind, button, choice, el } from "./dom.js";
+import { ask, bind, button, capital, choice, el } from "./dom.js";
 import { Clip } from "./clip.js";
 import { Frames, counted, marked } from "./frames.js";
-import { input } from "./sheets.js";
+import { ARROWS, input } from "./sheets.js";
 import { Away, Unpaired, jobPath, post } from "./wire.js";
 
 const TABS = [["clip", "1 Clip"], ["marks", "2 Marks"], ["reading", "3 Reading"]];
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const why = (words) => el("p", { class: "why", role: "status" }, words);
 
 let held; // the clip that is open, kept while other screens are looked at
@@ -64,7 +63,7 @@ export function film(words, job, draft, changed) {
     return [
       // a correction is of the same arrow, seen from the same side
       ...(draft.correct ? [] : [
-        choice("Which arrow", [["bare", "Bare"], ["fletched", "Fletched"]], draft.arrow, set("arrow")),
+        choice("Which arrow", ARROWS.slice().reverse(), draft.arrow, set("arrow")),
         choice("From where", [["above", "From above"], ["beside", "From beside"]], draft.view, set("view"))]),
       el("ul", { class: "how" }, known.how.map((line) => el("li", {}, bind(line)))),
       said,

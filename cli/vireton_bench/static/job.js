@@ -1,6 +1,6 @@
 // One bow: what to do next at arm's length; its history; what if; the end.
 
-import { ask, bind, button, el, icon, svg } from "./dom.js";
+import { ask, bind, button, capital, el, icon, svg } from "./dom.js";
 import { circle, label, line } from "./board.js";
 import { get, jobPath, waiting } from "./wire.js";
 
@@ -58,7 +58,7 @@ function answer(job, go) {
     advice.is_new ? el("p", { class: "more caution" }, advice.caution) : null];
 }
 
-const sentence = (text) => bind(text ? `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.?!]$/.test(text) ? "" : "."}` : "");
+const sentence = (text) => bind(text ? `${capital(text)}${/[.?!]$/.test(text) ? "" : "."}` : "");
 // "Then look for: a bare tear …": the lead in bold
 function colon(said) {
   const text = bind(said);
@@ -85,13 +85,12 @@ function first(job, go, record) {
     return el("div", { class: "row two" }, button("It was so", said("yes"), wide), button("It was not", said("no"), wide));
   }
   if (advice.cured) {
-    return button(advice.cured.charAt(0).toUpperCase() + advice.cured.slice(1),
+    return button(capital(advice.cured),
       () => record("add", { found: [advice.cured] }, advice.cured), wide);
   }
   return null;
 }
 
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 // ---- history
 
@@ -222,7 +221,7 @@ export function whatif(job, words) {
       ...[1, 2, 3, 4].flatMap((k) => [circle(0, 0, k * ring * scale, "grid"), label(3, k * ring * scale - 7, String(k * ring), "mark")]),
       line(-100, 0, 100, 0, "axis"), line(0, -100, 0, 100, "axis"),
       ...["fletched", "bare"].map((kind) => circle(found.spots[kind][0] * scale, found.spots[kind][1] * scale, 5, `arrow ${kind}`)));
-    lines.replaceChildren(...found.lines.map((one) => el("p", {}, colon(one.charAt(0).toUpperCase() + one.slice(1)))));
+    lines.replaceChildren(...found.lines.map((one) => el("p", {}, colon(capital(one)))));
   }
   want();
   return [el("div", { class: "seen" }, picture, lines), ...sliders, el("p", { class: "small" },

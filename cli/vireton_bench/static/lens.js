@@ -1,7 +1,7 @@
 // A picture on which marks are put: it is moved, pinched nearer, and looked at through a lens.
 // Places count in pixels of the picture, rows downwards, from its upper left edge.
 
-import { el, svg } from "./dom.js";
+import { BY_KEY, el, svg } from "./dom.js";
 
 const NEAR = 30;   // px: a finger that comes down this near to a mark drags it
 const ON = 9;      // px: a tap this near means that mark
@@ -192,8 +192,7 @@ export class Picture {
 
   key(event) {
     this.view.classList.remove("by-hand");
-    const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
-    if (event.key in by) this.nudge(...by[event.key]);
+    if (event.key in BY_KEY) this.nudge(...BY_KEY[event.key]);
     else if (event.key === "Enter" || event.key === " ") this.tap(this.center);
     else if (event.key === "+" || event.key === "=") this.zoom(1.5);
     else if (event.key === "-") this.zoom(1 / 1.5);

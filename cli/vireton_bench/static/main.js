@@ -1,6 +1,6 @@
 // Which screen is shown, and what happens when an entry is in.
 
-import { ask, asking, button, byId, el, say, today } from "./dom.js";
+import { ask, asking, button, byId, capital, el, say, today } from "./dom.js";
 import { ending, history, jobScreen, whatif } from "./job.js";
 import { film } from "./film.js";
 import { newJob } from "./newjob.js";
@@ -341,7 +341,7 @@ function question(entry) {
   if (entry.state === "asks") {
     const { question: asked, field, readings } = entry.told;
     ask(asked, [el("p", { class: "small" }, `${entry.job}: nothing was recorded yet.`)], [
-      ...readings.map(([key, said]) => [said.charAt(0).toUpperCase() + said.slice(1), () => {
+      ...readings.map(([key, said]) => [capital(said), () => {
         const { state: _, told: __, ...rest } = entry;
         rewrite({ ...rest, body: { ...entry.body, [field]: key } });
         flush();

@@ -15,7 +15,7 @@ export async function newJob(words, draft, view, { keep, begun, still }) {
   let setups = [];
   try { ({ setups } = await get("/api/setups")); } catch { /* a new bow needs none */ }
   if (!still()) return;
-  if (!setups.some((one) => one.name === draft.like)) draft.like = "";
+  if (!setups.includes(draft.like)) draft.like = "";
   const questions = words.questions;
   const problem = el("p", { class: "warn", role: "alert" });
   const told = (text) => { problem.textContent = text; };
@@ -39,10 +39,10 @@ export async function newJob(words, draft, view, { keep, begun, still }) {
     const name = () => { next.textContent = draft.like ? "Begin the job" : "Its numbers"; };
     name();
     const like = setups.length ? choice("What is known of the bow", [["", "New bow"], ["like", "Known bow"]],
-      draft.like ? "like" : "", (one) => { draft.like = one ? setups[0].name : ""; keep(); first(); }) : null;
+      draft.like ? "like" : "", (one) => { draft.like = one ? setups[0] : ""; keep(); first(); }) : null;
     const which = draft.like ? el("label", { class: "field", for: "like" }, el("span", {}, "As in"),
       el("select", { id: "like", onchange: (event) => { draft.like = event.target.value; keep(); } },
-        setups.map((one) => el("option", { value: one.name }, one.name.replaceAll("_", " "))))) : null;
+        setups.map((one) => el("option", { value: one }, one.replaceAll("_", " "))))) : null;
     if (which) which.querySelector("select").value = draft.like;
     show([
       input("Bow", draft, "bow", keep, "Mill bow", { maxlength: "80", autocapitalize: "words" }),

@@ -3,11 +3,11 @@
 // A sheet is made by (words, job, draft, changed) and gives: title, body, entry(): what would be
 // recorded, as {typed, said} or null while there is nothing yet; its draft is changed in place.
 
-import { bind, button, choice, el, stepper, svg } from "./dom.js";
+import { bind, button, capital, choice, el, stepper, svg } from "./dom.js";
 import { Board, circle, label, line } from "./board.js";
 import { photoButton } from "./photo.js";
 
-const ARROWS = [["fletched", "Fletched"], ["bare", "Bare"]];
+export const ARROWS = [["fletched", "Fletched"], ["bare", "Bare"]];
 const near = (one, other) => Math.abs(one - other) < 1e-6;
 
 function distances(list, chosen, changed, legend) {
@@ -251,7 +251,6 @@ function spot(words, { x, y }) {
   const up = near(y, 0) ? "" : `${y > 0 ? "high" : "low"} ${shown(words, y)}`;
   return [right, up].filter(Boolean).join(", ") || "dead center";
 }
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 export function toggle(words, on, changed) {
   const box = button(words, () => {

@@ -1,13 +1,12 @@
 // Taps on a straightened sheet: the two holes of a tear, or the aim and where each arrow hit.
 
-import { bind, button, choice, el } from "./dom.js";
+import { bind, button, capital, choice, el } from "./dom.js";
 import { Picture } from "./lens.js";
 import { Away, Unpaired, post } from "./wire.js";
 
 const ARROWS = ["fletched", "bare"];
 const COARSE = 1 / 16; // in: a reading that is less sure than this asks to be looked at closer
 
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 const give = (found) => bind(`give or take ${found.give}`) + (found.give_in > COARSE ? ": zoom in to put it closer" : "");
 const under = (words) => el("span", { class: "under" }, words);
 const CORRECT = "Drag the mark to correct it";

@@ -11,6 +11,7 @@ from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, grid
 from vireton.units.display import OPEN, SHARE, SMALL, Display, digits_for
 from vireton.units.numbers import percent
+from vireton.units.text import capital
 
 if TYPE_CHECKING:
     from vireton.setup import Setup
@@ -179,7 +180,7 @@ class MeasuringPlan(Answer[PlanMeasurements]):
             parts.append(Lines(said))
         for one in self.telling:
             row = _row(one.keys[0])
-            parts.append(Lines((f"{_capital(row.verb)}, {row.minutes:.0f} minutes",), bold=True))
+            parts.append(Lines((f"{capital(row.verb)}, {row.minutes:.0f} minutes",), bold=True))
             parts.append(Lines((f"needs {row.needs}", *row.how, _typed(row))))
         return [*parts, Lines((*self._measured(), *self._untold(), *self.notes, MEASURING))]
 
@@ -259,10 +260,6 @@ def _row(key: str) -> "Measurement":
 
 def _wide(meters: float, display: Display) -> str:
     return f"{meters / display.small_size:.1f} {display.small}"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _typed(row: "Measurement") -> str:

@@ -8,6 +8,7 @@ from vireton.units.display import Display, digits_for, plain
 from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, place_words, sides
 from vireton.units.numbers import INCH, percent
 from vireton.units.spelling import tidy
+from vireton.units.text import capital
 
 if TYPE_CHECKING:
     from vireton.answers.tune import Tuned
@@ -102,7 +103,7 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
                 f". Sideways this bow has not shown yet which way it answers "
                 f"({chance(max(right, 1.0 - right))} for this way)"
             )
-        return _capital(move_words(advice.move)), why
+        return capital(move_words(advice.move)), why
     if advice.verdict == "look":
         return "Look first", _look(tuned)
     if advice.verdict == "cure":
@@ -136,7 +137,7 @@ def _measure(tuned: "Tuned") -> tuple[str, str]:
     assert bench is not None
     row = measurement(bench.key)
     return (
-        f"{_capital(row.verb)}, {bench.minutes:.0f} minutes",
+        f"{capital(row.verb)}, {bench.minutes:.0f} minutes",
         "it tells more than arrows would for their cost: how this bow answers the rest. What you "
         "read goes into the setup file and counts from the next round on. Or shoot "
         f"{test_words(tuned.advice.test)}",
@@ -163,7 +164,7 @@ def cure_words(tuned: "Tuned") -> tuple[str, str]:
 def advice_words(tuned: "Tuned", display: Display) -> list[str]:
     """The next step first; what to look for; then at most three lines."""
     call, why = verdict_words(tuned, display)
-    said = ". ".join(one for one in (call, _capital(why), typed_words(tuned)) if one)
+    said = ". ".join(one for one in (call, capital(why), typed_words(tuned)) if one)
     lines = [f"{said}.", *expectation_words(tuned, display)]
     asked = tuned.advice.verdict == "shoot" and tuned.advice.test.is_film
     if asked and not tuned.turn.seen.film_errors:
@@ -217,7 +218,7 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
         )
     return [
         *lines,
-        *[_capital(words) for words in (*_odd(tuned)[:1], *_stray_words(tuned, display))],
+        *[capital(words) for words in (*_odd(tuned)[:1], *_stray_words(tuned, display))],
     ]
 
 
@@ -347,10 +348,6 @@ def _left(tuned: "Tuned", display: Display) -> str:
 def length(meters: float, display: Display) -> str:
     """``"1.2 in"``."""
     return f"{meters / display.small_size:.1f} {display.small}"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _stray_words(tuned: "Tuned", display: Display) -> list[str]:

@@ -9,7 +9,6 @@ Commas, semicolons, tabs or blanks part the numbers; # begins a remark. What is 
 """
 
 import re
-from collections.abc import Sequence
 from typing import Any
 
 from vireton.film.clip import MOST_FRAMES, Clip, Frame, View
@@ -97,25 +96,6 @@ def read_marks(text: str, view: View, where: str = "", **usual: Any) -> Clip:
         raise problem(where, str(wrong)) from None
 
 
-def clip_of(rows: Sequence[Sequence[float]], view: View, **said: Any) -> Clip:
-    """A film from rows of five numbers, as a page collects them by taps.
-
-    Args:
-        rows: of each frame its number, nock right and down, point right and down.
-        view: from above or from beside.
-        said: other fields of the clip, in SI and picture units.
-
-    Raises InputProblem with the row, counted from 1.
-    """
-    frames = []
-    for index, row in enumerate(rows, start=1):
-        try:
-            frames.append(_ROW.read(list(row)))
-        except ValueError as wrong:
-            raise problem(f"frame {index} of the list", str(wrong)) from None
-    return Clip(view, tuple(frames), **said)
-
-
 def _is_heading(line: str) -> bool:
     return line[:1].isalpha()
 
@@ -133,16 +113,17 @@ def _value(name: str, text: str, at: str) -> Any:
     kind = SAID[name]
     value: object = text
     if isinstance(kind, Number):
-        value = _plain(text)
+        value = plain_number(text)
     elif isinstance(kind, ListOf):
-        value = [_plain(one) for one in re.split(r"\s*(?:x|×|,|by)\s*|\s+", text)]
+        value = [plain_number(one) for one in re.split(r"\s*(?:x|×|,|by)\s*|\s+", text)]
     try:
         return kind.read(value)
     except ValueError as wrong:
         raise problem(at, f"{name.replace('_', ' ')}: {wrong}") from None
 
 
-def _plain(text: str) -> object:
+def plain_number(text: str) -> object:
+    """A number without a unit; what is none stays as it is, for its kind to refuse."""
     try:
         return int(text) if text.isdecimal() else float(text)
     except ValueError:
@@ -154,6 +135,6 @@ def _frame(line: str, at: str) -> Frame:
     if len(cells) != 5:
         raise problem(at, f"{as_typed(line)} has {len(cells)} numbers, not five; {_EXAMPLE}")
     try:
-        return _ROW.read([_plain(one) for one in cells])
+        return _ROW.read([plain_number(one) for one in cells])
     except ValueError as wrong:
         raise problem(at, str(wrong)) from None

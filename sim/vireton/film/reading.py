@@ -10,7 +10,7 @@ from vireton.film.clip import Clip, View
 from vireton.film.fit import Fitted, fit, one_of
 from vireton.film.shaft import Shaft
 from vireton.kernel.arrays import FloatArray
-from vireton.units.numbers import INCH
+from vireton.units.numbers import FOOT, INCH
 from vireton.units.problems import InputProblem
 
 #: How far the camera may look on the path from another side than told, rad, and what there is to
@@ -25,7 +25,6 @@ _USUAL_RATE = 0.4
 _SPEED_OFF = 0.15
 #: m: how well one tells how far the nock is off the string (our choice, no source).
 _OFF_STRING_ERROR = 2.0 * INCH
-_MS = 0.3048
 
 
 @dataclass(frozen=True)
@@ -121,7 +120,7 @@ def _out_of_scale(clip: Clip, seen: float, speed: float) -> str:
     right = clip.frames_a_second * speed / seen
     return (
         f"by the arrow's length and {clip.frames_a_second:g} frames a second the film has the arrow"
-        f" at {seen / _MS:.0f} fps, the bow shoots it at {speed / _MS:.0f} fps. Check that nock "
+        f" at {seen / FOOT:.0f} fps, the bow shoots it at {speed / FOOT:.0f} fps. Check that nock "
         f"and point are marked in the same frame, and the frame rate: about {right:.0f} a second "
         "would fit. Slow motion often plays at 30 and was taken at 120 or 240; write what it was "
         'taken at, like "fps: 240"'

@@ -4,6 +4,7 @@ from vireton.report.card import Card
 from vireton.report.card_work import Measured
 from vireton.report.markup import Markup, element, joined
 from vireton.report.page import asset, head_of, section
+from vireton.units.text import capital
 
 #: Lines that a sheet has beside its headings, in usual type and in small type.
 _ROOM, _ROOM_SMALL = 19, 37
@@ -101,7 +102,7 @@ def _measure(one: Measured) -> Markup:
     changed = "changed" if one.is_changed else ""
     return element(
         "tr",
-        element("th", one.name[:1].upper() + one.name[1:], scope="row"),
+        element("th", capital(one.name), scope="row"),
         element("td", one.received or _NOT_TAKEN),
         element("td", left, class_="left"),
         element("td", changed, class_="mark"),

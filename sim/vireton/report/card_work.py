@@ -12,7 +12,7 @@ from vireton.tuning.observations.found import Found
 from vireton.tuning.rounds import Round
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.spelling import tidy
-from vireton.units.text import UnitSystem
+from vireton.units.text import UnitSystem, capital
 
 #: After these a bow settles over some hundred shots (common practice, no source).
 _SETTLES = {"new string": "string", "new cable": "cable"}
@@ -99,7 +99,7 @@ def done_lines(log: TuningLog, visit: Visit, units: UnitSystem) -> tuple[str, ..
         if one.puts_back is not None and what:
             lines.append(f"Put back: {'; '.join(what)}")
         else:
-            lines += map(_capital, what)
+            lines += map(capital, what)
         lines += [said for seen in one.observations if (said := _found_words(seen))]
     return tuple(lines)
 
@@ -159,7 +159,3 @@ def again_words(log: TuningLog, visit: Visit) -> str:
             "settled by then."
         )
     return "Come back in a year, or when anything on the bow or the arrows is changed."
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

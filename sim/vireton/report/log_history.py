@@ -16,6 +16,7 @@ from vireton.tuning.rounds import Round
 from vireton.units.display import Display
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.spelling import tidy
+from vireton.units.text import capital
 
 
 def intake_facts(log: TuningLog) -> tuple[str, ...]:
@@ -30,7 +31,7 @@ def intake_facts(log: TuningLog) -> tuple[str, ...]:
         "handed over" if log.is_done else "",
     ]
     said = "; ".join(filter(None, parts))
-    return (said[:1].upper() + said[1:],) if said else ()
+    return (capital(said),) if said else ()
 
 
 def past_rounds(log: TuningLog, tuned: Tuned, display: Display) -> tuple[PastRound, ...]:

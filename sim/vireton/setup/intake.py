@@ -193,6 +193,17 @@ def misfit(answers: Mapping[str, str]) -> str:
     return next((f"{one.key}: {one.text}" for one in found), "")
 
 
+def taken(key: str, typed: str, before: Mapping[str, str]) -> str:
+    """An answer as the file holds it, once it is sure that it can stand beside those ``before``.
+
+    Raises InputProblem in one line.
+    """
+    value = str(written(key, typed))
+    if problem := misfit({**before, key: value}):
+        raise InputProblem(problem.removeprefix(f"{key}: "))
+    return value
+
+
 def setup_text(answers: Mapping[str, str]) -> str:
     """The short setup file of these answers: what was typed, by key of the file.
 

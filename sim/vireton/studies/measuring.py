@@ -137,14 +137,10 @@ class _Bench:
         answers = np.array([_answer(vary(level, one)) for one in values])
         return _Bench(level, ranges, values, weights, drawn.classes, _variance(answers, weights))
 
-    @property
-    def pieces(self) -> Pieces:
-        return Pieces(self.rig.bow, self.rig.fletched.parts, self.rig.conditions.coefficients)
-
     def tells(self, row: Measurement) -> bool:
         """Whether anything is open here that it could tell."""
         of_open = any(one.input in self.ranges for one in row.reads)
-        return row.applies(self.pieces) and (of_open or row.pinned is not None)
+        return row.applies(self.rig.pieces) and (of_open or row.pinned is not None)
 
     def buys(self, rows: tuple[Measurement, ...]) -> Buys:
         """What these are expected to leave, over bows that may be the one on the bench."""
@@ -167,12 +163,12 @@ class _Bench:
         reached = np.cumsum(self.weights[order])
         at = (np.arange(READINGS) + 0.5) / READINGS
         picked = order[np.minimum(np.searchsorted(reached, at), len(order) - 1)]
-        return [changed(self.pieces, self.values[k]) for k in picked]
+        return [changed(self.rig.pieces, self.values[k]) for k in picked]
 
     def _measured(
         self, rows: tuple[Measurement, ...], truth: Pieces, random: np.random.Generator
     ) -> Narrowed:
-        seen, own = [], self.pieces
+        seen, own = [], self.rig.pieces
         for row in rows:
             taken = row.planned(truth)
             for one in row.reads:

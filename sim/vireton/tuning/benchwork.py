@@ -74,10 +74,12 @@ def benchwork_of(
     variances = np.array([one.covariance.diagonal()[list(GAINS)] for one in components])
     middle = weights @ means / weights.sum()
     whole = weights @ (variances + (means - middle) ** 2) / weights.sum()
-    pieces = Pieces(rig.bow, rig.fletched.parts, rig.conditions.coefficients)
+    pieces = rig.pieces
     found = []
     for row in MEASUREMENTS:
-        if not row.applies(pieces):
+        # no reading takes off more than all that hangs on what it reads
+        most = max(sum(of.get(one.input, 0.0) for one in row.reads) for of in shares)
+        if most < _LEAST or not row.applies(pieces):
             continue
         left = _left(row, pieces, ranges)
         told = np.array([sum(of[key] * (1.0 - left[key]) for key in left if key in of)

@@ -14,18 +14,18 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from vireton.bow.arrow import assemble
+from vireton.bow.arrow import POUND_FORCE, assemble
 from vireton.uncertain.of_readings import PLACE_OF_READINGS
 from vireton.uncertain.row import Pieces
-from vireton.units.numbers import INCH
+from vireton.units.numbers import FOOT, INCH
 from vireton.units.reading import Reading
 
 #: What was read, by the names of the row's keys; several readings of one thing as a tuple.
 Taken = Mapping[str, Reading | tuple[float, ...]]
 
-_POUND, _GRAM = 4.4482216152605, 1e-3
+_GRAM = 1e-3
 #: The standard bench of a static spine: 28 in between supports, 1.94 lb (ASTM F2031).
-SPAN, SPINE_WEIGHT = 28.0 * INCH, 1.94 * _POUND
+SPAN, SPINE_WEIGHT = 28.0 * INCH, 1.94 * POUND_FORCE
 
 # what stands between the bench and the shot: standard deviations, shares (our choice, no source)
 _SPRING_DOUBT = 0.10  # friction of the axles, limbs that are no straight spring
@@ -33,8 +33,8 @@ _SPRING_DOUBT = 0.10  # friction of the axles, limbs that are no straight spring
 _SHAPE_DOUBT = 0.20
 _NOTE_DOUBT = 0.03  # peep, loop and serving on the string; ends that are no knife edges
 _SPINE_DOUBT = 0.012  # a shaft that is bent in 5 ms, at another place of its round
-_CHRONOGRAPH = 0.3048  # m/s, of the instrument itself
-_SPEED_OF_ONE = 2.0 * 0.3048  # m/s, standard deviation of one shot where only one is there
+_CHRONOGRAPH = FOOT  # m/s, of the instrument itself
+_SPEED_OF_ONE = 2.0 * FOOT  # m/s, standard deviation of one shot where only one is there
 
 
 class Reads(NamedTuple):
@@ -212,7 +212,7 @@ SPEEDS = (Reads("arrow_speed", _mean_speed, lambda one, taken: one.bow.arrow_spe
 
 def planned_push(_one: Pieces) -> Taken:
     """A weight that a scale holds steady."""
-    return {"weight": Reading(5.0 * _POUND)}
+    return {"weight": Reading(5.0 * POUND_FORCE)}
 
 
 def planned_spine(one: Pieces) -> Taken:

@@ -67,6 +67,11 @@ def as_typed(text: str) -> str:
     return f'"{printable(text, 40)}"'
 
 
+def capital(text: str) -> str:
+    """As a sentence begins."""
+    return text[:1].upper() + text[1:]
+
+
 def _normal(text: str) -> str:
     if text.isascii():
         return text.strip()

@@ -3,7 +3,7 @@
 import pytest
 
 from vireton.film.clip import Frame
-from vireton.film.marks import SAID, clip_of, read_marks
+from vireton.film.marks import SAID, read_marks
 from vireton.units.problems import InputProblem
 
 ROWS = "12, 310, 540, 958.5, 548\n13, 610, 541, 1258, 549\n"
@@ -66,13 +66,6 @@ def test_what_is_wrong_is_said_with_its_line(text: str, words: str) -> None:
         read_marks(text, "above", "clip.csv")
     assert words in str(caught.value)
     assert str(caught.value).startswith("clip.csv")
-
-
-def test_rows_of_a_page_are_the_same_film() -> None:
-    rows = [[12, 310.0, 540.0, 958.5, 548.0], (13, 610, 541, 1258, 549)]
-    assert clip_of(rows, "above", frames_a_second=120.0) == read_marks("fps: 120\n" + ROWS, "above")
-    with pytest.raises(InputProblem, match=r"frame 2 of the list: \[1, 2\] is no frame"):
-        clip_of([rows[0], [1, 2]], "above")
 
 
 def test_every_example_can_be_read() -> None:
