@@ -1,5 +1,6 @@
 """A shop of one invented bow, and the bench page that serves it."""
 
+import itertools
 import secrets
 import shutil
 import subprocess
@@ -11,7 +12,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from bench_page.served import CHROMIUM, FLAGS
+from bench_page.served import CHROMIUM, FLAGS, PATIENCE, Phone, Served, serving
 from browser import need
 from vireton_bench.app import Bench, make_app
 from vireton_bench.lanes import Lanes
@@ -19,6 +20,8 @@ from vireton_bench.shop import Shop
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 HOST = "127.0.0.1:8484"
+_count = itertools.count(1)
+Make = Callable[..., Phone]
 HERE = {"origin": f"http://{HOST}", "sec-fetch-site": "same-origin"}
 
 
@@ -79,6 +82,44 @@ def browser() -> Iterator[Any]:
         found = one.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield found
         found.close()
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A bench page of the Mill bow, as it runs in a shop."""
+    folder = tmp_path_factory.mktemp("shop")
+    shutil.copy(EXAMPLES / "mill_bow.toml", folder)
+    with serving(folder) as one:
+        yield one
+
+
+@pytest.fixture
+def mill(bench: Served) -> Path:
+    """A job of this test's own."""
+    path = bench.folder / f"mill_{next(_count)}.toml"
+    shutil.copy(EXAMPLES / "mill_log.toml", path)
+    return path
+
+
+@pytest.fixture
+def patience() -> int:
+    """ms that a phone waits for the page."""
+    return PATIENCE
+
+
+@pytest.fixture
+def phone(browser: Any, bench: Served, patience: int) -> Iterator[Make]:
+    """Makes phones that look at the bench."""
+    made: list[Phone] = []
+
+    def make(**given: Any) -> Phone:
+        made.append(Phone(browser, bench.url, **given))
+        made[-1].context.set_default_timeout(patience)
+        return made[-1]
+
+    yield make
+    for one in made:
+        one.context.close()
 
 
 @pytest.fixture(scope="session")

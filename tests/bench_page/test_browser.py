@@ -1,54 +1,20 @@
 """The page in a real browser: by touch, out of range, two at once, beside a hostile page."""
 
 import http.server
-import itertools
 import json
 import os
-import shutil
 import threading
-from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bench_page.conftest import EXAMPLES
+from bench_page.conftest import Make
 from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served, serving
 from vireton.job import read_log
 from vireton.units.numbers import INCH
 
 pytest.importorskip("playwright")
-_count = itertools.count(1)
-Make = Callable[..., Phone]
-
-
-@pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    folder = tmp_path_factory.mktemp("shop")
-    shutil.copy(EXAMPLES / "mill_bow.toml", folder)
-    with serving(folder) as one:
-        yield one
-
-
-@pytest.fixture
-def mill(bench: Served) -> Path:
-    """A job of this test's own."""
-    path = bench.folder / f"mill_{next(_count)}.toml"
-    shutil.copy(EXAMPLES / "mill_log.toml", path)
-    return path
-
-
-@pytest.fixture
-def phone(browser: Any, bench: Served) -> Iterator[Make]:
-    made: list[Phone] = []
-
-    def make(**given: Any) -> Phone:
-        made.append(Phone(browser, bench.url, **given))
-        return made[-1]
-
-    yield make
-    for one in made:
-        one.context.close()
 
 
 def last(path: Path) -> Any:
@@ -392,7 +358,7 @@ def test_a_new_job_by_touch(phone: Make, bench: Served) -> None:
     assert "spine" not in setup
     one.page.evaluate("location.hash = '#/'")
     one.page.get_by_placeholder("Search bow, owner, complaint").fill("customer orch")
-    one.page.wait_for_function("document.querySelectorAll('.bows li').length === 1")
+    one.page.wait_for_function("() => document.querySelectorAll('.bows li').length === 1")
     (bench.folder / "orchard_bow.toml").unlink()
 
 

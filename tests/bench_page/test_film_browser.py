@@ -1,24 +1,20 @@
 """A film in a real browser: by touch, from a rendered clip to the recorded round."""
 
-import itertools
 import json
 import os
 import shutil
-from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from bench_page.conftest import EXAMPLES
+from bench_page.conftest import EXAMPLES, Make
 from bench_page.filming import Marks, clip_of, marks_of
-from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served, serving
+from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served
 from vireton.job import read_log
 from vireton.tuning.observations import Film
 
 pytest.importorskip("playwright")
-_count = itertools.count(1)
-Make = Callable[..., Phone]
 FIRST = 10
 #: Pixels of the picture that a tap may be off, where one is one of the screen's.
 NEAR = 1.5
@@ -32,16 +28,8 @@ _ON_SCREEN = """([x, y]) => {
 
 
 @pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    folder = tmp_path_factory.mktemp("shop")
-    shutil.copy(EXAMPLES / "mill_bow.toml", folder)
-    shutil.copy(EXAMPLES / "mill_log.toml", folder)
-    with serving(folder) as one:
-        yield one
-
-
-@pytest.fixture(scope="module")
 def marks(bench: Served) -> Marks:
+    shutil.copy(EXAMPLES / "mill_log.toml", bench.folder)
     return marks_of(bench.folder / "mill_log.toml", first=FIRST)
 
 
@@ -55,26 +43,6 @@ def clip(
     path.write_bytes(clip_of(page, marks))
     page.close()
     return path
-
-
-@pytest.fixture
-def mill(bench: Served) -> Path:
-    path = bench.folder / f"mill_{next(_count)}.toml"
-    shutil.copy(EXAMPLES / "mill_log.toml", path)
-    return path
-
-
-@pytest.fixture
-def phone(browser: Any, bench: Served) -> Iterator[Make]:
-    made: list[Phone] = []
-
-    def make(**given: Any) -> Phone:
-        made.append(Phone(browser, bench.url, **given))
-        return made[-1]
-
-    yield make
-    for one in made:
-        one.context.close()
 
 
 def choose(one: Phone, clip: Path) -> None:

@@ -1,9 +1,6 @@
 """A photo in a real browser: by touch, from a pretended picture to the recorded round."""
 
-import itertools
 import os
-import shutil
-from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +8,8 @@ import numpy as np
 import pytest
 
 import camera
-from bench_page.conftest import EXAMPLES
-from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served, serving
+from bench_page.conftest import Make
+from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone
 from bench_page.test_photo import covered
 from vireton.job import read_log
 from vireton.paper import CORNERS, MARKS, PAPERS
@@ -21,8 +18,6 @@ from vireton.plots import group_middle
 from vireton.units.numbers import INCH
 
 pytest.importorskip("playwright")
-_count = itertools.count(1)
-Make = Callable[..., Phone]
 HIGH = PAPERS["letter"][1]
 POINT = (3.6, 5.2)
 TAIL = (3.6 - 3 / 16, 5.2 + 3 / 8)
@@ -46,6 +41,11 @@ def picture(folder: Path, name: str, holes: list[tuple[float, float]], **how: An
     return shot
 
 
+@pytest.fixture
+def patience() -> int:
+    return PATIENCE
+
+
 @pytest.fixture(scope="module")
 def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("pictures")
@@ -59,35 +59,6 @@ def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def bare(pictures: Path) -> camera.Shot:
     """A sheet whose marks are covered, as ``bare.jpg``."""
     return picture(pictures, "bare", [POINT, TAIL], spoil=covered(*CORNERS))
-
-
-@pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    folder = tmp_path_factory.mktemp("shop")
-    shutil.copy(EXAMPLES / "mill_bow.toml", folder)
-    with serving(folder) as one:
-        yield one
-
-
-@pytest.fixture
-def mill(bench: Served) -> Path:
-    path = bench.folder / f"mill_{next(_count)}.toml"
-    shutil.copy(EXAMPLES / "mill_log.toml", path)
-    return path
-
-
-@pytest.fixture
-def phone(browser: Any, bench: Served) -> Iterator[Make]:
-    made: list[Phone] = []
-
-    def make(**given: Any) -> Phone:
-        made.append(Phone(browser, bench.url, **given))
-        made[-1].context.set_default_timeout(PATIENCE)
-        return made[-1]
-
-    yield make
-    for one in made:
-        one.context.close()
 
 
 def choose(one: Phone, file: Any) -> None:
