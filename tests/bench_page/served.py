@@ -37,6 +37,13 @@ def free_port() -> int:
         return int(one.getsockname()[1])
 
 
+def pictures_in(usual: Path) -> Path:
+    """Where pictures of screens are kept for whoever looks at them."""
+    folder = Path(os.environ.get("VIRETON_SCREENS", usual))
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
 @dataclass
 class Served:
     """``vireton bench`` on a folder, at a port of its own that it keeps."""
@@ -125,6 +132,22 @@ class Phone:
 
     def wait(self, words: str) -> None:
         self.page.get_by_text(words).first.wait_for()
+
+    def check_fits(self, screen: str, picture: Path) -> None:
+        """Nothing is wider than the screen or too small for a thumb; a ``picture`` is kept."""
+        assert self.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), screen
+        assert self.page.evaluate(SMALL) == [], screen
+        self.page.screenshot(path=picture)
+
+    def barriers(self, screen: str, axe: str, within: str = "document") -> list[str]:
+        """What axe-core finds, by its text, in a part of the page."""
+        self.page.evaluate(axe)
+        told = self.page.evaluate(f"axe.run({within}).then((r) => r.violations)")
+        return [
+            f"{screen}: {each['id']}: {node['html'][:120]} {node['failureSummary'][:160]}"
+            for each in told
+            for node in each["nodes"]
+        ]
 
     @property
     def readout(self) -> str:

@@ -2,7 +2,6 @@
 
 import http.server
 import json
-import os
 import threading
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import pytest
 
 from bench_page.conftest import Make
-from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served, serving
+from bench_page.served import DESK, PHONE, TABLET, Phone, Served, pictures_in, serving
 from vireton.job import read_log
 from vireton.units.numbers import INCH
 
@@ -413,16 +412,13 @@ def test_every_screen_fits(
 ) -> None:
     one = phone(size=size, color_scheme=light).open(mill.stem)
     one.wait("that it helps")
-    folder = Path(os.environ.get("VIRETON_SCREENS", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
+    folder = pictures_in(tmp_path)
     answer = one.page.locator(".answer")
     assert answer.evaluate("(box) => box.scrollHeight <= box.clientHeight")  # no scrolling for it
     for screen in ("home", *_SCREENS):
         if screen != "home":
             one.open(mill.stem, screen)
-        assert one.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), screen
-        assert one.page.evaluate(SMALL) == [], screen
-        one.page.screenshot(path=folder / f"{size[0]}_{light}_{screen}.png")
+        one.check_fits(screen, folder / f"{size[0]}_{light}_{screen}.png")
         send = one.page.locator(".send .first")
         if send.count():  # what is tapped at the end is in reach
             box = send.bounding_box()
@@ -450,11 +446,5 @@ def test_a_screen_reader_finds_its_way(phone: Make, mill: Path, axe: str, light:
     for screen in ("home", *_SCREENS, "lookover", "visit"):
         if screen != "home":
             one.open(mill.stem, screen)
-        one.page.evaluate(axe)
-        told = one.page.evaluate("axe.run(document).then((r) => r.violations)")
-        found += [
-            f"{screen}: {each['id']}: {node['html'][:120]} {node['failureSummary'][:160]}"
-            for each in told
-            for node in each["nodes"]
-        ]
+        found += one.barriers(screen, axe)
     assert found == []

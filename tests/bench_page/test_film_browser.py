@@ -1,7 +1,6 @@
 """A film in a real browser: by touch, from a rendered clip to the recorded round."""
 
 import json
-import os
 import shutil
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ import pytest
 
 from bench_page.conftest import EXAMPLES, Make
 from bench_page.filming import Marks, clip_of, marks_of
-from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone, Served
+from bench_page.served import DESK, PHONE, TABLET, Phone, Served, pictures_in
 from vireton.job import read_log
 from vireton.tuning.observations import Film
 
@@ -277,21 +276,12 @@ def test_every_screen_can_be_read_and_tapped(
     light: str,
 ) -> None:
     one = phone(size=size, color_scheme=light)
-    folder = Path(os.environ.get("VIRETON_SCREENS", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
+    folder = pictures_in(tmp_path)
     found: list[str] = []
 
     def check(screen: str) -> None:
-        assert one.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), screen
-        assert one.page.evaluate(SMALL) == [], screen
-        one.page.screenshot(path=folder / f"{size[0]}_{light}_film_{screen}.png")
-        one.page.evaluate(axe)
-        told = one.page.evaluate("axe.run().then((r) => r.violations)")
-        found.extend(
-            f"{screen}: {each['id']}: {node['html'][:120]} {node['failureSummary'][:160]}"
-            for each in told
-            for node in each["nodes"]
-        )
+        one.check_fits(screen, folder / f"{size[0]}_{light}_film_{screen}.png")
+        found.extend(one.barriers(screen, axe))
 
     one.open(mill.stem, "film")
     check("clip")

@@ -1,6 +1,5 @@
 """A photo in a real browser: by touch, from a pretended picture to the recorded round."""
 
-import os
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +8,7 @@ import pytest
 
 import camera
 from bench_page.conftest import Make
-from bench_page.served import DESK, PHONE, SMALL, TABLET, Phone
+from bench_page.served import DESK, PHONE, TABLET, Phone, pictures_in
 from bench_page.test_photo import covered
 from vireton.job import read_log
 from vireton.paper import CORNERS, MARKS, PAPERS
@@ -323,23 +322,14 @@ def test_every_screen_fits_and_is_read_aloud(
     light: str,
 ) -> None:
     one = phone(size=size, color_scheme=light)
-    folder = Path(os.environ.get("VIRETON_SCREENS", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
+    folder = pictures_in(tmp_path)
     found: list[str] = []
 
     def check(screen: str) -> None:
-        assert one.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), screen
-        assert one.page.evaluate(SMALL) == [], screen
+        one.check_fits(screen, folder / f"{size[0]}_{light}_photo_{screen}.png")
         send_ = one.page.locator("#photo .send").bounding_box()
         assert send_["y"] + send_["height"] <= size[1] + 1, screen
-        one.page.screenshot(path=folder / f"{size[0]}_{light}_photo_{screen}.png")
-        one.page.evaluate(axe)
-        told = one.page.evaluate("axe.run('#photo').then((r) => r.violations)")
-        found.extend(
-            f"{screen}: {each['id']}: {node['html'][:120]} {node['failureSummary'][:160]}"
-            for each in told
-            for node in each["nodes"]
-        )
+        found.extend(one.barriers(screen, axe, "'#photo'"))
 
     one.open(mill.stem, "tear")
     one.tap("From a photo")
