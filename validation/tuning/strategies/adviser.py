@@ -22,7 +22,7 @@ from protocol import (
 )
 
 from vireton.bow.setting import BowSetting
-from vireton.film.marks import clip_of
+from vireton.film.clip import Clip, Frame
 from vireton.flight.flight import Conditions
 from vireton.rig import assemble_rig
 from vireton.setup import load_setup
@@ -56,7 +56,8 @@ def logged(one: Round) -> Logged:
             hits = [tuple(s.hit) for s in one.shots if s.arrow == arrow and s.distance == far]
             seen.append(group_of_shots(arrow, far, hits))
     for film in one.films:
-        seen.append(Filmed(film.arrow, clip_of(film.marks, film.view, reading_error=film.error)))
+        frames = tuple(Frame(int(n), (a, b), (c, d)) for n, a, b, c, d in film.marks)
+        seen.append(Filmed(film.arrow, Clip(film.view, frames, reading_error=film.error)))
     return Logged(one.number, BowSetting(*one.setting), tuple(seen))
 
 
