@@ -222,7 +222,8 @@ def _shooting(found: Verdict, display: Display) -> str:
 
 
 def _undecided(found: Verdict, display: Display) -> list[str]:
-    names = " and ".join(one.contender.label for one in found.compared)
+    *most, last = (one.contender.label for one in found.compared)
+    names = f"{', '.join(most)} and {last}"
     near, far = (display.distance(found.distances[i]) for i in (0, -1))
     if found.answer == "cannot_tell":
         return [

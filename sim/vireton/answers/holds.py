@@ -284,7 +284,7 @@ class Holds(Answer[FindHolds]):
         return [
             Lines(head),
             self._wind(display),
-            Lines(tuple(self._wind_words(display))),
+            Lines(tuple(self.wind_words(display))),
             *(self._slopes(display) if self.shifts.slopes else ()),
             self._crooked(display),
             *([self._airs(display)] if self.shifts.airs else ()),
@@ -310,7 +310,7 @@ class Holds(Answer[FindHolds]):
         title = f"wind of {self.question.wind_speed / size:.3g} {name}"
         return grid(title, (at, left, per, face, behind), rows, display)
 
-    def _wind_words(self, display: Display) -> list[str]:
+    def wind_words(self, display: Display) -> list[str]:
         """How to use the wind table for other directions and speeds."""
         found = self.shifts
         lines = [
@@ -334,7 +334,7 @@ class Holds(Answer[FindHolds]):
 
     def _slopes(self, display: Display) -> list[Grid]:
         found = self.shifts.slopes
-        high = {slope_name(one.slope): _sure_cells(one.shift[:, 1], display) for one in found}
+        high = {slope_name(one.slope): sure_cells(one.shift[:, 1], display) for one in found}
         level = {slope_name(one.slope): _level_cells(one.shoot_as, display) for one in found}
         return [
             self._side_by_side(
@@ -351,11 +351,11 @@ class Holds(Answer[FindHolds]):
             "held crooked: top of the bow to the right; level off its third axis, right end forward"
         )
         canted = f"bow canted {math.degrees(wanted.cant):.3g}°: right, {small}"
-        cells = {canted: _sure_cells(self.shifts.cant[:, 0], display)}
+        cells = {canted: sure_cells(self.shifts.cant[:, 0], display)}
         off = math.degrees(wanted.third_axis)
         for one in _steepest(self.shifts.slopes):
             name = f"level {off:.3g}° off, {slope_name(one.slope)}: right, {small}"
-            cells[name] = _sure_cells(one.third_axis[:, 0], display)
+            cells[name] = sure_cells(one.third_axis[:, 0], display)
         return self._side_by_side(title, cells, display)
 
     def _airs(self, display: Display) -> Grid:
@@ -398,7 +398,7 @@ class Holds(Answer[FindHolds]):
         )
 
 
-def _sure(value: float, low: float, high: float) -> str:
+def sure(value: float, low: float, high: float) -> str:
     """A number with its band, but a narrow band only limits the digits and is not shown."""
     width = high - low
     if not math.isfinite(width) or width > max(_NARROW * abs(value), _TENTH):
@@ -406,15 +406,16 @@ def _sure(value: float, low: float, high: float) -> str:
     return plain(value, min(1, digits_for(width)))
 
 
-def _sure_cells(values: "Banded", display: Display) -> list[str]:
+def sure_cells(values: "Banded", display: Display) -> list[str]:
+    """A cell for each of these lengths."""
     size = display.small_size
-    return [_sure(*(float(end) / size for end in row)) for row in zip(*ends(values), strict=True)]
+    return [sure(*(float(end) / size for end in row)) for row in zip(*ends(values), strict=True)]
 
 
 def _level_cells(values: "Banded", display: Display) -> list[str]:
     size = display.far_size
     return [
-        _sure(*(float(end) / size for end in row)).replace("+", "")
+        sure(*(float(end) / size for end in row)).replace("+", "")
         if math.isfinite(row[0])
         else "no pin"
         for row in zip(*ends(values), strict=True)

@@ -61,7 +61,7 @@ def page(found: "SetupGroups", display: Display) -> list[Part]:
     target = f"{case.target / display.small_size:.4g} {display.small}"
     lead = [
         *arrow_facts(rig, display),
-        f"one shot differs from the next by (SD): {_scatter_words(case.scatter, display)}",
+        f"one shot differs from the next by (SD): {scatter_sources(case.scatter, display)}",
         f"target: a circle of {target}, a hit is a point whose middle is inside. Its middle is "
         "where the fletched arrow lands without scatter in still air, as if each distance had "
         "its pin",
@@ -96,7 +96,8 @@ def rounded_up(count: int) -> str:
     return f"{-(-count // step) * step:,}"
 
 
-def _scatter_words(scatter: "Scatter", display: Display) -> str:
+def scatter_sources(scatter: "Scatter", display: Display) -> str:
+    """What one shot differs from the next by, the aim first."""
     far = 20.0 * display.far_size
     at = f"{display.small} at {display.distance(far)}"
 
