@@ -330,7 +330,7 @@ def lesson_3() -> Worksheet:
                         grid.cells,
                     ),
                     Ask(
-                        "By what factor does the separation grow from 10 to 30 yd, and the distance?",
+                        "By what factor does the separation grow from 10 to 30 yd? The distance?",
                         f"{far:.1f} ÷ {near:.2f} = {far / near:.0f} times; the distance 3 times.",
                         1,
                     ),
