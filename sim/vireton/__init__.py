@@ -18,8 +18,9 @@ cannot be used is an ``InputProblem`` in words, what can hurt someone a ``Cautio
 arrays in SI, right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the
 JSON of the command of that name, both with units in their keys.
 
-The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
-→ ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands`` → ``api``.
+The path of the data is the path of the rooms: ``setup`` (the file) → ``bow`` (parts, arrow) →
+``launch`` → ``flight``, on the ``kernel`` → ``rig`` (all of them together) → ``uncertain`` (draws
+and bands) → ``studies``, ``scatter``, ``tuning`` → ``answers``.
 """
 
 from importlib import import_module

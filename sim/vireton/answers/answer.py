@@ -22,7 +22,12 @@ class Caution(UserWarning):
 
 @dataclass(frozen=True, repr=False)
 class Answer(Generic[Q]):
-    """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON."""
+    """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON.
+
+    The JSON is :attr:`head` with the values of :meth:`facts`, then a list of :attr:`columns` with
+    those of :meth:`values`, then what :meth:`body` adds. A kind of answer says the columns once and
+    gives the values in SI; units, bands and keys are put in here.
+    """
 
     question: Q
 
@@ -32,7 +37,7 @@ class Answer(Generic[Q]):
     head: ClassVar[tuple[Column, ...]] = ()
     #: Columns of the objects inside of head and body, by their key, for the JSON reference.
     inner: ClassVar[Mapping[str, tuple[Column, ...]]] = {}
-    #: The name of the list of rows in the JSON; empty where :meth:`body` puts them elsewhere.
+    #: The name of the list of rows in the JSON; empty where head or body put them elsewhere.
     rows_key: ClassVar[str] = "rows"
 
     @property

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.answers.table import Column, json_row
 from vireton.units.display import ENERGY, MASS, SMALL, SPEED, Display, Unit
-from vireton.units.numbers import FOOT
+from vireton.units.numbers import FOOT, GRAIN
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
@@ -90,13 +90,7 @@ def broadhead_json(rig: "Rig") -> dict[str, Any]:
 
 def arrow_facts(rig: "Rig", display: Display) -> list[str]:
     """Bow and arrow, a line each."""
-    from vireton.bow.arrow import (
-        GRAIN,
-        POUND_FORCE,
-        grains_per_pound,
-        kinetic_energy,
-        momentum,
-    )
+    from vireton.bow.arrow import POUND_FORCE, grains_per_pound, kinetic_energy, momentum
 
     bow, arrow = rig.bow, rig.fletched
     energy = kinetic_energy(arrow.mass, bow.arrow_speed)

@@ -2,8 +2,9 @@
 
 import math
 
-from vireton.bow.arrow import GRAIN, POUND_FORCE, Arrow, grains_per_pound
+from vireton.bow.arrow import POUND_FORCE, Arrow, grains_per_pound
 from vireton.bow.bow import Bow
+from vireton.units.numbers import GRAIN
 
 #: Minimum arrow mass per draw weight, kg/N: 5 grains per pound, or the bow maker's limit if that
 #: is higher (common practice, no source).

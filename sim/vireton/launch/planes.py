@@ -44,7 +44,11 @@ class PlaneEnd(NamedTuple):
 
 @dataclass(frozen=True)
 class PlaneShot:
-    """What one plane of a shot depends on; hashable, so that nothing is worked out twice."""
+    """What one plane of a shot depends on; hashable, so that nothing is worked out twice.
+
+    ``offset`` m of the rest from the bore line in this plane; ``bow_mass`` kg that moves as if
+    fixed to the arrow.
+    """
 
     bow: Bow
     arrow: Arrow
@@ -94,7 +98,7 @@ def _stroke_parameters(shot: PlaneShot) -> StrokeParameters:
 
 @lru_cache(maxsize=2048)
 def plane_at_release(shot: PlaneShot) -> PlaneEnd:
-    """Run the power stroke in this plane.
+    """Run the power stroke in this plane, from full draw to nock release.
 
     The shaft bends where the bow's ``launch_model`` is flexible and the arrow's stiffness is known.
     """
@@ -114,24 +118,29 @@ def plane_at_release(shot: PlaneShot) -> PlaneEnd:
     return _bending_end(shot, q, path, shot.arrow.stiffness)
 
 
-def _bending_end(
-    shot: PlaneShot, q: StrokeParameters, path: FloatArray, stiffness: float
-) -> PlaneEnd:
-    bow, arrow = shot.bow, shot.arrow
-    pinned = q.guided > 0.0
-    push = push_table(draw_of(bow))
-    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q, float(push[3, 0]))
-    b = BendingParameters(
+def _bending_parameters(shot: PlaneShot, pinned: bool, stiffness: float) -> BendingParameters:
+    bow, up = shot.bow, shot.plane == "up"
+    return BendingParameters(
         stiffness=stiffness,
         damping=bow.shaft_damping,
         rest_stiffness=bow.rest.stiffness,
         rest_damping=2.0 * bow.rest.damping_ratio * np.sqrt(bow.rest.stiffness * _DAMPED_MASS),
-        one_sided=1.0 if shot.plane == "up" and bow.rest.type != "containment" else 0.0,
-        nock_stiffness=bow.nock_stiffness if shot.plane == "up" else 0.0,
-        idler_half_span=0.5 * bow.axle_to_axle if shot.plane == "up" and not pinned else 0.0,
-        kick=bow.kick_right if shot.plane == "right" else bow.kick_up,
-        element=float(build(arrow).nodes[1]),
+        one_sided=1.0 if up and bow.rest.type != "containment" else 0.0,
+        nock_stiffness=bow.nock_stiffness if up else 0.0,
+        idler_half_span=0.5 * bow.axle_to_axle if up and not pinned else 0.0,
+        kick=bow.kick_up if up else bow.kick_right,
+        element=float(build(shot.arrow).nodes[1]),
     )
+
+
+def _bending_end(
+    shot: PlaneShot, q: StrokeParameters, path: FloatArray, stiffness: float
+) -> PlaneEnd:
+    arrow = shot.arrow
+    pinned = q.guided > 0.0
+    push = push_table(draw_of(shot.bow))
+    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q, float(push[3, 0]))
+    b = _bending_parameters(shot, pinned, stiffness)
     amplitudes, rates = through_bending_stroke(
         q,
         b,
@@ -184,6 +193,7 @@ def _shapes_and_steps(
 
 
 def _work(push: FloatArray, q: StrokeParameters) -> float:
+    """J that the push does over the whole stroke."""
     return float(push_at(push, q.stroke, q.stroke)[1])
 
 

@@ -15,7 +15,8 @@ from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import FILM_ERROR, TOLERANCE, Advice, advise
 from vireton.tuning.belief import Aim, Belief, drawn_from, mean_and_ends
 from vireton.tuning.costs import Costs
-from vireton.tuning.evidence import Evidence, Flown, gathered, rest_of
+from vireton.tuning.evidence import Evidence, gathered, rest_of
+from vireton.tuning.flown import Flown
 from vireton.tuning.observations import Found, Group, Looked
 from vireton.tuning.posterior import Posterior, fit
 from vireton.tuning.practice import with_practice
@@ -32,7 +33,12 @@ from vireton.units.problems import InputProblem
 
 @dataclass(frozen=True)
 class Tuner:
-    """A bow ready to be tuned: its prior and its arrows, worked out once."""
+    """A bow ready to be tuned: its prior and its arrows, worked out once.
+
+    ``step`` m is the rest's smallest move, ``tolerance`` m what may be left at 20 yd. ``aim``: what
+    is wanted; ``costs`` of what may be done, in arrows; ``paper_only``: nothing is to be shot at a
+    target. ``later``: by the version of rounds, the arrows by other numbers of bow or arrow.
+    """
 
     flown: Flown
     prior: Prior
@@ -41,7 +47,6 @@ class Tuner:
     aim: Aim = "clean"
     costs: Costs = field(default_factory=Costs)
     paper_only: bool = False
-
     later: Mapping[int, Flown] = field(default_factory=dict)
 
     @staticmethod
@@ -235,12 +240,13 @@ def _is_of(story: Story, piece: Segment) -> bool:
 class Turn:
     """Posterior, draws from it, advice, shot scatter, how the bow is set, and what was seen.
 
-    ``scatter``: times ``spread``, as the log as a whole has it. ``stands``: the rest from the first
-    setting at which anything was seen, m; ``off``: from where the log has it, by what was looked
-    into. ``misfit`` above 1: what was seen fits so badly, even
-    with the likeliest story, that all its errors were taken as this many times larger. ``finding``:
-    what was found and has to be put right first. ``segments``: pieces of the log between changes;
-    all but ``spread`` and ``off`` is of the last.
+    ``spread``: how the shots of the whole log scatter; ``scatter``: how many times that it is by
+    the fit. ``stands``: where the rest is, right + i·up, m from the first setting at which anything
+    was seen; ``off``: how far that is from where the log has it, m, by what was looked into.
+    ``misfit`` above 1: what was seen fits so badly, even with the likeliest story, that all its
+    errors were taken as this many times larger. ``finding``: what was found and has to be put right
+    first. ``segments``: pieces of the log between changes; all but ``spread`` and ``off`` is of the
+    last.
     """
 
     posterior: Posterior
