@@ -33,7 +33,7 @@ def _told(rows: Any, changed: Mapping[str, Any]) -> list[str]:
 def shot_words(
     right: float, up: float, changed: Mapping[str, Any], display: Display, otherwise: str = ""
 ) -> str:
-    """``"rest up 1/32 in; nose straight, turning right at 0.5 rad/s"``, or ``otherwise`` of the setup's own.
+    """``"rest up 1/32 in; nose straight, turning right at 0.5 rad/s"``; else ``otherwise``.
 
     Args:
         right: m the rest is moved, archer's right.
