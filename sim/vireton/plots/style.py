@@ -122,7 +122,7 @@ def head(figure: Figure, title: str, below: str) -> float:
 
     Returns how far up the page, 0 to 1, the free room begins.
     """
-    heading = textwrap.wrap(title, int(_LARGE_LETTERS * figure.get_figwidth())) or [" "]
+    heading = _balanced(title, int(_LARGE_LETTERS * figure.get_figwidth())) or [" "]
     lines = _wrapped(figure, below)
     top = 1.0 - 0.12 / figure.get_figheight()
     figure.suptitle(
@@ -146,6 +146,15 @@ def foot(figure: Figure, notes: Sequence[str]) -> float:
     bottom = 0.08 / figure.get_figheight()
     figure.text(_EDGE, bottom, "\n".join(lines), va="bottom", fontsize=SMALL, parse_math=False)
     return bottom + _page_share(figure, len(lines), SMALL)
+
+
+def _balanced(text: str, letters: int) -> list[str]:
+    """Lines of at most so many letters, about equally long: no word stands alone on the last."""
+    count = len(textwrap.wrap(text, letters))
+    narrow = next(n for n in range(1, letters + 1) if len(textwrap.wrap(text, n)) <= max(count, 1))
+    # a narrower column than the page's must not break a word that the page would not
+    whole = max([narrow, *map(len, text.split())])
+    return textwrap.wrap(text, min(whole, letters))
 
 
 def _wrapped(figure: Figure, text: str) -> list[str]:
@@ -248,6 +257,11 @@ def shows_something(values: Sequence[FloatArray], least_span: float) -> bool:
 def left_out(names: Sequence[str]) -> list[str]:
     """The note about panels that would show only zeros; nothing where there are none."""
     return [f"Not drawn, for all is 0 there: {', '.join(names)}."] if names else []
+
+
+def like_yours(draws: int) -> str:
+    """What a band of so many draws holds, in words."""
+    return f"most bows like yours (9 of 10, of {draws} tried)"
 
 
 def limits(values: Sequence[FloatArray], least_span: float) -> tuple[float, float]:
