@@ -101,7 +101,7 @@ def scatter_figure(
         kinds_high = 0.17 * len(clouds[0]) / PAGE_HEIGHT
         grid = figure.add_gridspec(
             rows, columns, left=0.13, right=0.97, top=top - 0.035 - kinds_high,
-            bottom=bottom + 0.055, hspace=0.3 + 0.1 * len(clouds[0]), wspace=0.42,
+            bottom=bottom + 0.055, hspace=0.4 + 0.1 * len(clouds[0]), wspace=0.42,
             width_ratios=[1.4, 1.0] if count == 2 else None,
         )  # fmt: skip
         for i, (distance, kinds) in enumerate(zip(distances, clouds, strict=True)):
@@ -151,7 +151,7 @@ def _draw(
         textcoords="offset points", va="bottom", fontsize=SMALL, linespacing=1.25,
         parse_math=False,
     )  # fmt: skip
-    axes.set_xlabel(f"right ({units.small})")
+    axes.set_xlabel(f"← left   ({units.small})   right →")
     axes.axvline(0.0, color=FAINT, linewidth=1.0, zorder=1.5)
     axes.add_patch(
         Circle(
