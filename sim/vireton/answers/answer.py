@@ -116,7 +116,7 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
     >>> import vireton
     >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
     >>> len(figure.axes)
-    4
+    2
     """
     from vireton.plots import check_suffix, save
     from vireton.units.problems import InputProblem

@@ -274,6 +274,7 @@ class BroadheadAim(Answer[AimBroadhead]):
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The separation, and what a turning nose adds to it, along the distance."""
         from vireton.plots import BroadheadCurve, broadhead_figure, shift_band
+        from vireton.plots.style import like_yours
 
         rig, found = self.question.rig, self.found
         rate = found.per_yaw_rate
@@ -289,7 +290,7 @@ class BroadheadAim(Answer[AimBroadhead]):
             curve,
             system=units,
             title=f"{rig.bow.name}, {rig.fletched.parts.name}: broadhead against field point",
-            band=f"5th to 95th percentile of {found.draws} plausible bows",
+            band=like_yours(found.draws),
         )
 
 

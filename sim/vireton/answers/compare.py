@@ -26,7 +26,6 @@ from vireton.units.problems import InputProblem
 if TYPE_CHECKING:
     from matplotlib.figure import Figure as Picture
 
-    from vireton.plots.comparison import ComparisonPanel
     from vireton.rig import Rig
     from vireton.setup.variants import Variant
     from vireton.studies.compare import Compared, Contender, Place
@@ -405,39 +404,18 @@ class Comparison(Answer[CompareArrows]):
         return Grid(title, heads, tuple(rows), frozenset({0}))
 
     def figure(self, units: "UnitSystem" = "us") -> "Picture":
-        """The figures that words tell of, at the last distance."""
+        """What is clearly different at the last distance, the largest first."""
+        from vireton.answers.compare_picture import panels, plain_label
         from vireton.plots.comparison import comparison_figure
         from vireton.units.display import display
 
+        rig, variants = self.arrows[0].contender.rig, self.question.variants
+        names = [plain_label(label, one) for _, label, one in variants]
         return comparison_figure(
-            [self._panel(one, display(units)) for one in FIGURES if one.higher],
-            labels=[one.contender.label for one in self.arrows],
-            title=self._heading()[0],
-            band=f"5th to 95th percentile of {self.question.draws} plausible cases",
-        )
-
-    def _panel(self, figure: "Figure", display: Display) -> "ComparisonPanel":
-        import numpy as np
-
-        from vireton.plots.comparison import ComparisonPanel
-
-        where = self.question.distances
-        unit, size = display.unit(figure.unit)
-        place: Place = len(where) - 1 if figure.at_distance else ()
-        values = [one.figures[figure.name][place] for one in self.arrows]
-        changes = [one.differences[figure.name][place] for one in self.arrows]
-        first = float(values[0].nominal)
-        return ComparisonPanel(
-            name=named(figure, where[-1], display),
-            unit=unit,
-            value=np.array([float(one.nominal) for one in values]) / size,
-            low=np.array([float(one.low) for one in values]) / size,
-            high=np.array([float(one.high) for one in values]) / size,
-            apart_low=np.array([first + float(one.low) for one in changes]) / size,
-            apart_high=np.array([first + float(one.high) for one in changes]) / size,
-            clear=tuple(
-                one.verdict(figure.name, place) in {"higher", "lower"} for one in self.arrows
-            ),
+            panels(self.arrows, names, self.question.distances, display(units)),
+            first=names[0],
+            title=f"{rig.bow.name}, {rig.fletched.parts.name}: what clearly differs",
+            draws=self.question.draws,
         )
 
 

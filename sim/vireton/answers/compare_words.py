@@ -81,8 +81,8 @@ def reading(one: "Compared", distances: Sequence[float], display: Display) -> li
             alike.append(named(figure, distances[last], display))
         else:
             words = figure.higher if verdict == "higher" else figure.lower
-            amount = _amount(figure, one.differences[figure.name][place], display)
-            (here if figure.at_distance else clear).append(words.format(amount))
+            size = amount(figure, one.differences[figure.name][place], display)
+            (here if figure.at_distance else clear).append(words.format(size))
     if here:
         clear.append(f"at {display.distance(distances[last])} " + ", ".join(here))
     lines = [f"{one.contender.label}: " + ("; ".join(clear) or "nothing clearly different")]
@@ -93,7 +93,7 @@ def reading(one: "Compared", distances: Sequence[float], display: Display) -> li
     return lines
 
 
-def _amount(figure: Figure, difference: "Banded", display: Display) -> str:
+def amount(figure: Figure, difference: "Banded", display: Display) -> str:
     """``"2.6 in (2.3 to 2.9)"``, without a sign."""
     unit = display.unit(figure.unit)[0] if figure.spoken is None else figure.spoken
     shown, digits = _shown(figure, difference, display)

@@ -213,7 +213,9 @@ class Flights(Answer[Fly]):
         """The flights from the side and from above, and how each shaft swings."""
         import numpy as np
 
+        from vireton.answers.shot_words import shot_words
         from vireton.plots import FlightCurve, flight_figure
+        from vireton.units.display import display
 
         rig, asked_for = self.question.rig, self.question
         where = next(iter(self.flights.values())).flight.distance
@@ -224,10 +226,12 @@ class Flights(Answer[Fly]):
             curves.append(
                 FlightCurve(kind, flown.distance, flown.right, flown.up, flown.yaw, flown.pitch)
             )
+        name = f"{rig.bow.name}, {rig.fletched.parts.name}"
+        shot = shot_words(asked_for.right, asked_for.up, asked_for.changed, display(units))
         return flight_figure(
             curves,
             system=units,
-            title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+            title=f"{name}: {shot}" if shot else name,
             reference=self.reference,
             marks=list(where),
             sideways_open=self.sideways_open,

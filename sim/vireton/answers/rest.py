@@ -251,6 +251,7 @@ class RestMoves(Answer[MoveRest]):
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Shifts of both arrows and their separation against distance."""
         from vireton.plots import RestCurve, rest_figure, shift_band
+        from vireton.plots.style import like_yours
 
         rig = self.question.rig
         curves = [
@@ -268,7 +269,7 @@ class RestMoves(Answer[MoveRest]):
             curves,
             system=units,
             title=f"{rig.bow.name}, {rig.fletched.parts.name}",
-            band=f"5th to 95th percentile of {self.moves[0].draws} plausible bows",
+            band=like_yours(self.moves[0].draws),
         )
 
 

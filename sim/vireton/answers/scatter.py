@@ -410,6 +410,7 @@ class SetupGroups(Answer[ScatterShots]):
         """Shots and ellipses about the target, a panel a distance."""
         import numpy as np
 
+        from vireton.answers.scatter_words import hits
         from vireton.plots import MOST_PANELS, ShotCloud, scatter_figure
         from vireton.scatter.blocks import shots
         from vireton.scatter.draws import normal_draws
@@ -426,7 +427,8 @@ class SetupGroups(Answer[ScatterShots]):
             for k, (kind, group) in enumerate(self.study.groups.items()):
                 long, short, lean = ellipse(group.covariance[i])
                 center = group.center.value[i]
-                kinds.append(ShotCloud(kind, places[k, :, i], center, (long, short), lean))
+                share = hits(self.bands[kind].hits[i], float(group.hits.error[i]))
+                kinds.append(ShotCloud(kind, places[k, :, i], center, (long, short), lean, share))
             clouds.append(kinds)
         return scatter_figure(
             [float(case.distances[i]) for i in picked],

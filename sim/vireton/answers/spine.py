@@ -345,6 +345,7 @@ class Shafts(Answer[CompareShafts]):
         import numpy as np
 
         from vireton.plots import SpineCurve, shift_band, spine_figure
+        from vireton.plots.style import like_yours
 
         groups = self._groups()
         curves = []
@@ -362,7 +363,7 @@ class Shafts(Answer[CompareShafts]):
             curves,
             system=units,
             title=f"{self.question.rig.bow.name}: the answer to a rest move by spine",
-            band=f"5th to 95th percentile of {self.shafts[0].draws} plausible bows",
+            band=like_yours(self.shafts[0].draws),
         )
 
 

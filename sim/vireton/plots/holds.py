@@ -72,7 +72,7 @@ def holds_figure(
             "on level ground in still air. Hold the other way."
         )
         top = head(figure, title, below) - 0.06
-        notes = ["Shaded: 5th to 95th percentile of plausible bows; shot scatter comes on top."]
+        notes = ["Shaded: most bows like yours (9 of 10); your own shot scatter comes on top."]
         bottom = foot(figure, notes) + 0.07
         grid = figure.add_gridspec(
             2, 2, left=0.125, right=0.87, top=top, bottom=bottom, hspace=0.3, wspace=0.95
