@@ -311,7 +311,7 @@ class SetupGroups(Answer[ScatterShots]):
         ),
         Column("target", SMALL, words="diameter of the circle"),
         Column("seed"),
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("arrows", words="shot of each kind"),
         Column("precision_reached", words="whether it is as sure as asked"),
         Column("arrows_needed", words="that would do, or fewer"),
