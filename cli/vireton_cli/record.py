@@ -14,7 +14,7 @@ from vireton.units.problems import InputProblem, named
 from vireton.units.text import as_typed
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
-from vireton_cli.recording import Repeatable, Typed, kept_axes, new_round, today
+from vireton_cli.recording import Repeatable, Typed, counted, kept_axes, new_round, today
 
 if TYPE_CHECKING:
     from vireton.job import TuningLog
@@ -54,6 +54,7 @@ def _record(how: _How, typed: Typed) -> None:
     centimeters with --units metric. What is in the job already is never changed: --correct amends
     what was typed wrong, --back puts the last change back on the bow.
     """
+    typed = counted(typed, how.log, how.setup)
     if how.undo:
         _undo(how, typed)
     elif how.correct is not None:

@@ -60,6 +60,24 @@ def test_the_line_of_the_bench(record, log):
     assert done.out.endswith(f"\ntyped wrong: vireton record {name} --correct 1 … (or --undo)\n")
 
 
+def test_the_trades_marks_are_read(record, log):
+    record("--tear", "bare", 'left 1/16", high 1/8″', "--at", "6'", "-r", "left two clicks")
+    (one,) = read_log(log).rounds.all
+    assert one.observations == (Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8),)
+    assert one.setting.rest_right == -INCH / 16
+    record("--rest-at", "right 1 click", "--measured", 'draw weight 58#, brace 6 7/8, peep 5 1/4"')
+    log = read_log(log)
+    assert log.setting.rest_right == INCH / 32
+    assert log.paperwork[-1].measures["brace_height"] == "6 7/8 in"
+
+
+def test_clicks_need_their_size(vireton, edited, tmp_path):
+    """A rest whose step the setup file leaves out."""
+    bare = edited(("step =", "# step ="))
+    done = vireton("record", tmp_path / "a.toml", "--setup", bare, "--rest", "up 2 clicks")
+    refused(done, "how far one click moves the rest", "under [bow.rest]")
+
+
 def test_everything_in_one_line(record, log):
     done = record(
         *("--rest", "right 1/32 in"),
@@ -264,8 +282,11 @@ BAD = [
     (["--tear=bare clean"], "--tear takes 2 values"),
     (["--group", "bare", "20yd"], "--group takes 3 values: --group ARROW DISTANCE SHOTS"),
     (["--tear", "broadhead", "clean"], 'write "bare" or "fletched"'),
-    (["--tear", "bare", "left 0.1"], '--tear: "0.1" has no unit; write it like "0.1 in"'),
-    (["--tear", "bare", "clean", "--at", "6"], '--at: "6" has no unit; write it like "6 ft"'),
+    (["--tear", "bare", "left 0.1"], '--tear: "left 0.1" has no unit; write "0.1 in"'),
+    (["--tear", "bare", "clean", "--at", "6"], 'write it like "6 ft", "6 yd" or "6 m"'),
+    (["--rest", "right 5"], 'no unit; write "5/32 in", "5 mm" or "5 clicks"'),
+    (["--rest", "right half a click"], "clicks are counted in whole ones"),
+    (["--rest", "right 1/23"], '"right 1/23" has no unit; write "1/23 in"'),
     (["--tear", "bare", "clean", "--at", "60 yd"], '"60 yd" is outside 3 ft to 30 yd'),
     (["--rest", "out 1/32 in"], "right, left, up or down as the archer sees it"),
     (["--rest", "right 2 in"], 'rest_right: "2 in" is outside -1 in to 1 in'),
@@ -287,7 +308,7 @@ BAD = [
     (["--complaint", "B.", "--note", "x"], "--complaint belongs to a new job or to --visit"),
     (["--edited", "wrong", "--note", "x"], "the setup file says what the job keeps"),
     (["--rest", "left 1/32 in", "--rest-at", "left 1/32 in"], "give one of them"),
-    (["--group", "bare", "20", "0,0"], '--group: "20" has no unit'),
+    (["--group", "bare", "20", "0,0"], '"20" has no unit; write it like "20 yd" or "20 m"'),
     (["--group", "bare", "20yd", "0.2"], "--group: shot 1"),
     (["--center", "bare", "20yd", "left 3 in, up 0 in"], "--center needs --count"),
     (["--center", "bare", "20yd", "left 3 in", "--count", "3"], 'add "up 0 in"'),

@@ -54,4 +54,5 @@ def parse_rest(text: str, where: str = "") -> tuple[float | None, float | None]:
 
     ``in`` and ``out`` are refused: they depend on the hand. Raises InputProblem.
     """
-    return parse_sides(text, where, 'write it like "right 1/32 in, up 1/16 in"')
+    example = 'write it like "right 1/32 in, up 1/16 in"'
+    return parse_sides(text, where, example, clicks=True)
