@@ -121,9 +121,9 @@ class Typed:
         "Only the middle of a group: bare 20yd 'right 1 in, low 2 in'; needs --count.",
         many=True,
     )
-    count: int | None = _typed("--count", "", "How many shots each --center is of.")
+    count: int | None = _typed("--count", "", "How many shots each --center is the middle of.")
     spread: str | None = _typed(
-        "--spread", "SIZE", "Their standard deviation on one axis, if known."
+        "--spread", "SIZE", "How far one arrow scatters to a side (standard deviation), if known."
     )
     walkback: str | None = _typed(
         "--walkback -w",
