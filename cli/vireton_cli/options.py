@@ -28,9 +28,13 @@ Plot = Annotated[
     typer.Option("--plot", metavar="FILE", help="Also draw to FILE (.png, .svg or .pdf)."),
 ]
 Right = Annotated[
-    str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
+    str | None, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
 ]
-Up = Annotated[str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")]
+Left = Annotated[str | None, typer.Option("--left", metavar="MOVE", help="The same left.")]
+Up = Annotated[
+    str | None, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")
+]
+Down = Annotated[str | None, typer.Option("--down", metavar="MOVE", help="The same down.")]
 Wind = Annotated[
     str | None,
     typer.Option(

@@ -1,8 +1,8 @@
 """``rest``: what moving the rest does to fletched and bare arrows at every distance."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
@@ -10,6 +10,7 @@ from vireton.answers.arrow import arrow_facts, arrow_json
 from vireton.answers.bands import BRACKETS, SIDE_OPEN, tear_words
 from vireton.answers.kinds import MOVE, One, Several
 from vireton.answers.question import Progress, asked, function_of, in_silence
+from vireton.answers.rest_typed import one_way
 from vireton.answers.rest_words import AVERAGE, is_still, rest_words, why_words
 from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, json_row, shares
 from vireton.units.display import FAR, LIKE_YOURS, SMALL, Display
@@ -32,7 +33,7 @@ class MoveRest(shot.OneBow):
     """Show what moving the rest does to fletched and bare arrows at every distance.
 
     The sight stays as it was before the move. Each move starts from the setup's own rest setting.
-    Without --right or --up: one step of this rest up.
+    Without a move: one step of this rest up.
 
     >>> import vireton
     >>> moved = vireton.move_rest(vireton.load(), up="1/32 in", distances="20 yd")
@@ -50,12 +51,18 @@ class MoveRest(shot.OneBow):
     right: tuple[float, ...] | None = asked(
         Several(MOVE),
         None,
-        "Move right, minus: left. One, several ('1/32,1/16 in') or a sweep first:last:step "
-        "('-1/16:1/16:1/32 in').",
+        "Move right, minus: left. One, several ('1/32,1/16 in'), a sweep first:last:step "
+        "('-1/16:1/16:1/32 in') or clicks of the rest ('2 clicks').",
         flag="LIST",
     )
     up: tuple[float, ...] | None = asked(
         Several(MOVE), None, "The same up, minus: down. Every pair is run.", flag="LIST"
+    )
+    left: tuple[float, ...] | None = asked(
+        Several(MOVE), None, "The same left, in place of right.", flag="LIST"
+    )
+    down: tuple[float, ...] | None = asked(
+        Several(MOVE), None, "The same down, in place of up.", flag="LIST"
     )
     distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
     paper: float = asked(
@@ -67,6 +74,27 @@ class MoveRest(shot.OneBow):
     sight_in: float | None = asked(*shot.SIGHTED, flag="DISTANCE")
     draws: int = asked(*shot.DRAWN)
     seed: int = asked(*shot.SEEDED)
+
+    @classmethod
+    def read(
+        cls,
+        given: Mapping[str, Any],
+        *,
+        spelled: Callable[[str], str] = str,
+        system: "UnitSystem" = "us",
+    ) -> Self:
+        """As any question; left and down become right and up."""
+        return super().read(one_way(cls, given, spelled), spelled=spelled, system=system).turned()
+
+    def turned(self) -> Self:
+        """With a move left or down as one right or up, minus."""
+
+        def back(sizes: tuple[float, ...] | None) -> tuple[float, ...] | None:
+            return None if sizes is None else tuple(-one + 0.0 for one in sizes)
+
+        right = back(self.left) if self.left is not None else self.right
+        up = back(self.down) if self.down is not None else self.up
+        return replace(self, right=right, up=up, left=None, down=None)
 
     @property
     def changed(self) -> dict[str, Any]:

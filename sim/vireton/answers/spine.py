@@ -22,8 +22,7 @@ from vireton.units.display import (
     Unit,
 )
 from vireton.units.numbers import GRAIN, INCH, percent
-from vireton.units.quantities import LIKE_SPINE
-from vireton.units.quantity import Quantity
+from vireton.units.quantity import Quantity, Spine
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -59,7 +58,7 @@ class CompareShafts(shot.OneBow):
 
     setup: "Setup" = asked(*shot.SETUP)
     spines: tuple[float, ...] = asked(
-        Several(One(Quantity("length", "0.1 in", "3 in", LIKE_SPINE))),
+        Several(One(Spine())),
         "0.25:0.50:0.05 in",
         "Static spines, a list or first:last:step.",
         option="--spine",

@@ -108,3 +108,30 @@ def test_a_bare_arrow_has_nothing_to_be_read_against():
     naked = replace(setup, parts=replace(setup.parts, vanes=None))
     with pytest.raises(vireton.InputProblem, match="give the arrow vanes"):
         vireton.move_rest(naked, up="1/32 in", draws=8)
+
+
+def moves_of(**typed):
+    from vireton.answers.rest import MoveRest
+
+    return np.array(MoveRest.read({"setup": vireton.load(), **typed}).moves) * 32 / INCH
+
+
+def test_left_and_down_are_right_and_up_turned_round():
+    assert moves_of(left="1/32 in", down="1/16 in") == pytest.approx(np.array([[-1, -2]]))
+    assert moves_of(left="1/32,1/16 in") == pytest.approx(np.array([[-1, 0], [-2, 0]]))
+    assert moves_of(left=INCH / 32, up='1/32"') == pytest.approx(np.array([[-1, 1]]))
+
+
+def test_a_move_goes_one_way():
+    with pytest.raises(vireton.InputProblem, match="up and down are one move, two ways"):
+        moves_of(up="1/32 in", down="1/32 in")
+
+
+def test_clicks_are_of_this_rest():
+    assert moves_of(up="two clicks") == pytest.approx(np.array([[0, 2]]))
+    assert moves_of(left="1,2 clicks") == pytest.approx(np.array([[-1, 0], [-2, 0]]))
+
+
+def test_a_bare_number_has_all_its_readings_told():
+    with pytest.raises(vireton.InputProblem, match='"5/32 in", "5 mm" or "5 clicks"'):
+        moves_of(up="5")

@@ -92,7 +92,7 @@ def test_more_curves_than_can_be_told_apart_are_refused_before_anything_is_shot(
         (0.3, {}, r"spines: 0\.3 m is outside"),
         ("0.01 in", {}, "spines: .* is outside"),
         ("20 gr", {}, "a mass, not a length"),
-        ("0.3", {}, "no unit"),
+        ("34", {}, "no unit"),
         ("0.34 in", {"points": "2000 gr"}, "points: .* is outside"),
         ("0.34 in", {"lengths": "26 in"}, "too short for this bow"),
     ],

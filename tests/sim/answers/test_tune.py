@@ -76,17 +76,22 @@ def test_costs_are_those_of_the_setup(log):
     assert question.tuner.costs.inch_left == pytest.approx(150.0)
 
 
-def test_the_page_says_what_to_do_first_and_how_to_shoot_last(log, tuned):
+def test_the_page_says_what_to_do_first_and_where_the_bow_stands_last(log, tuned):
     words = tuned.words(US)
-    rest = "the rest is 3/32 in farther left than at the start"
-    assert words[0].startswith(f"Mill bow, 4 rounds; {rest}")
-    assert words[1].startswith("Rest ")
-    assert "backstop" in words[-1]
+    assert words[0].startswith("Rest ")
+    assert words[-1] == "Mill bow, 4 rounds. The rest is 3/32 in farther left than at the start"
+    # how to shoot safely was said when the job was new
+    assert not any("backstop" in line for line in words)
     assert list(tuned.tables(US)) == []
     why = vireton.tune(log, why=True)
     known, left = why.tables(US)
     assert known.cells[-1][0] == "rest right turns the nose right"
-    assert [row[0] for row in left.cells] == ["40 yd", "60 yd", "100 yd"]
+    assert [row[:2] for row in left.cells[:2]] == [
+        ("40 yd", "bare − fletched"),
+        ("40 yd", "fletched"),
+    ]
+    assert [row[0] for row in left.cells[::2]] == ["40 yd", "60 yd", "100 yd"]
+    assert any("what your arrows have shown of this bow" in line for line in why.words(US))
 
 
 @pytest.mark.parametrize(
@@ -142,7 +147,7 @@ def test_measuring_is_offered_with_its_minutes_and_a_way_on(tmp_path):
     assert told["advice"] == "measure"
     assert told["measurement"] == tuned.advice.bench.key
     words = " ".join(tuned.words(US))
-    assert f"{tuned.advice.bench.minutes:.0f} minutes. It tells more than arrows would" in words
+    assert f"{tuned.advice.bench.minutes:.0f} minutes: that tells more than arrows do" in words
     assert "vireton measure bow.toml" in words
     assert "Or shoot" in words
 
