@@ -94,6 +94,11 @@ class Answer(Generic[Q]):
         """The tables alone."""
         return [part for part in self.page(display) if isinstance(part, Grid)]
 
+    @property
+    def title(self) -> str:
+        """What heads it on a sheet of paper."""
+        raise NotImplementedError
+
     #: Whether :meth:`figure` draws something.
     has_figure: ClassVar[bool] = True
 

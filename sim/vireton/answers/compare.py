@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.bands import BRACKETS
+from vireton.answers.compare_verdict import verdict_of, verdict_words
 from vireton.answers.compare_words import (
     NONE,
     SAME,
@@ -27,6 +28,7 @@ from vireton.units.problems import InputProblem
 if TYPE_CHECKING:
     from matplotlib.figure import Figure as Picture
 
+    from vireton.answers.compare_verdict import Verdict
     from vireton.rig import Rig
     from vireton.setup.variants import Variant
     from vireton.studies.compare import Compared, Contender, Place
@@ -229,17 +231,30 @@ class Comparison(Answer[CompareArrows]):
         Column("spin_direction", words="right, left, or null where the vanes do not turn it"),
         Column("warnings", words="what can hurt someone with this arrow"),
     )
+    of_clear = (
+        Column("label", words="of the arrow"),
+        Column("quality", words="steers, drifts or drops"),
+        Column("figure", words="that tells it, as it is called in figures and rows"),
+        Column("distance", FAR, words="the farthest where it is clear; null for the whole flight"),
+        Column("better", words="than the first arrow"),
+    )
     columns = (Column("label", words="of the arrow"), *of_flight, *at_distance[:-1])
     head = (
         Column("reference", words="the line that impacts are measured from"),
         Column("compared_with", words="label of the first arrow"),
+        Column("verdict.answer",
+               words="yes, no, no_clear_difference or cannot_tell: is another one better?"),
+        Column("verdict.clear", words="what is clear of steering, drift and drop", rows=of_clear),
+        Column("verdict.arrows_of_each",
+               words="to shoot at the last distance to see the drop; null where it is the same"),
         Column("draws", words="bows like yours behind the bands, the same for all arrows"),
         Column("seed", words="of those draws"),
         Column("crosswind", WIND, words="of the drift, out of 3 o'clock"),
         Column("yaw_rate", TURNING, words="nose right, of the crooked launch"),
-    )
+    )  # fmt: skip
     inner = {
-        "variants": of_variant, "variants[].figures": of_flight, "variants[].rows": at_distance
+        "verdict.clear": of_clear, "variants": of_variant, "variants[].figures": of_flight,
+        "variants[].rows": at_distance,
     }  # fmt: skip
     rows_key = ""
 
@@ -254,11 +269,30 @@ class Comparison(Answer[CompareArrows]):
         """Those of the question."""
         return self.question.notes
 
+    @cached_property
+    def verdict(self) -> "Verdict":
+        """Whether another arrow is better than the first, in what, and by how much."""
+        aim = self.question.variants[0][2].setup.scatter.aim_up
+        return verdict_of(self.arrows, self.question.distances, aim)
+
     def facts(self) -> dict[str, Any]:
         """What is told once."""
         from vireton.studies.arrow_figures import CROSSWIND, YAW_RATE
 
+        where = self.question.distances
         return {
+            "verdict.answer": self.verdict.answer,
+            "verdict.clear": [
+                {
+                    "label": one.arrow.contender.label,
+                    "quality": one.quality,
+                    "figure": one.figure.name,
+                    "distance": where[one.place] if isinstance(one.place, int) else None,
+                    "better": one.is_better,
+                }
+                for one in self.verdict.clear
+            ],
+            "verdict.arrows_of_each": self.verdict.arrows,
             "reference": "bore",
             "compared_with": self.arrows[0].contender.label,
             "draws": self.question.draws,
@@ -305,7 +339,7 @@ class Comparison(Answer[CompareArrows]):
         }
 
     def page(self, display: Display) -> list[Part]:
-        """Reading in words, figures, differences from the first."""
+        """The verdict, reading in words, figures, differences from the first."""
         from vireton.bow.cautions import SHOOTING_BARE
 
         said = [line for one in self.arrows[1:] for line in self._read(one, display)]
@@ -322,6 +356,8 @@ class Comparison(Answer[CompareArrows]):
             SHOOTING_BARE,
         )
         return [
+            Lines(tuple(verdict_words(self.verdict, display))),
+            Lines(()),
             Lines(tuple(said)),
             Lines(()),
             Lines((*self._heading(), *self.notes)),

@@ -21,6 +21,7 @@ QUESTIONS = (
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
     ("scatter", "ScatterShots", "ShotGroups"),
+    ("hunt", "PlanHunt", "HuntingCard"),
     ("rules", "CheckRules", "RuleChecks"),
     ("measure", "PlanMeasurements", "MeasuringPlan"),
 )
