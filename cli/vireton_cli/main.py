@@ -56,12 +56,22 @@ def app_of(names: Iterable[str]) -> typer.Typer:
         context_settings={"help_option_names": ["-h", "--help"]},
         help="Arrow flight for bow technicians: what a rest move does at every distance, and how "
         "sure that is.",
-        epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
+        epilog=_closing(names),
     )
     app.callback()(_options)
     for name in names:
         _add(app, name)
     return app
+
+
+def _closing(names: Iterable[str]) -> str:
+    """A line that runs, and in full what a terminal says of safety only once in a folder."""
+    example = "Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in"
+    if names is not COMMANDS:
+        return example
+    from vireton.bow.cautions import STANDING
+
+    return "\n\n".join((example, "Safety first.", *STANDING))
 
 
 def _add(app: typer.Typer, name: str) -> None:

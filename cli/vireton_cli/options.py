@@ -34,9 +34,13 @@ Sheet = Annotated[
     ),
 ]
 Right = Annotated[
-    str, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
+    str | None, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
 ]
-Up = Annotated[str, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")]
+Left = Annotated[str | None, typer.Option("--left", metavar="MOVE", help="The same left.")]
+Up = Annotated[
+    str | None, typer.Option("--up", metavar="MOVE", help="Rest moved up (minus: down).")
+]
+Down = Annotated[str | None, typer.Option("--down", metavar="MOVE", help="The same down.")]
 Wind = Annotated[
     str | None,
     typer.Option(

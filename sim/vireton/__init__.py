@@ -20,8 +20,9 @@ hurt someone a ``Caution``. Answers hold arrays in SI, right and up positive; ``
 for pandas or csv and ``to_dict()`` the JSON of the command of that name, both with units in their
 keys.
 
-The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
-→ ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``studies`` → ``answers``.
+The path of the data is the path of the rooms: ``setup`` (the file) → ``bow`` (parts, arrow) →
+``launch`` → ``flight``, on the ``kernel`` → ``rig`` (all of them together) → ``uncertain`` (draws
+and bands) → ``studies``, ``scatter``, ``tuning`` → ``answers``.
 """
 
 from importlib import import_module

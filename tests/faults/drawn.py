@@ -77,7 +77,7 @@ def ask(question: type[Question], given: dict[str, Any], units: str, *, picture:
             found = read.answer(progress)
             json.dumps(found.to_dict(), allow_nan=False)
             said += _texts(found.page(display(units)))  # type: ignore[arg-type]
-            if picture:
+            if picture and found.has_figure:
                 found.figure(units)
         except InputProblem as problem:
             _demand_words([str(problem)])

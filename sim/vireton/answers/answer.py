@@ -25,7 +25,10 @@ class Caution(UserWarning):
 class Answer(Shown, Generic[Q]):
     """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON.
 
-    A notebook shows its words and tables; :func:`plot` draws it.
+    The JSON is :attr:`head` with the values of :meth:`facts`, then a list of :attr:`columns` with
+    those of :meth:`values`, then what :meth:`body` adds. A kind of answer says the columns once and
+    gives the values in SI; units, bands and keys are put in here. A notebook shows its words and
+    tables; :func:`plot` draws it.
     """
 
     question: Q
@@ -36,7 +39,7 @@ class Answer(Shown, Generic[Q]):
     head: ClassVar[tuple[Column, ...]] = ()
     #: Columns of the objects inside of head and body, by their key, for the JSON reference.
     inner: ClassVar[Mapping[str, tuple[Column, ...]]] = {}
-    #: The name of the list of rows in the JSON; empty where :meth:`body` puts them elsewhere.
+    #: The name of the list of rows in the JSON; empty where head or body put them elsewhere.
     rows_key: ClassVar[str] = "rows"
 
     @property
@@ -120,7 +123,7 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
     >>> import vireton
     >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
     >>> len(figure.axes)
-    4
+    2
     """
     from vireton.plots import check_suffix, save, shown_by_itself
     from vireton.units.problems import InputProblem

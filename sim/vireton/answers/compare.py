@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
+from vireton.answers.bands import BRACKETS
 from vireton.answers.compare_verdict import verdict_of, verdict_words
 from vireton.answers.compare_words import (
     NONE,
@@ -28,24 +29,23 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure as Picture
 
     from vireton.answers.compare_verdict import Verdict
-    from vireton.plots.comparison import ComparisonPanel
     from vireton.rig import Rig
     from vireton.setup.variants import Variant
     from vireton.studies.compare import Compared, Contender, Place
     from vireton.studies.figures import Figure
     from vireton.units.text import UnitSystem
 
-#: Arrows side by side in one table of the fixed width.
-_COLUMNS = 4
+#: Of more arrows than this, words tell only what is clear.
+_FEW = 4
 
 
 @dataclass(frozen=True)
 class CompareArrows(Question):
     """Set arrows side by side: weight, drag, spin, settling, drop, wind drift, crooked launches.
 
-    All are compared with the first. Every plausible draw of what nobody knows is put on all of
-    them at once, so two bands may overlap while the difference is clear; where the band of the
-    difference itself holds 0, or what nobody could see, there is no clear difference.
+    All are compared with the first, on the same bows like yours, so two brackets may overlap while
+    the difference is clear; where the bracket of the difference itself holds 0, or is too small for
+    anyone to see, there is no clear difference.
 
     With --vary the bow stays: the launch speed follows from what it stores. Separate files keep
     their own measured speeds. Still air, level ground, as the bow launches it. Vanes are geometry
@@ -247,7 +247,7 @@ class Comparison(Answer[CompareArrows]):
         Column("verdict.clear", words="what is clear of steering, drift and drop", rows=of_clear),
         Column("verdict.arrows_of_each",
                words="to shoot at the last distance to see the drop; null where it is the same"),
-        Column("draws", words="plausible cases behind the bands, the same for all arrows"),
+        Column("draws", words="bows like yours behind the bands, the same for all arrows"),
         Column("seed", words="of those draws"),
         Column("crosswind", WIND, words="of the drift, out of 3 o'clock"),
         Column("yaw_rate", TURNING, words="nose right, of the crooked launch"),
@@ -345,23 +345,22 @@ class Comparison(Answer[CompareArrows]):
         said = [line for one in self.arrows[1:] for line in self._read(one, display)]
         closing = (
             *self._unknown_words(display),
-            f"{SAME} no clear difference: its band holds 0, or what is too small for anyone to see",
-            "drag before it spins, straight into the air; pressure, swing: at small yaw; settled: "
-            "the swing from a launch yaw of 1° is below a tenth of it; spun up: nine tenths of the "
-            "steady turns per yard",
-            "drop: below the bore line, so a difference is what an untouched sight shows; drift: "
-            "10 mph from 3; crooked launch: 0.1 rad/s more of nose right, sideways, and bare minus "
-            "fletched at 20 yd",
-            "all arrows share the model's errors; what it gets wrong for one shape and not for "
-            "another is in no band. Weights are taken as the setup gives them",
+            f"{SAME} no clear difference: its bracket holds 0, or nobody could see it",
+            "drag: straight into the air before it spins; pressure and swing: at small yaw; "
+            "settled: 1° of launch yaw swings less than a tenth of it; spun up: nine tenths of the "
+            "steady turns; drop: below the bore line, so a difference is what an untouched sight "
+            "shows; drift: 10 mph from 3; crooked launch: the nose turning 0.1 rad/s more to the "
+            "right moves it so far right, or bare from fletched at 20 yd",
+            "the model errs alike for all; what it gets wrong for one shape alone is in no "
+            "bracket. Weights are as the setup gives them",
             SHOOTING_BARE,
         )
         return [
             Lines(tuple(verdict_words(self.verdict, display))),
             Lines(()),
-            Lines((*self._heading(), *self.notes)),
-            Lines(()),
             Lines(tuple(said)),
+            Lines(()),
+            Lines((*self._heading(), *self.notes)),
             *self._tables(display),
             Lines(closing),
         ]
@@ -369,7 +368,7 @@ class Comparison(Answer[CompareArrows]):
     def _read(self, one: "Compared", display: Display) -> list[str]:
         lines = reading(one, self.question.distances, display)
         # of many, only what is clear: the tables have the rest
-        return lines if len(self.arrows) <= _COLUMNS else lines[:1]
+        return lines if len(self.arrows) <= _FEW else lines[:1]
 
     def _heading(self) -> list[str]:
         first = self.arrows[0].contender
@@ -384,9 +383,8 @@ class Comparison(Answer[CompareArrows]):
         if len({rig.bow.name for rig in rigs}) > 1:
             lines.append("DIFFERENT BOWS: what differs is bow and arrow together")
         lines.append(
-            f"in brackets: 9 of 10 of {self.question.draws} plausible cases, the same for all of "
-            "them: a difference can be clear although two brackets overlap; shot scatter comes on "
-            "top"
+            f"{BRACKETS}. All arrows are on the same bows: a difference can be clear although two "
+            "brackets overlap"
         )
         return lines
 
@@ -406,7 +404,7 @@ class Comparison(Answer[CompareArrows]):
         ]
 
     def _tables(self, display: Display) -> Iterator[Grid]:
-        """Values, then differences, a few columns a table."""
+        """Values, then differences."""
 
         def value(one: "Compared", figure: "Figure", place: "Place") -> str:
             return value_text(figure, one.figures[figure.name][place], display)
@@ -415,12 +413,9 @@ class Comparison(Answer[CompareArrows]):
             change = one.differences[figure.name][place]
             return difference_text(figure, change, display, one.verdict(figure.name, place))
 
-        count = len(self.arrows)
-        for start in range(0, count, _COLUMNS):
-            yield self._table("figures", self.arrows[start : start + _COLUMNS], value, display)
+        yield self._table("figures", self.arrows, value, display)
         name = f"differences from {self.arrows[0].contender.label}"
-        for start in range(1, count, _COLUMNS):
-            yield self._table(name, self.arrows[start : start + _COLUMNS], difference, display)
+        yield self._table(name, self.arrows[1:], difference, display)
 
     def _table(
         self,
@@ -441,39 +436,17 @@ class Comparison(Answer[CompareArrows]):
         return Grid(title, heads, tuple(rows), frozenset({0}))
 
     def figure(self, units: "UnitSystem" = "us") -> "Picture":
-        """The figures that words tell of, at the last distance."""
+        """What is clearly different at the last distance, the largest first."""
+        from vireton.answers.compare_picture import panels, plain_label
         from vireton.plots.comparison import comparison_figure
         from vireton.units.display import display
 
+        rig, variants = self.arrows[0].contender.rig, self.question.variants
+        names = [plain_label(label, one) for _, label, one in variants]
         return comparison_figure(
-            [self._panel(one, display(units)) for one in FIGURES if one.higher],
-            labels=[one.contender.label for one in self.arrows],
-            title=self._heading()[0],
-            band=f"5th to 95th percentile of {self.question.draws} plausible cases",
-        )
-
-    def _panel(self, figure: "Figure", display: Display) -> "ComparisonPanel":
-        import numpy as np
-
-        from vireton.plots.comparison import ComparisonPanel
-
-        where = self.question.distances
-        unit, size = display.unit(figure.unit)
-        place: Place = len(where) - 1 if figure.at_distance else ()
-        values = [one.figures[figure.name][place] for one in self.arrows]
-        changes = [one.differences[figure.name][place] for one in self.arrows]
-        first = float(values[0].nominal)
-        return ComparisonPanel(
-            name=named(figure, where[-1], display),
-            unit=unit,
-            value=np.array([float(one.nominal) for one in values]) / size,
-            low=np.array([float(one.low) for one in values]) / size,
-            high=np.array([float(one.high) for one in values]) / size,
-            apart_low=np.array([first + float(one.low) for one in changes]) / size,
-            apart_high=np.array([first + float(one.high) for one in changes]) / size,
-            clear=tuple(
-                one.verdict(figure.name, place) in {"higher", "lower"} for one in self.arrows
-            ),
+            panels(self.arrows, names, self.question.distances, display(units)),
+            first=names[0],
+            title=f"{rig.bow.name}, {rig.fletched.parts.name}: what clearly differs",
         )
 
 

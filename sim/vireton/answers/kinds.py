@@ -84,7 +84,15 @@ class Several(Kind):
         """The quantities in SI."""
         one = self.item.quantity
         if isinstance(value, str):
-            values = quantities(value, one.dimension, "", one.low, one.high, like=one.like)
+            values = quantities(
+                value,
+                one.dimension,
+                "",
+                one.low,
+                one.high,
+                like=one.like,
+                completed=one.completed,
+            )
         else:
             given = value if isinstance(value, Iterable) else [value]
             values = [self.item.read(each) for each in given]

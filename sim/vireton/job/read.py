@@ -61,6 +61,11 @@ class TuningLog:
         """Whether the bow was handed over, and nothing was recorded since."""
         return bool(self.rounds.counting) and self.rounds.counting[-1].stage == "done"
 
+    @property
+    def is_new(self) -> bool:
+        """Whether one round at most says how an arrow flew: then it is told how to shoot safely."""
+        return sum(one.measures for one in self.rounds.counting) <= 1
+
 
 def is_job_file(path: Path) -> bool:
     """Whether the file names its setup file or holds rounds, even a job that is damaged."""

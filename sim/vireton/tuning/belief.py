@@ -7,7 +7,8 @@ import numpy as np
 
 from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.evidence import Evidence, Flown
+from vireton.tuning.evidence import Evidence
+from vireton.tuning.flown import Flown
 from vireton.tuning.observations import ShotArrow
 from vireton.tuning.posterior import Posterior
 from vireton.tuning.predicting import launched

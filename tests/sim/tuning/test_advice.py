@@ -9,10 +9,11 @@ from bench import AT, STEP, groups, ring, tear, tuner, unknowns
 from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT
 from vireton.bow.setting import BowSetting
 from vireton.rig import assemble_rig
-from vireton.tuning.advice import TRAVEL, NextShots, advise, after_shots, loss_of, moves_within
+from vireton.tuning.advice import NextShots, advise, after_shots, loss_of
 from vireton.tuning.costs import Costs
 from vireton.tuning.evidence import rest_of
 from vireton.tuning.loop import Tuner
+from vireton.tuning.moves import TRAVEL, moves_within
 from vireton.tuning.observations import Tear, group_of_shots
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import Story
