@@ -7,6 +7,7 @@ that the lesson's commands ask; the tests compare the sheets with it and with th
 """
 
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -106,7 +107,7 @@ def _table(one: Fill, *, is_key: bool) -> Markup:
 
 
 def _flown(setup: Path, rate: str, distances: str) -> tuple[Any, dict[str, Grid]]:
-    """The answer of `vireton fly` as a lesson asks it, and its tables by kind of arrow."""
+    """The answer of `vireton fly` as a lesson asks it, and its tables by title."""
     launch = {"yaw": "0 deg", "yaw_rate": rate} if rate else {}
     found = vireton.fly(setup, distances, **launch)
     return found, {grid.title: grid for grid in found.tables(US)}
@@ -124,7 +125,7 @@ def lesson_1() -> Worksheet:
     """Yaw, and what vanes do about it."""
     slow, tables = _flown(MILL, "0.5 rad/s", "5:30:5 yd")
     fast, _ = _flown(MILL, "1 rad/s", "10,20,30 yd")
-    vanes, bare = tables["fletched"], tables["bare"]
+    vanes, bare = tables["fletched, on the way"], tables["bare, on the way"]
     once, twice = (_bare_right(found, 20.0) for found in (slow, fast))
     yaw = [float(one) for one in _column(bare, "yaw °")]
     top = _column(bare, "at")[yaw.index(max(yaw))]
@@ -149,12 +150,12 @@ def lesson_1() -> Worksheet:
                 (
                     Fill(
                         "Read it off the screen.",
-                        ("at", "with vanes: yaw °", "bare: yaw °", "bare: right in"),
+                        ("at", "with vanes: yaw °", "bare: yaw °", "bare: right, in"),
                         _rows(
                             _column(vanes, "at"),
                             _column(vanes, "yaw °"),
                             _column(bare, "yaw °"),
-                            _column(bare, "right in"),
+                            _column(tables["where they land"], "bare right, in"),
                         ),
                     ),
                     Ask(
@@ -204,7 +205,7 @@ def lesson_2() -> Worksheet:
     """Spin."""
     _, usual = _flown(MILL, "", "5,10,20,40 yd")
     crooked = [
-        _flown(file, "0.5 rad/s", "10,20,40 yd")[1]["fletched"]
+        _flown(file, "0.5 rad/s", "10,20,40 yd")[1]
         for file in (HERE / "straight_vanes.toml", HERE / "steep_vanes.toml")
     ]
     setup = vireton.load(MILL)
@@ -213,7 +214,8 @@ def lesson_2() -> Worksheet:
     middle = 0.5 * (parts.shaft.outside_diameter + parts.vanes.height) / INCH
     turn = 2.0 * math.pi * middle / math.tan(parts.vanes.offset)
     most = fps * 12.0 / turn
-    spins = _column(usual["fletched"], "rev/s")
+    vanes, bare = usual["fletched, on the way"], usual["bare, on the way"]
+    spins = _column(vanes, "rev/s")
     top = max(map(float, spins))
     return Worksheet(
         "Lesson 2, spin",
@@ -244,9 +246,7 @@ def lesson_2() -> Worksheet:
                     Fill(
                         "Read it off the screen.",
                         ("at", "with vanes: rev/s", "bare: rev/s"),
-                        _rows(
-                            _column(usual["fletched"], "at"), spins, _column(usual["bare"], "rev/s")
-                        ),
+                        _rows(_column(vanes, "at"), spins, _column(bare, "rev/s")),
                     ),
                     Ask(
                         "What share of your number does it reach?",
@@ -260,14 +260,13 @@ def lesson_2() -> Worksheet:
                 (
                     Fill(
                         "At 40 yd.",
-                        ("vanes", "rev/s", "right in", "up in"),
+                        ("vanes", "rev/s", "right, in", "up, in"),
                         tuple(
                             (
                                 name,
-                                *(
-                                    _at(one, "40 yd", head)
-                                    for head in ("rev/s", "right in", "up in")
-                                ),
+                                _at(one["fletched, on the way"], "40 yd", "rev/s"),
+                                _at(one["where they land"], "40 yd", "fletched right, in"),
+                                _at(one["where they land"], "40 yd", "fletched up, in"),
                             )
                             for name, one in zip(("straight", "3°"), crooked, strict=True)
                         ),
@@ -301,8 +300,7 @@ def lesson_3() -> Worksheet:
     (grid,) = up.tables(US)
     rows = up.to_dict()["moves"][0]["rows"]
     near, middle, far = (row["separation_up_in"] for row in rows)
-    open_words = next(one for one in side.words(US) if "OPEN" in one)
-    share = open_words.split("about ")[1].split(" %")[0]
+    (share, *_) = re.findall(r"left of the fletched on ([0-9]+) %", " ".join(side.words(US)))
     told = [math.ceil(8.0 * (SCATTER / 1.0) ** 2), math.ceil(16.0 * (SCATTER / 0.35) ** 2)]
     return Worksheet(
         "Lesson 3, why bare shafts tell",
@@ -326,7 +324,7 @@ def lesson_3() -> Worksheet:
                 (
                     Fill(
                         "Read it off the screen.",
-                        ("at", *(head.removesuffix(", in") + ", in" for head in grid.heads[1:])),
+                        grid.heads,
                         grid.cells,
                     ),
                     Ask(
