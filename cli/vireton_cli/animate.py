@@ -11,6 +11,7 @@ import typer
 from vireton.answers import shot
 from vireton.answers.kinds import MOVE, One
 from vireton.answers.question import asked
+from vireton.answers.rest_typed import one_way
 from vireton.units.problems import InputProblem
 from vireton.units.quantity import Quantity
 from vireton_cli import options
@@ -40,7 +41,9 @@ class Film(shot.OneBow):
     setup: "Setup" = asked(*shot.SETUP)
     distance: float = asked(One(Quantity("length", "2 m", "200 m", "20 yd")), "20 yd", "")
     right: float = asked(MOVE, "0 in", "")
+    left: float = asked(MOVE, "0 in", "")
     up: float = asked(MOVE, "0 in", "")
+    down: float = asked(MOVE, "0 in", "")
     wind: tuple[float, float] | None = asked(*shot.WIND)
     yaw: float | None = asked(*shot.YAW)
     pitch: float | None = asked(*shot.PITCH)
@@ -62,8 +65,10 @@ def animate(
     distance: Annotated[
         str, typer.Option("--distance", metavar="DISTANCE", help="Where the film ends.")
     ] = "20 yd",
-    right: options.Right = "0 in",
-    up: options.Up = "0 in",
+    right: options.Right = None,
+    left: options.Left = None,
+    up: options.Up = None,
+    down: options.Down = None,
     wind: options.Wind = None,
     yaw: options.Yaw = None,
     pitch: options.Pitch = None,
@@ -81,7 +86,7 @@ def animate(
 ) -> None:
     """Film the fletched arrow beside the bare shaft, in slow motion and with enlarged angles.
 
-    One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
+    One bow that could be yours, without bands: a picture to teach from, not advice. An .mp4 needs
     the program ffmpeg.
     """
     from vireton.files.whole import is_there
@@ -90,22 +95,22 @@ def animate(
     check_film(file)
     if math.isnan(slower):  # typer's own check of the range lets it pass before 0.29
         raise InputProblem("--slower: nan is outside 1 to 1000")
-    film = Film.read(
-        {
-            "setup": setup,
-            "distance": distance,
-            "right": right,
-            "up": up,
-            "wind": wind,
-            "yaw": yaw,
-            "pitch": pitch,
-            "yaw_rate": yaw_rate,
-            "pitch_rate": pitch_rate,
-        },
-        spelled=option_name,
-    )
+    typed = {
+        "setup": setup,
+        "distance": distance,
+        "right": right,
+        "left": left,
+        "up": up,
+        "down": down,
+        "wind": wind,
+        "yaw": yaw,
+        "pitch": pitch,
+        "yaw_rate": yaw_rate,
+        "pitch_rate": pitch_rate,
+    }
+    film = Film.read(one_way(Film, typed, option_name), spelled=option_name)
     say_if_first_run()
-    rig, far, move = film.rig, film.distance, (film.right, film.up)
+    rig, far, move = film.rig, film.distance, (film.right - film.left, film.up - film.down)
     warn(film.warnings)
     motions = _motions(rig, far, move)
     times = frame_times(motions, frames)
@@ -114,7 +119,8 @@ def animate(
     true_slower = delay * (frames - 1) / lasts
     there = is_there(file)
     is_open = rig.sideways_open(move[0])
-    pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
+    title = _title(film, units)
+    pictures = _pictures(rig, motions, times, true_slower, units, title, is_open=is_open)
     size = save_film(pictures, delay, file)
     if as_json:
         told: dict[str, Any] = {
@@ -126,6 +132,7 @@ def animate(
             "slower": true_slower,
             "angles_enlarged": enlargement(motions),
             "arrows": [one.label for one in motions],
+            "title": title,
         }
         typer.echo(json.dumps(told, indent=2))
     else:
@@ -137,6 +144,15 @@ def animate(
             f"{enlargement(motions)} times too large"
         )
         say(console(), [options.wrote(file, there), films, SHOOTING_BARE])
+
+
+def _title(film: Film, units: UnitChoice) -> str:
+    """The bow, its arrow, and what the film shows of them."""
+    from vireton.answers.shot_words import shot_words
+    from vireton.units.display import display
+
+    shown = shot_words(film.right, film.up, film.changed, display(units.value), "rest where it is")
+    return f"{film.rig.bow.name}, {film.rig.fletched.parts.name}: {shown}"
 
 
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
@@ -175,6 +191,7 @@ def _pictures(
     times: "FloatArray",
     slower: float,
     units: UnitChoice,
+    title: str,
     *,
     is_open: bool,
 ) -> "Iterator[Frame]":
@@ -183,14 +200,14 @@ def _pictures(
     from vireton.units.display import OPEN
     from vireton_cli.tables import with_progress
 
-    notes = ["One plausible bow, drawn by a model: to teach from, not advice."]
+    notes = ["One bow drawn by a model: to teach from, not advice."]
     if is_open:
         notes[0] += f" {OPEN} Sideways its direction is open: only this bow can tell."
     return film(
         motions,
         with_progress(times, "drawing"),
         system=units.value,
-        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+        title=title,
         slower=slower,
         reference="bore line" if rig.sight.sight_in is None else "line of sight",
         notes=[*notes, SHOOTING_BARE],

@@ -113,7 +113,7 @@ def _nothing(folder: str, every: Sequence["JobLine"], find: str | None, only_ope
     if find is None:
         return f"no open job among {len(every)}. `vireton jobs {place}` lists those that are done."
     what = "open job" if only_open else "job"
-    wider = f", or leave out --open: `vireton jobs {place} --find …`" if only_open else ""
+    wider = f", or leave out --open: `vireton jobs {place} --find WORDS`" if only_open else ""
     return (
         f"no {what} among {len(every)} has all of: {printable(' '.join(find.split()), 60)}. "
         f"Try fewer words or a part of one{wider}."

@@ -116,6 +116,11 @@ def test_an_edited_setup_file_is_asked_about(client: TestClient, shop: Path, ent
     assert any(line.startswith("draw weight changed") for line in said)
 
 
+def test_clicks_are_of_the_bows_own_rest(client: TestClient, job: Path, entry: Make) -> None:
+    told = client.post(ENTRIES, json=entry(typed={"rest": "right two clicks"})).json()["taken"]
+    assert "rest moved right 1/16 in" in told["said"][0]
+
+
 def test_what_a_job_cannot_hold_is_refused_in_words(
     client: TestClient, job: Path, entry: Make
 ) -> None:
@@ -125,6 +130,7 @@ def test_what_a_job_cannot_hold_is_refused_in_words(
         ({"tear": [["wooden", "clean"]]}, "bare"),
         ({"found": ["a fish"]}, "contact"),
         ({"rest": "right 5 in"}, "1 in"),
+        ({"rest": "right 5"}, '"5/32 in", "5 mm" or "5 clicks"'),
         ({}, "nothing to record"),
     ):
         answer = client.post(ENTRIES, json=entry(typed=typed, reading="typed")).json()

@@ -94,6 +94,11 @@ class Answer(Generic[Q]):
         """The tables alone."""
         return [part for part in self.page(display) if isinstance(part, Grid)]
 
+    @property
+    def title(self) -> str:
+        """What heads it on a sheet of paper."""
+        raise NotImplementedError
+
     #: Whether :meth:`figure` draws something.
     has_figure: ClassVar[bool] = True
 
@@ -116,7 +121,7 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
     >>> import vireton
     >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
     >>> len(figure.axes)
-    4
+    2
     """
     from vireton.plots import check_suffix, save
     from vireton.units.problems import InputProblem

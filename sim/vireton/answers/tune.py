@@ -11,7 +11,7 @@ from vireton.answers.filmed import unread_words
 from vireton.answers.kinds import DISTANCE, Flag, One, Several
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Lines, Part, grid, json_row
+from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
 from vireton.units.display import FAR, SMALL, Display
 from vireton.units.kinds import Choice
 from vireton.units.numbers import number
@@ -20,7 +20,10 @@ from vireton.units.quantity import Quantity
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from vireton.bow.setting import BowSetting
     from vireton.job import TuningLog
+    from vireton.kernel.arrays import FloatArray
+    from vireton.plots.tuning import RestPath, SeparationSpot
     from vireton.tuning.advice import Advice
     from vireton.tuning.loop import Tuner, Turn
     from vireton.tuning.outlook import Happened, Left, Worth
@@ -270,33 +273,91 @@ class Tuned(Answer[Tune]):
         from vireton.bow.cautions import SHOOTING_BARE
 
         parts: list[Part] = [
+            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
+            Lines(()),
             Lines(
                 tuple(
                     one
                     for one in (
+                        tune_words.standing_words(self, display),
                         self.question.edited,
                         *unread_words(self),
-                        tune_words.standing_words(self, display),
                     )
                     if one
                 )
             ),
-            Lines(()),
-            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
         ]
         if self.question.why:
             parts += [
                 Lines(tuple(tune_words.doubt_words(self, display))),
                 tune_words.known_grid(self),
-                grid("if you stop here", self.columns, self.values(), display),
+                self._left_grid(display),
             ]
-        return [*parts, Lines((SHOOTING_BARE,))]
+        return [*parts, Lines((SHOOTING_BARE,))] if self.question.log.is_new else parts
+
+    def _left_grid(self, display: Display) -> Grid:
+        """What is left at each distance, a row an arrow: narrow enough for any terminal."""
+        kinds = (("separation", "bare − fletched"), ("fletched", "fletched"))
+        unit = display.unit(SMALL)[0]
+        columns = [
+            self.columns[0],
+            Column("arrow", title=""),
+            *(Column(one, SMALL, f"{one},", band="interval_95") for one in _SIDES),
+        ]
+        rows = [
+            {"distance": row["distance"], "arrow": name}
+            | {one: row[f"{kind}_{one}"] for one in _SIDES}
+            for row in self.values()
+            for kind, name in kinds
+        ]
+        return grid(f"if you stop here, {unit}", columns, rows, display)
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
-        """Bare shaft against the fletched group: what was seen, where it is now, where it goes."""
+        """The path of the rest, and the bare shaft against the fletched group: was, is, will be."""
+        from vireton.plots.tuning import tuning_figure
+        from vireton.units.display import display
+        from vireton.units.text import capital
+
+        call, why = tune_words.verdict_words(self, display(units))
+        return tuning_figure(
+            self._path(call),
+            self._spots(),
+            self.turn.draws(),
+            self.turn.draws(self.advice.move) if self.advice.verdict == "move" else None,
+            system=units,
+            tolerance=self.question.tolerance,
+            aim=self.turn.aimed(),
+            title=f"{self.question.setup.bow.name}: {call}",
+            why=f"{capital(why)}.",
+        )
+
+    def _path(self, call: str) -> "RestPath":
+        """Where the rest stood in each round, and where it should go."""
         import numpy as np
 
-        from vireton.plots.tuning import SeparationSpot, tuning_figure
+        from vireton.plots.tuning import RestPath, RestStand
+        from vireton.tuning.best import best_moves
+        from vireton.tuning.evidence import rest_of
+
+        def place(setting: "BowSetting") -> "FloatArray":
+            at = rest_of(setting)
+            return np.array([at.real, at.imag])
+
+        now = place(self.turn.setting)
+        moves = self.advice.verdict == "move"
+        return RestPath(
+            [RestStand(str(r.number), place(r.setting)) for r in self.question.log.rounds.counting],
+            now,
+            now + place(self.advice.move) if moves else None,
+            f"next: {call[:1].lower()}{call[1:]}",
+            now + best_moves(self.turn.belief, self.advice.aim),
+        )
+
+    def _spots(self) -> "list[SeparationSpot]":
+        """Each round that shot both at one distance."""
+        import numpy as np
+
+        from vireton.plots.tuning import SeparationSpot
         from vireton.tuning.observations import Group
 
         spots = []
@@ -308,15 +369,7 @@ class Tuned(Answer[Tune]):
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
-        return tuning_figure(
-            spots,
-            self.turn.draws(),
-            self.turn.draws(self.advice.move) if self.advice.verdict == "move" else None,
-            system=units,
-            tolerance=self.question.tolerance,
-            aim=self.turn.aimed(),
-            title=f"{self.question.setup.bow.name}: bare shaft against the fletched group",
-        )
+        return spots
 
 
 def _interval(values: Any) -> dict[str, Any]:

@@ -35,6 +35,10 @@ SHOOTING_BROADHEADS = (
     "target made for broadheads in front of a backstop, and never where the law forbids them."
 )
 
+#: What stands on every page in full; a terminal that has said one of them may say it in short.
+STANDING = (SHOOTING, SHOOTING_BARE, MEASURING, SHOOTING_BROADHEADS)
+IN_SHORT = "Safety first (vireton --help): rated backstop, flex-check carbon, no dry fire"
+
 
 def too_light(bow: Bow, arrow: Arrow) -> str | None:
     """A warning where the arrow is lighter than the bow may shoot, else None.

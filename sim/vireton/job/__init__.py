@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from vireton.job.amend import correct, put_back, withdraw_last
     from vireton.job.errors import LogError
     from vireton.job.intake import Intake
-    from vireton.job.read import TuningLog, parse_log, read_log
+    from vireton.job.read import TuningLog, is_job_file, parse_log, read_log
     from vireton.job.setups import setup_of
     from vireton.job.write import (
         NewRound,
@@ -33,6 +33,7 @@ _HOMES = {
     "check_round": "write",
     "correct": "amend",
     "create_log": "write",
+    "is_job_file": "read",
     "parse_log": "read",
     "put_back": "amend",
     "read_log": "read",
@@ -50,6 +51,7 @@ __all__ = [
     "check_round",
     "correct",
     "create_log",
+    "is_job_file",
     "parse_log",
     "put_back",
     "read_log",

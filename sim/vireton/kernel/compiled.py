@@ -105,7 +105,7 @@ def _drop_old_folders(root: Path, current: Path) -> None:
         )
         for folder in folders[_KEPT_FOLDERS:]:
             for file in folder.rglob("*"):
-                if file.suffix in {".nbi", ".nbc"}:
+                if file.suffix in {".nbi", ".nbc", ".said"}:
                     file.unlink(missing_ok=True)
             for sub in sorted(folder.rglob("*"), reverse=True):
                 if sub.is_dir():

@@ -54,6 +54,16 @@ class Belief:
             turned = turned * np.exp(self.theta[:, PLACE[name], None])
         return np.asarray(turned + b[5] * direction)
 
+    def launches(self) -> tuple[ComplexArray, ComplexArray]:
+        """(k,) each: rates, rad/s, and angles, rad, of a fletched arrow as the bow stands.
+
+        Yaw, to the right, and pitch, up, as a complex number.
+        """
+        own = self.flown.shooter.nominal("fletched")
+        at = self.here[:, None] * self.answers[:, None]
+        _, (rate, angle, _) = launched(self.theta, at, self.shifted[:, None])
+        return rate[:, 0] + complex(*own[:2]), angle[:, 0] + complex(*own[2:4])
+
     def off_clean(self, moves: ComplexArray, distance: float) -> ComplexArray:
         """(k, m) separation less that of a clean launch, m."""
         bare = self.turned("bare", "target", distance, moves)

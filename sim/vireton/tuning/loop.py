@@ -1,8 +1,9 @@
 """One turn of the tuner's loop: rounds in, posterior and advice out."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from functools import cached_property, partial
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -103,7 +104,10 @@ class Tuner:
             costs = replace(costs, phone_on_stand=True)  # somebody has one
         likely = [(s, p) for s, p in here.posterior.stories().items() if s.kind != "none"]
         scatter = sum(one.weight * one.scatter for one in here.posterior.readings)
-        advice = advise(
+        finding = in_the_way(rounds)
+        advised = partial(
+            _advised,
+            finding,
             here.belief,
             step=self.step,
             stands=rest_of(setting),
@@ -116,13 +120,10 @@ class Tuner:
             anything_seen=any(one.measures for one in counting),
             bench=self.prior.bench,
         )
-        finding = in_the_way(rounds)
-        if finding is not None:
-            advice = replace(advice, verdict="cure", move=AT_START, helps=0.0)
         return Turn(
             here.posterior,
             here.belief,
-            advice,
+            advised,
             spread,
             scatter,
             setting,
@@ -210,6 +211,14 @@ class _Here(NamedTuple):
     segments: int
 
 
+def _advised(finding: Found | None, belief: Belief, **known: Any) -> Advice:
+    """What to do next, and first what was found."""
+    advice = advise(belief, **known)
+    if finding is None:
+        return advice
+    return replace(advice, verdict="cure", move=AT_START, helps=0.0)
+
+
 def _fitted(prior: Prior, seen: Evidence, denied: Collection[Story]) -> tuple[Posterior, float]:
     """The posterior, and by how much all errors had to be widened for it."""
     told = stories(seen, denied)
@@ -242,7 +251,7 @@ class Turn:
 
     posterior: Posterior
     belief: Belief
-    advice: Advice
+    advised: Callable[[], Advice] = field(repr=False, compare=False)
     spread: Spread
     scatter: float
     setting: BowSetting
@@ -252,6 +261,11 @@ class Turn:
     misfit: float
     finding: Found | None = None
     segments: int = 1
+
+    @cached_property
+    def advice(self) -> Advice:
+        """What to do next; weighed when it is asked for, as what is only looked back on is not."""
+        return self.advised()
 
     def draws(self, move: BowSetting = AT_START) -> FloatArray:
         """Separations (k, 2) at 20 yd, right and up, m, after a move."""
