@@ -106,7 +106,7 @@ def _whatif(
         right=texts[0],
         up=texts[1],
         start=start,
-        presets=(("as in the file", start),),
+        presets=(("Reset", start),),
         wind_step=parts.wind_step(display),
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
