@@ -10,6 +10,7 @@ import re
 import shlex
 import shutil
 import subprocess
+import sys
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -88,4 +89,5 @@ for name, command in PICTURES.items():
     subprocess.run(
         [*shlex.split(command), "--plot", picture], cwd=ROOT, check=True, capture_output=True
     )
+subprocess.run([sys.executable, ROOT / "examples" / "classroom" / "worksheets.py"], check=True)
 REFERENCE.write_text(reference(), encoding="utf-8")
