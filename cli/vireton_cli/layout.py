@@ -13,8 +13,8 @@ from vireton.answers.table import Grid
 
 #: What rich puts between two columns, and around all of them.
 _GAP, _EDGES = 3, 2
-#: Columns of text may wrap, but no narrower than this where they are longer.
-_TEXT = 24
+#: Columns of words may wrap to these widths where all else fails.
+_TEXT = (24, 14)
 #: A number and its band.
 _BAND = re.compile(r"(.*\S) (\([^()]*\))")
 
@@ -53,12 +53,11 @@ class Cells:
             for column in self.columns
         ]
 
-    @cached_property
-    def least(self) -> list[int]:
-        """What each column takes at least."""
+    def least(self, text: int) -> list[int]:
+        """What each column takes at least; columns of words may wrap to a width of ``text``."""
         return [
             max(
-                min(wide, _TEXT) if place in self.grid.left else wide,
+                min(wide, text) if place in self.grid.left else wide,
                 _longest_word([head, *(column if place in self.grid.left else ())]),
             )
             for place, (head, column, wide) in enumerate(
@@ -95,16 +94,25 @@ class Cells:
 
 def widths_of(cells: Cells, room: int) -> list[int] | None:
     """The width of each column, heads on as few lines as fit into ``room``; None where none do."""
-    for texts in (cells.widest, cells.least):
-        narrowest = [max(pair) for pair in zip(texts, cells.least, strict=True)]
-        for lines in range(1, 1 + max(len(head.split()) for head in cells.grid.heads)):
+    heads = cells.grid.heads
+    for text in (room, *_TEXT):
+        least = cells.least(text)
+        for lines in range(1, 1 + max(len(head.split()) for head in heads)):
             widths = [
-                max(least, _narrowest(head, lines))
-                for least, head in zip(narrowest, cells.grid.heads, strict=True)
+                max(one, _narrowest(head, lines)) for one, head in zip(least, heads, strict=True)
             ]
             if _total(widths) <= room:
-                return widths
+                return _widened(cells, widths, room)
     return None
+
+
+def _widened(cells: Cells, widths: list[int], room: int) -> list[int]:
+    """Room that is left goes to the columns of words."""
+    widths = list(widths)
+    for place in sorted(cells.grid.left):
+        left = room - _total(widths)
+        widths[place] += min(left, max(0, cells.widest[place] - widths[place]))
+    return widths
 
 
 def pieces(cells: Cells, room: int) -> Iterator[Cells]:

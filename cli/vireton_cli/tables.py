@@ -86,7 +86,7 @@ def _print_grid(out: Console, grid: Grid, *, stacked: bool) -> None:
     if grid.title:
         out.print(f"\n{textwrap.fill(grid.title, out.width)}", style="bold")
     for cells in pieces(Cells(grid, stacked=stacked), out.width):
-        widths = widths_of(cells, out.width) or cells.least
+        widths = widths_of(cells, out.width) or cells.least(0)
         heads, *rows = cells.laid_out(widths)
         table = make_table("", heads)
         for column in table.columns:
