@@ -2,7 +2,7 @@
 
 import re
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import mul
@@ -115,16 +115,17 @@ def _widened(cells: Cells, widths: list[int], room: int) -> list[int]:
     return widths
 
 
-def pieces(cells: Cells, room: int) -> Iterator[Cells]:
-    """The table, or several side by side, each with its first column, so that each fits."""
-    count = len(cells.grid.heads)
-    place = 1
-    while place < count:
-        end = count
-        while end > place + 1 and widths_of(cells.only([0, *range(place, end)]), room) is None:
-            end -= 1
-        yield cells.only([0, *range(place, end)])
-        place = end
+def pieces(cells: Cells, room: int) -> list[Cells]:
+    """The table, or several of some equal numbers of columns, each with its first, that each fit."""
+    others = range(1, len(cells.grid.heads))
+    if widths_of(cells, room) or not others:
+        return [cells]
+    for count in range(2, len(others)):
+        size = -(-len(others) // count)
+        some = [cells.only([0, *others[k : k + size]]) for k in range(0, len(others), size)]
+        if all(widths_of(one, room) for one in some):
+            return some
+    return [cells.only([0, place]) for place in others]
 
 
 def stacks(grids: Sequence[Grid], room: int) -> bool:
@@ -133,7 +134,7 @@ def stacks(grids: Sequence[Grid], room: int) -> bool:
     Only where a table has no room for them behind, and below they fit, leave each table whole, or
     make fewer lines.
     """
-    behind, below = ([[*pieces(Cells(one, way), room)] for one in grids] for way in (False, True))
+    behind, below = ([pieces(Cells(one, way), room) for one in grids] for way in (False, True))
     if all(len(some) == 1 and widths_of(some[0], room) for some in behind):
         return False
     if any(widths_of(one, room) is None for some in behind for one in some):

@@ -158,7 +158,7 @@ class FindMarks(shot.OneBow):
     radius_error: float = asked(
         _error("10 in", "1/4 in"),
         "1/4 in",
-        "How well you know it (one SD: right two times in three).",
+        "How well you know it (one SD: right 2 times in 3).",
         flag="LENGTH",
     )
     reading_error: float = asked(

@@ -136,7 +136,7 @@ class ScatterShots(shot.OneBow):
     precision: float = asked(
         One(Quantity("fraction", "0.01 %", "20 %", "1 %")),
         "1 %",
-        "How sure to be: shoot until every spread is known to this share of it, and hits to half as "
+        "How sure to be: shoot until every spread is known to this share of it, hits to half as "
         "many points.",
         flag="SHARE",
     )
