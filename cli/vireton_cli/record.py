@@ -115,7 +115,7 @@ def _correct(how: _How, typed: Typed) -> None:
             "in'; --undo takes the whole last round back"
         )
     if typed.measured or typed.look_over:
-        raise InputProblem("--correct: a measure is not corrected; record it anew")
+        raise InputProblem("--correct: a measure is not corrected; record it again")
     new = kept_axes(read_log(how.log), how.correct, typed, new_round(typed, how.units))
     check_against_bow(how.log, None, new)
     done = correct(how.log, how.correct, new, how.units.value)

@@ -68,12 +68,12 @@ def _advice(file: Path | None, what: WhatIf, display: Display) -> Advice:
         )
     return Advice(
         f"CANNOT TELL YET: shoot 3 bare and 3 fletched at {at}",
-        "a setup file says what a rest move does, not how this bow shoots. Which way a sideways "
-        "move sends the nose is open until the bow has shown it",
+        "A setup file says what a rest move does, not how this bow shoots. Which way a sideways "
+        "move sends the nose only the bow can show",
         (
             *lines,
-            f"then `vireton record my_log.toml --setup {file.name if file else 'FILE'} …` and a "
-            "page of that log",
+            f"Then record them with `vireton record my_log.toml --setup "
+            f"{file.name if file else 'FILE'}` and make a page of that job",
         ),
     )
 
@@ -112,8 +112,8 @@ def _whatif(
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
         around=(
-            f"Ellipses hold about nine of ten of {DRAWS} plausible bows (see [uncertainty] in "
-            "the setup file), ± does so on one axis; shot scatter comes on top"
+            f"Ellipses hold most bows like yours (9 of 10 of {DRAWS} worked out), ± does so on one "
+            "axis; shot scatter comes on top"
         ),
         cases=parts.case_texts(cases, ", the launch model says"),
         seen=tuple(() for _ in where),
