@@ -69,7 +69,7 @@ def _advice(file: Path | None, what: WhatIf, display: Display) -> Advice:
     return Advice(
         f"CANNOT TELL YET: shoot 3 bare and 3 fletched at {at}",
         "A setup file says what a rest move does, not how this bow shoots. Which way a sideways "
-        "move sends the nose only the bow can show",
+        "move sends the nose is open until the bow has shown it",
         (
             *lines,
             f"Then record them with `vireton record my_log.toml --setup "
