@@ -233,7 +233,7 @@ def _tell(how: _How, done: "Round", first: list[str]) -> None:
 def _show(how: _How, done: "Round", first: list[str]) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
-    from vireton.job.round_words import round_json, round_lines, two_things
+    from vireton.job.round_words import paperwork_of, round_json, round_lines, two_things
     from vireton.job.visits import moved_lines
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
@@ -249,6 +249,8 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
         return
     is_done = done.stage == "done"
     answer = _end_lines(log, how.units) if is_done else advised(log, how.units)[1]
+    if paperwork_of(log, done).not_fine:  # what to put right stands above; nothing else comes first
+        answer = ["Do not shoot this bow until that is put right"]
     if done.stage == "visit":
         answer = [*moved_lines(log), *answer]
     out = console()

@@ -402,6 +402,14 @@ def test_help_imports_nothing_heavy():
     assert done.returncode == 0, done.stderr
 
 
+def test_nobody_is_told_to_shoot_a_bow_that_is_not_sound(record):
+    record("-t", "bare", "left 3/8")
+    done = record("--look-over", "limbs ok, strings frayed, arrows ok")
+    assert "Have it put right by a qualified technician before anybody draws this bow" in done.err
+    assert done.out.startswith("· Do not shoot this bow until that is put right\n\n· Round 2.")
+    assert "look for" not in done.out
+
+
 def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
     path = tmp_path / "mill.toml"
 
