@@ -6,6 +6,7 @@ The tests demand that page and command agree; this is how to make them agree aga
 a change that is meant. An output that a page cuts short with a line ``…`` stays that long.
 """
 
+import os
 import re
 import shlex
 import shutil
@@ -44,6 +45,7 @@ def _fresh(match: re.Match[str], folder: Path) -> str:
         text=True,
         check=True,
         encoding="utf-8",
+        env={name: value for name, value in os.environ.items() if name != "COLUMNS"},
     )
     lines = [line.rstrip() for line in done.stdout.rstrip().splitlines()]
     before = match[2].splitlines()

@@ -13,7 +13,7 @@ import typer
 from vireton.units.problems import InputProblem, named, printable
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
-from vireton_cli.terminal import PIPED_WIDTH, as_argument
+from vireton_cli.terminal import as_argument
 
 if TYPE_CHECKING:
     from vireton.job.folder import JobLine
@@ -26,6 +26,8 @@ _GAPS = ("", "  ", "  ", "  ", " ", " ", "  ", " ")
 _NUMBERS, _FILE = (4, 5), 7
 #: Narrower than this the texts would say nothing: then lines are longer than the terminal.
 _NARROWEST = 72
+#: A pipe's: other programs look for words in the list.
+_PIPED = 110
 _LONGEST_TEXT, _LONGEST_FILE = 48, 20
 
 
@@ -76,7 +78,7 @@ def jobs(
     elif not found:
         typer.echo(_nothing(folder, every, find, only_open))
     else:
-        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else PIPED_WIDTH
+        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else _PIPED
         typer.echo("\n".join(_page(found, max(width, _NARROWEST))))
 
 

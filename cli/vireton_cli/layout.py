@@ -2,7 +2,7 @@
 
 import re
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import mul
@@ -13,8 +13,8 @@ from vireton.answers.table import Grid
 
 #: What rich puts between two columns, and around all of them.
 _GAP, _EDGES = 3, 2
-#: Columns of text may wrap, but no narrower than this where they are longer.
-_TEXT = 24
+#: Columns of words may wrap to these widths where all else fails.
+_TEXT = (24, 14)
 #: A number and its band.
 _BAND = re.compile(r"(.*\S) (\([^()]*\))")
 
@@ -53,12 +53,11 @@ class Cells:
             for column in self.columns
         ]
 
-    @cached_property
-    def least(self) -> list[int]:
-        """What each column takes at least."""
+    def least(self, text: int) -> list[int]:
+        """What each column takes at least; columns of words may wrap to a width of ``text``."""
         return [
             max(
-                min(wide, _TEXT) if place in self.grid.left else wide,
+                min(wide, text) if place in self.grid.left else wide,
                 _longest_word([head, *(column if place in self.grid.left else ())]),
             )
             for place, (head, column, wide) in enumerate(
@@ -95,28 +94,38 @@ class Cells:
 
 def widths_of(cells: Cells, room: int) -> list[int] | None:
     """The width of each column, heads on as few lines as fit into ``room``; None where none do."""
-    for texts in (cells.widest, cells.least):
-        narrowest = [max(pair) for pair in zip(texts, cells.least, strict=True)]
-        for lines in range(1, 1 + max(len(head.split()) for head in cells.grid.heads)):
+    heads = cells.grid.heads
+    for text in (room, *_TEXT):
+        least = cells.least(text)
+        for lines in range(1, 1 + max(len(head.split()) for head in heads)):
             widths = [
-                max(least, _narrowest(head, lines))
-                for least, head in zip(narrowest, cells.grid.heads, strict=True)
+                max(one, _narrowest(head, lines)) for one, head in zip(least, heads, strict=True)
             ]
             if _total(widths) <= room:
-                return widths
+                return _widened(cells, widths, room)
     return None
 
 
-def pieces(cells: Cells, room: int) -> Iterator[Cells]:
-    """The table, or several side by side, each with its first column, so that each fits."""
-    count = len(cells.grid.heads)
-    place = 1
-    while place < count:
-        end = count
-        while end > place + 1 and widths_of(cells.only([0, *range(place, end)]), room) is None:
-            end -= 1
-        yield cells.only([0, *range(place, end)])
-        place = end
+def _widened(cells: Cells, widths: list[int], room: int) -> list[int]:
+    """Room that is left goes to the columns of words."""
+    widths = list(widths)
+    for place in sorted(cells.grid.left):
+        left = room - _total(widths)
+        widths[place] += min(left, max(0, cells.widest[place] - widths[place]))
+    return widths
+
+
+def pieces(cells: Cells, room: int) -> list[Cells]:
+    """The table, or several with some equal numbers of its columns and its first, that each fit."""
+    others = range(1, len(cells.grid.heads))
+    if widths_of(cells, room) or not others:
+        return [cells]
+    for count in range(2, len(others)):
+        size = -(-len(others) // count)
+        some = [cells.only([0, *others[k : k + size]]) for k in range(0, len(others), size)]
+        if all(widths_of(one, room) for one in some):
+            return some
+    return [cells.only([0, place]) for place in others]
 
 
 def stacks(grids: Sequence[Grid], room: int) -> bool:
@@ -125,7 +134,7 @@ def stacks(grids: Sequence[Grid], room: int) -> bool:
     Only where a table has no room for them behind, and below they fit, leave each table whole, or
     make fewer lines.
     """
-    behind, below = ([[*pieces(Cells(one, way), room)] for one in grids] for way in (False, True))
+    behind, below = ([pieces(Cells(one, way), room) for one in grids] for way in (False, True))
     if all(len(some) == 1 and widths_of(some[0], room) for some in behind):
         return False
     if any(widths_of(one, room) is None for some in behind for one in some):

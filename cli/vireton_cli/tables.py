@@ -71,8 +71,11 @@ def print_page(page: Sequence[Part]) -> None:
     out = console()
     grids = [part for part in page if isinstance(part, Grid)]
     stacked = stacks(grids, out.width)
+    after_grid = False
     for part in page:
         if isinstance(part, Grid):
+            if part.title and not after_grid:
+                out.print()
             _print_grid(out, part, stacked=stacked)
         elif part.bold:
             out.print(f"\n{' '.join(part.lines)}", style="bold")
@@ -80,13 +83,14 @@ def print_page(page: Sequence[Part]) -> None:
             say(out, in_short(part.lines))
             if not part.lines:
                 out.print()
+        after_grid = isinstance(part, Grid)
 
 
 def _print_grid(out: Console, grid: Grid, *, stacked: bool) -> None:
     if grid.title:
-        out.print(f"\n{textwrap.fill(grid.title, out.width)}", style="bold")
+        out.print(textwrap.fill(grid.title, out.width), style="bold")
     for cells in pieces(Cells(grid, stacked=stacked), out.width):
-        widths = widths_of(cells, out.width) or cells.least
+        widths = widths_of(cells, out.width) or cells.least(0)
         heads, *rows = cells.laid_out(widths)
         table = make_table("", heads)
         for column in table.columns:

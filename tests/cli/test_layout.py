@@ -52,8 +52,10 @@ def test_nothing_is_cut_and_no_number_torn_from_its_sign_or_unit(capsys, monkeyp
 
 def test_what_does_not_fit_side_by_side_comes_below_with_its_first_column():
     wide = Grid("", ("at", *"abcdef"), (("20 yd", *["+10.0 (9.0 to 11.0)"] * 6),))
-    several = [*pieces(Cells(wide), 80)]
+    several = pieces(Cells(wide), 80)
     assert [one.grid.heads for one in several] == [("at", *"abc"), ("at", *"def")]
+    four = Grid("", wide.heads[:5], (wide.cells[0][:5],))
+    assert [one.grid.heads for one in pieces(Cells(four), 80)] == [("at", *"ab"), ("at", *"cd")]
     assert all(widths_of(one, 80) is not None for one in several)
 
 

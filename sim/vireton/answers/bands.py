@@ -73,8 +73,13 @@ def where_words(value: "Banded", display: Display, words: tuple[str, str]) -> st
     word = words[0] if middle > 0 else words[1]
     if low < 0.0 < high:
         digits = digits_for((high - low) / size)
-        ends = f"{-low / size:.{digits}f} {words[1]} to {high / size:.{digits}f} {words[0]}"
-        return f"{amount} {word} ({ends})"
+        told = [f"{abs(end) / size:.{digits}f}" for end in (low, high)]
+        # a rounded nothing has no side
+        ends = [
+            f"{text} {side}" if float(text) else text
+            for text, side in zip(told, reversed(words), strict=True)
+        ]
+        return f"{amount} {word} ({' to '.join(ends)})"
     return f"{amount} {word} ({within(middle / size, low / size, high / size)})"
 
 

@@ -311,11 +311,12 @@ class Holds(Answer[FindHolds]):
             f"{self.question.wind_speed / size:.3g} {name} from the left carries the arrow {sized} "
             f"{small} {ways[0]}{f' {band}' if band else ''}: hold {sized} {small} {ways[1]}"
         )
-        steep = _steepest(found.slopes)[:1]
-        level = _level_cells(steep[0].shoot_as[i : i + 1], display)[0] if steep else _NO_PIN
-        if level == _NO_PIN:
-            return lead
-        return f"{lead}; {slope_name(steep[0].slope)}: shoot it as {level} {display.far}"
+        # the steepest of those downhill, or else uphill, that a level pin serves
+        for one in sorted(found.slopes, key=lambda one: (one.slope > 0.0, -abs(one.slope))):
+            level = _level_cells(one.shoot_as[i : i + 1], display)[0]
+            if level != _NO_PIN:
+                return f"{lead}; {slope_name(one.slope)}: shoot it as {level} {display.far}"
+        return lead
 
     def _wind(self, display: Display) -> Grid:
         found, small = self.shifts, display.small

@@ -156,7 +156,10 @@ class FindMarks(shot.OneBow):
     )
     distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
     radius_error: float = asked(
-        _error("10 in", "1/4 in"), "1/4 in", "How well you know it (one SD).", flag="LENGTH"
+        _error("10 in", "1/4 in"),
+        "1/4 in",
+        "How well you know it (one SD: right 2 times in 3).",
+        flag="LENGTH",
     )
     reading_error: float = asked(
         _error("1 in", "0.01 in", low="0.0001 in"),

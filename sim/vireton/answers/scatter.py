@@ -136,7 +136,7 @@ class ScatterShots(shot.OneBow):
     precision: float = asked(
         One(Quantity("fraction", "0.01 %", "20 %", "1 %")),
         "1 %",
-        "Shoot until the standard error of every SD is this share of it, and that of hits half as "
+        "How sure to be: shoot until every spread is known to this share of it, hits to half as "
         "many points.",
         flag="SHARE",
     )

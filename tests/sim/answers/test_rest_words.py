@@ -128,6 +128,9 @@ def test_an_up_move_says_nothing_about_sideways():
 def test_a_band_over_both_signs_is_said():
     text = "\n".join(rest_words(move(separation=rows(0, 0.1, 0.5)), US, 1.83))
     assert "0.1 in above (0.4 below to 0.6 above)" in text
+    # a rounded nothing has no side
+    text = "\n".join(rest_words(move(separation=rows(0, 0.19, 0.2)), US, 1.83))
+    assert "0.2 in above (0.0 to 0.4 above)" in text
 
 
 def test_metric_words():
