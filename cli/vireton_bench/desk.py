@@ -51,7 +51,7 @@ def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] |
     from vireton.job import append_round, correct, put_back, read_log, withdraw_last
     from vireton_cli.filming import check_against_bow
     from vireton_cli.options import UnitChoice
-    from vireton_cli.recording import kept_axes, new_round
+    from vireton_cli.recording import counted, kept_axes, new_round
 
     date, number = entry.date, entry.round
     if entry.do == "undo":
@@ -60,7 +60,7 @@ def _recorded(path: Path, entry: Entry, units: "UnitSystem") -> dict[str, Any] |
             raise InputProblem(f"round {number} is no longer the last: somebody recorded since")
         withdraw_last(path, date, units, entry.id)
         return None
-    typed, films = entry.as_typed(), entry.films
+    typed, films = counted(entry.as_typed(), path), entry.films
     new = replace(new_round(typed, UnitChoice(units)), date=date, entry=entry.id)
     new = replace(new, observations=(*new.observations, *films))
     check_against_bow(path, None, new)

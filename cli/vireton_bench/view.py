@@ -67,9 +67,9 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
     found = []
     for one in reversed(log.rounds.all):
         if one.corrects is not None:
-            said = [f"round {one.number} corrects what was typed in round {one.corrects}"]
+            said = [f"Round {one.number} corrects what was typed in round {one.corrects}"]
         else:
-            said = round_lines(log, one, units)[: None if one.number in counting[-1:] else -1]
+            said = round_lines(log, one, units, standing=one.number in counting[-1:])
         was = one.was
         typed: list[Change | Observation] = [*was.changes, *was.observations] if was else []
         found.append(
@@ -123,7 +123,7 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
         "cured": cured,
         "warnings": list(cautions(setup.bow, *arrows)),
         "caution": SHOOTING_BARE,
-        "is_new": sum(one.measures for one in log.rounds.counting) <= 1,
+        "is_new": log.is_new,
     }
 
 

@@ -11,6 +11,7 @@ import typer
 from vireton.answers import shot
 from vireton.answers.kinds import MOVE, One
 from vireton.answers.question import asked
+from vireton.answers.rest_typed import one_way
 from vireton.units.problems import InputProblem
 from vireton.units.quantity import Quantity
 from vireton_cli import options
@@ -40,7 +41,9 @@ class Film(shot.OneBow):
     setup: "Setup" = asked(*shot.SETUP)
     distance: float = asked(One(Quantity("length", "2 m", "200 m", "20 yd")), "20 yd", "")
     right: float = asked(MOVE, "0 in", "")
+    left: float = asked(MOVE, "0 in", "")
     up: float = asked(MOVE, "0 in", "")
+    down: float = asked(MOVE, "0 in", "")
     wind: tuple[float, float] | None = asked(*shot.WIND)
     yaw: float | None = asked(*shot.YAW)
     pitch: float | None = asked(*shot.PITCH)
@@ -62,8 +65,10 @@ def animate(
     distance: Annotated[
         str, typer.Option("--distance", metavar="DISTANCE", help="Where the film ends.")
     ] = "20 yd",
-    right: options.Right = "0 in",
-    up: options.Up = "0 in",
+    right: options.Right = None,
+    left: options.Left = None,
+    up: options.Up = None,
+    down: options.Down = None,
     wind: options.Wind = None,
     yaw: options.Yaw = None,
     pitch: options.Pitch = None,
@@ -90,22 +95,22 @@ def animate(
     check_film(file)
     if math.isnan(slower):  # typer's own check of the range lets it pass before 0.29
         raise InputProblem("--slower: nan is outside 1 to 1000")
-    film = Film.read(
-        {
-            "setup": setup,
-            "distance": distance,
-            "right": right,
-            "up": up,
-            "wind": wind,
-            "yaw": yaw,
-            "pitch": pitch,
-            "yaw_rate": yaw_rate,
-            "pitch_rate": pitch_rate,
-        },
-        spelled=option_name,
-    )
+    typed = {
+        "setup": setup,
+        "distance": distance,
+        "right": right,
+        "left": left,
+        "up": up,
+        "down": down,
+        "wind": wind,
+        "yaw": yaw,
+        "pitch": pitch,
+        "yaw_rate": yaw_rate,
+        "pitch_rate": pitch_rate,
+    }
+    film = Film.read(one_way(Film, typed, option_name), spelled=option_name)
     say_if_first_run()
-    rig, far, move = film.rig, film.distance, (film.right, film.up)
+    rig, far, move = film.rig, film.distance, (film.right - film.left, film.up - film.down)
     warn(film.warnings)
     motions = _motions(rig, far, move)
     times = frame_times(motions, frames)

@@ -33,7 +33,7 @@ def settle_slips(log: Path, new: "NewRound", units: UnitChoice, *, yes: bool) ->
     if not sys.stdin.isatty():
         told = " or ".join(f'"{one}"' for one in readings)
         raise InputProblem(
-            f"{doubt.question} Nothing was recorded. It may be {told}: type it anew, or add --yes "
+            f"{doubt.question} Nothing was recorded. It may be {told}: type it again, or add --yes "
             "to take it as typed"
         )
     typer.echo(doubt.question)
@@ -44,7 +44,7 @@ def settle_slips(log: Path, new: "NewRound", units: UnitChoice, *, yes: bool) ->
         return new
     if answer == "2" and doubt.other is not None:
         return doubt.other
-    raise InputProblem("nothing was recorded: type it anew")
+    raise InputProblem("nothing was recorded: type it again")
 
 
 def settle_edit(log: Path, new: "NewRound", edited: str | None) -> tuple["NewRound", list[str]]:

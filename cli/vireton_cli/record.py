@@ -14,7 +14,7 @@ from vireton.units.problems import InputProblem, named
 from vireton.units.text import as_typed
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
-from vireton_cli.recording import Repeatable, Typed, kept_axes, new_round, today
+from vireton_cli.recording import Repeatable, Typed, counted, kept_axes, new_round, today
 
 if TYPE_CHECKING:
     from vireton.job import TuningLog
@@ -54,6 +54,7 @@ def _record(how: _How, typed: Typed) -> None:
     centimeters with --units metric. What is in the job already is never changed: --correct amends
     what was typed wrong, --back puts the last change back on the bow.
     """
+    typed = counted(typed, how.log, how.setup)
     if how.undo:
         _undo(how, typed)
     elif how.correct is not None:
@@ -98,9 +99,9 @@ def _undo(how: _How, typed: Typed) -> None:
     from vireton.job import withdraw_last
 
     if how.setup is not None or not typed.is_empty():
-        raise InputProblem("--undo stands alone: take back first, then record what holds")
+        raise InputProblem("--undo stands alone: take back first, then record what is right")
     done = withdraw_last(how.log, today(), how.units.value)
-    _tell(how, done, ["--undo is --correct of the whole last round: it was typed by mistake"])
+    _tell(how, done, ["For what was typed by mistake; the bow is as it was"])
 
 
 def _correct(how: _How, typed: Typed) -> None:
@@ -111,23 +112,23 @@ def _correct(how: _How, typed: Typed) -> None:
     if typed.is_empty():
         raise InputProblem(
             "--correct: say what it should have been, such as --correct 3 --tear bare 'left 1/8 "
-            "in'; --undo withdraws the last round as a whole"
+            "in'; --undo takes the whole last round back"
         )
     if typed.measured or typed.look_over:
-        raise InputProblem("--correct: measures are not corrected; record them anew")
+        raise InputProblem("--correct: a measure is not corrected; record it again")
     new = kept_axes(read_log(how.log), how.correct, typed, new_round(typed, how.units))
     check_against_bow(how.log, None, new)
     done = correct(how.log, how.correct, new, how.units.value)
-    _tell(how, done, [f"corrected round {how.correct}; what was typed before counts no longer"])
+    _tell(how, done, [f"Corrected round {how.correct}: what was typed first no longer counts"])
 
 
 def _back(how: _How, typed: Typed) -> None:
     from vireton.job import put_back
 
     if typed.rest or typed.rest_at or typed.nock or typed.changed:
-        raise InputProblem("--back is a change by itself: record another one in its own round")
+        raise InputProblem("--back is a change by itself: record any other in a round of its own")
     done, was = put_back(how.log, new_round(typed, how.units), how.units.value)
-    _tell(how, done, [f"puts back what round {was.number} changed"])
+    _tell(how, done, [f"Puts back what round {was.number} changed"])
 
 
 def advice_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
@@ -157,7 +158,7 @@ def advised(log: "TuningLog", units: UnitChoice) -> tuple[str | None, list[str]]
         tuned = tune_log(log)
         return tuned.verdict, recorded_words(tuned, display(units.value))
     except InputProblem as problem:
-        return None, [f"no advice: {problem}"]
+        return None, [f"No advice: {problem}"]
 
 
 def _make_sure_of(how: _How, day: str) -> str:
@@ -193,7 +194,7 @@ def _make_sure_of(how: _How, day: str) -> str:
             raise
         # another program began it this very moment
         return _make_sure_of(how, day)
-    return f"began {named(log)} for the bow of {named(setup)}"
+    return f"Began {named(log)} for the bow of {named(setup)}"
 
 
 def _tell_begun(path: Path, began: str, as_json: bool) -> None:
@@ -225,14 +226,14 @@ def _tell(how: _How, done: "Round", first: list[str]) -> None:
         _show(how, done, first)
     except KeyboardInterrupt:
         # without this it would be typed once more, and count twice
-        print(f"vireton: round {done.number} is recorded, without its advice", file=sys.stderr)
+        print(f"vireton: round {done.number} is recorded; its advice was stopped", file=sys.stderr)
         raise
 
 
 def _show(how: _How, done: "Round", first: list[str]) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
-    from vireton.job.round_words import round_json, round_lines, two_things
+    from vireton.job.round_words import paperwork_of, round_json, round_lines, two_things
     from vireton.job.visits import moved_lines
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
@@ -246,24 +247,20 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
         told |= {"round": round_json(log, done), "advice": verdict, "words": words}
         typer.echo(json.dumps(told, indent=2, allow_nan=False))
         return
-    lines = [*first, *round_lines(log, done, how.units.value)]
+    is_done = done.stage == "done"
+    answer = _end_lines(log, how.units) if is_done else advised(log, how.units)[1]
+    if paperwork_of(log, done).not_fine:  # what to put right stands above; nothing else comes first
+        answer = ["Do not shoot this bow until that is put right"]
     if done.stage == "visit":
-        lines += moved_lines(log)
-    advice = [] if done.stage == "done" else advised(log, how.units)[1]
-    lines += advice
-    if done.stage == "done":
-        lines += _end_lines(log, how.units)
-    if advice and _is_first(log, done):  # who is told to shoot is told how, once
-        lines.append(SHOOTING_BARE)
-    say(console(), lines)
+        answer = [*moved_lines(log), *answer]
+    out = console()
+    say(out, answer)
+    if answer:
+        out.print()
+    say(out, [*first, *round_lines(log, done, how.units.value)])
+    if answer and log.is_new and done.measures:  # who is told to shoot is told how, once
+        say(out, [SHOOTING_BARE])
     typer.echo(_ways_back(how.log, log, done))
-
-
-def _is_first(log: "TuningLog", done: "Round") -> bool:
-    """Whether advice is given for the first time, or for the first time on a visit."""
-    since = [one for one in log.rounds.counting if one.number <= done.number]
-    begin = max((k for k, one in enumerate(since) if one.stage == "visit"), default=0)
-    return sum(one.measures for one in since[begin:]) == 1 and since[-1].measures
 
 
 def _end_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
@@ -275,7 +272,7 @@ def _end_lines(log: "TuningLog", units: UnitChoice) -> list[str]:
         shown = display(units.value)
         return hand_over_words(hand_over(log, shown), shown)
     except InputProblem as problem:
-        return [f"no summary: {problem}"]
+        return [f"No summary: {problem}"]
 
 
 def _ways_back(path: Path, log: "TuningLog", done: "Round") -> str:
@@ -283,9 +280,9 @@ def _ways_back(path: Path, log: "TuningLog", done: "Round") -> str:
     from vireton_cli.terminal import as_argument
 
     file = as_argument(path)
-    lines = [f"typed wrong: vireton record {file} --correct {done.number} … (or --undo)"]
+    lines = [f"typed wrong: vireton record {file} --correct {done.number} WHAT (or --undo)"]
     if done.undoes is not None:
-        lines = [f"withdraw one more: vireton record {file} --undo"]
+        lines = [f"take one more back: vireton record {file} --undo"]
     before = [one for one in log.rounds.counting if one.number < done.number]
     moved = bool(before) and before[-1].setting != done.setting
     can_be = (moved or done.changes) and all(one.kind.is_undone for one in done.changes)
@@ -315,7 +312,7 @@ _FLAGS: tuple[tuple[str, Any, Any], ...] = (
         "complaint",
         Annotated[
             str | None,
-            typer.Option("--complaint", metavar="TEXT", help="What is complained of."),
+            typer.Option("--complaint", metavar="TEXT", help="What the customer complains of."),
         ],
         None,
     ),
@@ -328,8 +325,8 @@ _AFTER: tuple[tuple[str, Any, Any], ...] = (
             typer.Option(
                 "--correct",
                 metavar="ROUND",
-                help="Round in which the other options were typed wrong: what they say stands "
-                "there. The bow is not touched.",
+                help="Number of a round that was typed wrong; the other options say what it should "
+                "have been. The bow is not touched.",
             ),
         ],
         None,
@@ -343,7 +340,7 @@ _AFTER: tuple[tuple[str, Any, Any], ...] = (
         "undo",
         Annotated[
             bool,
-            typer.Option("--undo", help="Withdraw the last round as typed wrong; none is erased."),
+            typer.Option("--undo", help="Take the last round back: typed wrong. None is erased."),
         ],
         False,
     ),
@@ -371,7 +368,7 @@ _AFTER: tuple[tuple[str, Any, Any], ...] = (
     ),
     (
         "yes",
-        Annotated[bool, typer.Option("--yes", help="Take it as typed, whatever it looks like.")],
+        Annotated[bool, typer.Option("--yes", help="Take it as typed, however odd it looks.")],
         False,
     ),
     ("units", options.Units, UnitChoice.US),

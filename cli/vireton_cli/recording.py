@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from typer.core import TyperCommand
@@ -86,7 +87,7 @@ class Typed:
     """What was typed, apart from the names of the files: a field an option."""
 
     rest: str | None = _typed(
-        "--rest -r", "MOVE", "The rest was moved: 'right 1/32 in', 'left 1/16 in, up 1/32 in'."
+        "--rest -r", "MOVE", "The rest was moved: 'right 1/32 in', 'left 2 clicks, up 1/32 in'."
     )
     rest_at: str | None = _typed(
         "--rest-at", "PLACE", "Instead: where it now stands, from the job's start."
@@ -120,9 +121,9 @@ class Typed:
         "Only the middle of a group: bare 20yd 'right 1 in, low 2 in'; needs --count.",
         many=True,
     )
-    count: int | None = _typed("--count", "", "How many shots each --center is of.")
+    count: int | None = _typed("--count", "", "How many shots each --center is the middle of.")
     spread: str | None = _typed(
-        "--spread", "SIZE", "Their standard deviation on one axis, if known."
+        "--spread", "SIZE", "How far one arrow scatters to a side (standard deviation), if known."
     )
     walkback: str | None = _typed(
         "--walkback -w",
@@ -213,6 +214,27 @@ def new_round(typed: Typed, units: UnitChoice) -> "NewRound":
         },
         note=typed.note or "",
         date=_day(typed.date) if typed.date else today(),
+    )
+
+
+def counted(typed: Typed, job: Path, setup: Path | None = None) -> Typed:
+    """The same with lengths in the place of clicks of the rest, as the bow's file has them.
+
+    ``setup`` is the bow of a job that is yet to begin. Raises InputProblem.
+    """
+    from vireton.units.clicks import says_clicks, without_clicks
+
+    if not any(map(says_clicks, (typed.rest, typed.rest_at))):
+        return typed
+    from vireton.files.whole import is_there
+    from vireton.job import read_log, setup_of
+    from vireton.setup import load_setup
+
+    bow = load_setup(setup) if setup and not is_there(job) else setup_of(read_log(job))
+    return replace(
+        typed,
+        rest=typed.rest and without_clicks(typed.rest, bow.rest_click, "--rest"),
+        rest_at=typed.rest_at and without_clicks(typed.rest_at, bow.rest_click, "--rest-at"),
     )
 
 

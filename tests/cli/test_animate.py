@@ -76,6 +76,8 @@ def test_the_same_command_gives_the_same_film(vireton, setup_file, tmp_path):
         (("-o", "f.png"), ".gif or .mp4"),
         (("-o", "f.gif", "--distance", "1 yd"), "--distance"),
         (("-o", "f.gif", "--right", "2 in"), "--right"),
+        (("-o", "f.gif", "--left", "1/32 in", "--right", "1/32 in"), "give one of them"),
+        (("-o", "f.gif", "--down", "2 clickz"), "--down"),
         (("-o", "f.gif", "--frames", "1"), "frames"),
         (("-o", "f.gif", "--slower", "0.5"), "slower"),
     ],

@@ -84,7 +84,10 @@ def test_bad_options_of_fly(vireton, setup_file, tmp_path, monkeypatch, options,
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (["--right", "1"], "no unit"),
+        (["--right", "1"], 'write it like "1/32 in", "1 mm" or "1 click"'),
+        (["--left", "1/32 in", "--right", "1/32 in"], "--right and --left are one move, two ways"),
+        (["--up", "1.5 clicks"], "clicks are counted in whole ones"),
+        (["--distances", "30"], 'write it like "30 yd" or "30 m"'),
         (["--right", "0:1/16:-1/32 in"], "never gets"),
         (["--paper", "0 ft"], "--paper"),
         (["--distances", "1800 yd"], "never reaches"),

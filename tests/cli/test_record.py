@@ -22,7 +22,7 @@ def log(vireton, setup_file, tmp_path):
     path = tmp_path / "my log.toml"
     done = vireton("record", path, "--setup", setup_file)
     assert (done.code, done.err) == (0, "")
-    assert done.out == f"began {path} for the bow of {setup_file}\n"
+    assert done.out == f"Began {path} for the bow of {setup_file}\n"
     return path
 
 
@@ -50,14 +50,29 @@ def test_the_line_of_the_bench(record, log):
     assert one.observations == (Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8),)
     assert read_log(log).dates == (date.today().isoformat(),)
     assert done.err == ""
-    assert done.out.startswith(
-        "· round 1: rest as before\n"
-        "· bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n"
-        "· the rest is where it was at the start of the job\n"
-        "· Rest "
-    )
+    answer, recorded = done.out.split("\n\n")
+    assert answer.startswith("· Rest ")
+    assert recorded.startswith("· Round 1. Bare tear at 6 ft: tail left 1/16 in, high 1/8 in\n")
     name = shlex.quote(str(log))
-    assert done.out.endswith(f"\ntyped wrong: vireton record {name} --correct 1 … (or --undo)\n")
+    assert done.out.endswith(f"\ntyped wrong: vireton record {name} --correct 1 WHAT (or --undo)\n")
+
+
+def test_the_trades_marks_are_read(record, log):
+    record("--tear", "bare", 'left 1/16", high 1/8″', "--at", "6'", "-r", "left two clicks")
+    (one,) = read_log(log).rounds.all
+    assert one.observations == (Tear("bare", 6 * FOOT, -INCH / 16, INCH / 8),)
+    assert one.setting.rest_right == -INCH / 16
+    record("--rest-at", "right 1 click", "--measured", 'draw weight 58#, brace 6 7/8, peep 5 1/4"')
+    log = read_log(log)
+    assert log.setting.rest_right == INCH / 32
+    assert log.paperwork[-1].measures["brace_height"] == "6 7/8 in"
+
+
+def test_clicks_need_their_size(vireton, edited, tmp_path):
+    """A rest whose step the setup file leaves out."""
+    bare = edited(("step =", "# step ="))
+    done = vireton("record", tmp_path / "a.toml", "--setup", bare, "--rest", "up 2 clicks")
+    refused(done, "how far one click moves the rest", "under [bow.rest]")
 
 
 def test_everything_in_one_line(record, log):
@@ -84,16 +99,17 @@ def test_everything_in_one_line(record, log):
         WalkbackPoint(20 * YARD, 0.1 * INCH),
         WalkbackPoint(40 * YARD, -0.4 * INCH),
     )
-    assert done.out.split("\n")[:9] == [
-        "· round 1: rest moved right 1/32 in",
-        "· bare tear at 6 ft: tail left 1/16 in, level",
-        "· fletched tear at 6 ft: clean",
-        "· fletched group at 20 yd: 2 shots, 0.05 in left, 0.25 in high",
-        "· bare group at 20 yd: 2 shots, 0.33 in right, 0.28 in high",
-        "· bare group at 30 yd: 3 shots, 3.00 in left, 1.00 in low, one arrow's spread 1.00 in",
-        "· walk-back at 20 yd: 0.10 in right of the plumb line",
-        "· walk-back at 40 yd: 0.40 in left of the plumb line",
-        "· note: a quiet day",
+    assert done.out.split("\n\n")[1].split("\n")[:10] == [
+        "· Round 1. Rest moved right 1/32 in",
+        "· Bare tear at 6 ft: tail left 1/16 in, level",
+        "· Fletched tear at 6 ft: clean",
+        "· Fletched group at 20 yd: 2 shots, 0.05 in left, 0.25 in high",
+        "· Bare group at 20 yd: 2 shots, 0.33 in right, 0.28 in high",
+        "· Bare group at 30 yd: 3 shots, 3.00 in left, 1.00 in low, one arrow's spread 1.00 in",
+        "· Walk-back at 20 yd: 0.10 in right of the plumb line",
+        "· Walk-back at 40 yd: 0.40 in left of the plumb line",
+        "· Note: a quiet day",
+        "· The rest is 1/32 in farther right than at the start",
     ]
 
 
@@ -104,16 +120,16 @@ def test_metric_numbers_without_a_unit_are_centimeters(record, log):
         group_of_shots("bare", 18.0, ((0.02, -0.01),)),
         WalkbackPoint(30.0, 0.015),
     )
-    assert "bare group at 18 m: 1 shot, 2.00 cm right, 1.00 cm low" in done.out
+    assert "Bare group at 18 m: 1 shot, 2.00 cm right, 1.00 cm low" in done.out
 
 
 def test_moves_add_up_and_places_replace(record, log):
     record("--rest", "right 1/32 in")
     done = record("--rest", "+1/16 in right")
-    assert "· round 2: rest moved right 1/16 in\n" in done.out
-    assert "· the rest is 3/32 in farther right than at the start of the job" in done.out
+    assert "· Round 2. Rest moved right 1/16 in\n" in done.out
+    assert "· The rest is 3/32 in farther right than at the start" in done.out
     done = record("--rest-at", "left 1/32 in")
-    assert "· round 3: rest moved left 1/8 in\n" in done.out
+    assert "· Round 3. Rest moved left 1/8 in\n" in done.out
     assert read_log(log).setting.rest == (-STEP, 0.0)
     done = record("--rest-at", "right 0 in, down 1/32 in")
     assert read_log(log).setting.rest == (0.0, -STEP)
@@ -126,12 +142,12 @@ def test_undo_withdraws_what_was_typed_and_speaks_of_no_move(record, log):
     done = record("--undo")
     assert log.read_bytes().startswith(before)
     assert done.out == (
-        "· --undo is --correct of the whole last round: it was typed by mistake\n"
-        "· round 3 withdraws round 2: it no longer counts\n"
-        "· the rest is 1/32 in farther right than at the start of the job\n"
-        f"withdraw one more: vireton record {shlex.quote(str(log))} --undo\n"
+        "· For what was typed by mistake; the bow is as it was\n"
+        "· Round 3 takes back round 2, which no longer counts\n"
+        "· The rest is 1/32 in farther right than at the start\n"
+        f"take one more back: vireton record {shlex.quote(str(log))} --undo\n"
     )
-    assert "· round 4 withdraws round 1: it no longer counts\n" in record("--undo").out
+    assert "· Round 4 takes back round 1, which no longer counts\n" in record("--undo").out
 
 
 def test_json_holds_the_round(record, log):
@@ -202,15 +218,17 @@ def test_json_holds_the_round(record, log):
     assert (undone["round"]["undoes"], undone["round"]["moved_right_in"]) == (1, 1 / 32)
 
 
-def test_advice_stands_below_the_round(record, monkeypatch):
+def test_advice_stands_above_the_round(record, monkeypatch):
     monkeypatch.setattr(
         "vireton_cli.record.advised",
         lambda log, units: ("look", [f"{len(log.rounds.all)} {units}"]),
     )
-    assert "\n· 1 us\n· Shoot bare shafts close at first" in record("--tear", "bare", "clean").out
+    first = record("--tear", "bare", "clean").out
+    assert first.startswith("· 1 us\n\n· Round 1. Bare tear")
+    assert "\n· Shoot bare shafts close at first" in first
     # once is enough
     again = record("--tear", "bare", "clean").out
-    assert "\n· 2 us\n" in again
+    assert again.startswith("· 2 us\n\n")
     assert "Shoot bare shafts" not in again
     told = json.loads(record("--json", "--note", "x").out)
     assert (told["advice"], told["words"]) == ("look", ["3 us"])
@@ -235,21 +253,21 @@ def test_changing_two_things_warns_and_records(record, log):
 
 def test_a_moved_nocking_point_is_recorded(record, log):
     done = record("--nock", "down 1/16 in")
-    assert "nocking point moved down 1/16 in" in done.out
-    assert "the nocking point is 1/16 in lower than at the start" in done.out
+    assert "Nocking point moved down 1/16 in" in done.out
+    assert "The nocking point is 1/16 in lower than at the start" in done.out
     record("--rest", "up 1/32 in")
     assert read_log(log).setting == BowSetting(0.0, STEP, -2 * STEP)
     back = record("--nock", "up 1/16 in")
-    assert "nocking point now" not in back.out
+    assert "nocking point is" not in back.out
     assert read_log(log).setting == BowSetting(0.0, STEP, 0.0)
     back = record("--back")
-    assert "nocking point moved down 1/16 in" in back.out
+    assert "Nocking point moved down 1/16 in" in back.out
     assert read_log(log).setting == BowSetting(0.0, STEP, -2 * STEP)
 
 
 def test_a_look_is_recorded(record, log):
     done = record("--looked", "reversed 2 no", "--looked", "contact yes")
-    assert "looked whether the move that began round 2 went the other way: no" in done.out
+    assert "Looked whether the rest went the other way in round 2: no" in done.out
     looks = read_log(log).rounds.all[-1].seen(Looked)
     assert looks == (Looked("reversed", 2, False), Looked("contact", 1, True))
 
@@ -257,22 +275,25 @@ def test_a_look_is_recorded(record, log):
 BAD = [
     ([], "nothing to record: give --rest, --nock"),
     (["--at", "6ft"], "it needs --tear"),
-    (["--looked", "reversed no"], '"reversed no" is no look; write what, which round'),
+    (["--looked", "reversed no"], '"reversed no": write what you looked at, which round'),
     (["--nock", "right 1/32 in"], "the nocking point goes up or down only"),
     (["--tear", "bare"], "--tear takes 2 values: --tear ARROW TEAR"),
     (["--tear", "bare", "--at", "6ft"], "--tear takes 2 values"),
     (["--tear=bare clean"], "--tear takes 2 values"),
     (["--group", "bare", "20yd"], "--group takes 3 values: --group ARROW DISTANCE SHOTS"),
     (["--tear", "broadhead", "clean"], 'write "bare" or "fletched"'),
-    (["--tear", "bare", "left 0.1"], '--tear: "0.1" has no unit; write it like "0.1 in"'),
-    (["--tear", "bare", "clean", "--at", "6"], '--at: "6" has no unit; write it like "6 ft"'),
+    (["--tear", "bare", "left 0.1"], '--tear: "left 0.1" has no unit; write "0.1 in"'),
+    (["--tear", "bare", "clean", "--at", "6"], 'write it like "6 ft", "6 yd" or "6 m"'),
+    (["--rest", "right 5"], 'no unit; write "5/32 in", "5 mm" or "5 clicks"'),
+    (["--rest", "right half a click"], "clicks are counted in whole ones"),
+    (["--rest", "right 1/23"], '"right 1/23" has no unit; write "1/23 in"'),
     (["--tear", "bare", "clean", "--at", "60 yd"], '"60 yd" is outside 3 ft to 30 yd'),
     (["--rest", "out 1/32 in"], "right, left, up or down as the archer sees it"),
     (["--rest", "right 2 in"], 'rest_right: "2 in" is outside -1 in to 1 in'),
-    (["--rest", "right 1/2 in"], '"right 1/2 in" or "right 0.05 in": type it anew, or add --yes'),
+    (["--rest", "right 1/2 in"], '"right 1/2 in" or "right 0.05 in": type it again, or add --yes'),
     (["--tear", "bare", "left 4 in"], 'left 4 in, level" or "bare tear at 6 ft: tail left 0.4 in'),
     (["--group", "bare", "20yd", "31,0"], "bare group at 20 yd: 1 shot, 31.00 in right"),
-    (["--changed", "gizmo"], '"gizmo" begins with nothing that can be changed'),
+    (["--changed", "gizmo"], '"gizmo": begin with what was changed'),
     (["--changed", "point up 1/8 in"], "point changed: takes no way up or down"),
     (["--changed", "point arrow.point.mass=heavy"], "--changed: arrow.point.mass: "),
     (["--found", "gremlins"], '"gremlins" is nothing that can be found'),
@@ -281,13 +302,13 @@ BAD = [
     (["--look-over", "mood fine"], '"mood fine" is nothing that is looked over'),
     (["--correct", "1"], "--correct: say what it should have been"),
     (["--correct", "7", "--tear", "bare", "clean"], "there is no round 7 that counts"),
-    (["--back"], "nothing was changed yet that could be put back"),
+    (["--back"], "nothing was changed yet that can be put back"),
     (["--back", "--rest", "up 1/32 in"], "--back is a change by itself"),
     (["--owner", "B.", "--note", "x"], "--owner belongs to a new job"),
     (["--complaint", "B.", "--note", "x"], "--complaint belongs to a new job or to --visit"),
     (["--edited", "wrong", "--note", "x"], "the setup file says what the job keeps"),
     (["--rest", "left 1/32 in", "--rest-at", "left 1/32 in"], "give one of them"),
-    (["--group", "bare", "20", "0,0"], '--group: "20" has no unit'),
+    (["--group", "bare", "20", "0,0"], '"20" has no unit; write it like "20 yd" or "20 m"'),
     (["--group", "bare", "20yd", "0.2"], "--group: shot 1"),
     (["--center", "bare", "20yd", "left 3 in, up 0 in"], "--center needs --count"),
     (["--center", "bare", "20yd", "left 3 in", "--count", "3"], 'add "up 0 in"'),
@@ -295,7 +316,7 @@ BAD = [
     (["--note", "x", "--spread", "1 in"], "--count and --spread belong to --center"),
     (["--walkback", "20yd"], "--walkback: "),
     (["--undo", "--note", "x"], "--undo stands alone"),
-    (["--undo"], "no round is left to undo"),
+    (["--undo"], "there is no round left to take back"),
     (["--note", "x", "--setup", "other.toml"], "leave --setup out, or give another job file"),
 ]
 
@@ -381,6 +402,14 @@ def test_help_imports_nothing_heavy():
     assert done.returncode == 0, done.stderr
 
 
+def test_nobody_is_told_to_shoot_a_bow_that_is_not_sound(record):
+    record("-t", "bare", "left 3/8")
+    done = record("--look-over", "limbs ok, strings frayed, arrows ok")
+    assert "Have it put right by a qualified technician before anybody draws this bow" in done.err
+    assert done.out.startswith("· Do not shoot this bow until that is put right\n\n· Round 2.")
+    assert "look for" not in done.out
+
+
 def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
     path = tmp_path / "mill.toml"
 
@@ -400,20 +429,20 @@ def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
     }
     record("-t", "bare", "left 3/8 high 1/8", "--date", "2026-05-04")
     moved = record("-r", "right 1/16", "-t", "bare", "left 1/8 high 1/8")
-    assert "· round 3: rest moved right 1/16 in\n" in moved
-    assert "corrected round 3" in record("--correct", "3", "-t", "bare", "high 1/16")
+    assert "· Round 3. Rest moved right 1/16 in\n" in moved
+    assert "Corrected round 3" in record("--correct", "3", "-t", "bare", "high 1/16")
     (torn,) = read_log(path).rounds.counting[2].seen(Tear)
     assert (torn.right, torn.up) == (-INCH / 8, INCH / 16)  # only the axis that was named
-    assert "puts back what round 3 changed" in record("--back")
-    assert "draw weight changed: 1 turn out" in record("-c", "draw weight 1 turn out")
-    assert "Cure the contact first." in record("-f", "contact, lower vane")
+    assert "Puts back what round 3 changed" in record("--back")
+    assert "Draw weight changed: 1 turn out" in record("-c", "draw weight 1 turn out")
+    assert "Cure the contact first:" in record("-f", "contact, lower vane")
     record("-c", "nock turned", "-g", "fletched", "20yd", "0.5,0", "-g", "bare", "20yd", "0.5,0.6")
     end = record("--done", "-m", "draw weight 58 lb", "--date", "2026-05-05")
-    assert "· Sight: leave it; 1 arrow show" in end or "· Sight: " in end
+    assert end.startswith("· Sight: ")
     assert "At 60 yd: the bare shaft" in end
     assert read_log(path).is_done
     back = record("--visit", "-m", "draw weight 55 lb", "--date", "2027-05-05")
-    assert "Moved since: draw weight 58 lb → 55 lb" in back
+    assert "Moved since: draw weight from 58 lb to 55 lb" in back
     assert read_log(path).rounds.all[-1].years == pytest.approx(1.0, abs=0.01)
     assert not read_log(path).is_done
 
@@ -432,11 +461,11 @@ def test_an_edited_setup_file_is_asked_about(record, vireton, log, setup_file):
         "--edited wrong",
     )
     assert log.read_bytes() == before
-    assert "the setup file was edited" in vireton("tune", log).out
+    assert "The setup file was edited" in vireton("tune", log).out
     out = record("--tear", "bare", "clean", "--edited", "changed").out
-    assert "from this round on the setup file's new numbers hold" in out
-    assert "draw weight changed: by the setup file" in out
-    assert "the setup file was edited" not in vireton("tune", log).out
+    assert "From this round on the setup file's new numbers hold" in out
+    assert "Draw weight changed: by the setup file" in out
+    assert "The setup file was edited" not in vireton("tune", log).out
 
 
 @pytest.mark.parametrize(("answer", "right"), [("1", -4.0), ("2", -0.4)])

@@ -196,7 +196,7 @@ def test_a_round_that_was_withdrawn_is_told_so(vireton, setup_file, tmp_path):
     assert vireton("report", log, "-o", page).code == 0
     text = page.read_text(encoding="utf-8")
     assert text.count("Withdrawn.") == 1
-    assert "withdraws round 2, which was typed by mistake" in text
+    assert "takes back round 2, which was typed by mistake" in text
     # what was withdrawn is nothing to put back on the bow
     assert "--back" not in text
     assert "The rest is where it was at the start." in text
@@ -274,7 +274,7 @@ def test_a_return_visit(vireton, job, tmp_path):
     text = page_of(vireton, job, tmp_path)
     assert "; visit 2; complaint: groups open up" in text
     assert "a return visit; rest where it was at the start" in text
-    assert "moved since it was handed over: draw weight 60 lb → 56 lb" in text
+    assert "moved since it was handed over: draw weight from 60 lb to 56 lb" in text
 
 
 def test_groups_of_the_bow_as_it_was_are_not_drawn(vireton, setup_file, tmp_path):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vireton.answers.compare_words import amount, named
+from vireton.answers.compare_words import clear_words, named
 from vireton.plots.comparison import ComparisonPanel, Difference
 from vireton.studies.figures import FIGURES, Figure
 from vireton.units.display import Display
@@ -50,15 +50,15 @@ def _panel(
         if verdict == "no_clear_difference":
             alike.append(named(figure, distances[last], display))
         elif verdict != "cannot_tell":
-            words = figure.higher if verdict == "higher" else figure.lower
-            clear.append(_difference(figure, words, one, first, place, distances[last], display))
+            said = clear_words(figure, one, place, verdict, display)
+            clear.append(_difference(figure, said, one, first, place, distances[last], display))
     clear.sort(key=lambda found: -abs(found.share))
     return ComparisonPanel(name, clear, alike)
 
 
 def _difference(
     figure: Figure,
-    words: str,
+    said: str,
     one: "Compared",
     first: "Compared",
     place: "Place",
@@ -72,7 +72,6 @@ def _difference(
     apart = one.differences[figure.name][place]
     values = [abs(float(each.figures[figure.name][place].nominal)) for each in (first, one)]
     whole = values[0] if values[0] > 0.05 * values[1] else max(values)
-    said = words.format(amount(figure, apart, display))
     if figure.at_distance:
         said += f" at {display.distance(distance)}"
     ends = np.array([float(apart.nominal), float(apart.low), float(apart.high)]) / whole

@@ -171,8 +171,8 @@ def reset_words(reset: SightReset | None, display: Display) -> str:
     if reset is None:
         return (
             "Sight: no fletched arrows since the last change. Shoot three at "
-            f"{display.distance(_LEFT[0] * display.far_size)} and record them; they say how far to "
-            "move it"
+            f"{display.distance(_LEFT[0] * display.far_size)} and record them: they show how far "
+            "to move it"
         )
     near = _LEFT[0] * display.far_size
     far, size = display.distance(near), display.small_size
@@ -193,12 +193,12 @@ def reset_words(reset: SightReset | None, display: Display) -> str:
         )
     arrows = f"{reset.arrows} arrow{'' if reset.arrows == 1 else 's'}"
     if not parts:
-        return (
-            f"Sight: leave it; {arrows} show no offset beyond {error:.1f} {display.small} at {far}"
-        )
+        shows = "shows" if reset.arrows == 1 else "show"
+        within = f"{error:.1f} {display.small} at {far}"
+        return f"Sight: leave it; {arrows} {shows} it right within {within}"
     return (
-        f"Sight: move it {' and '.join(parts)} at {far}, the way the arrows went; give or take "
-        f"{error:.1f} {display.small} from {arrows}"
+        f"Sight: move it {' and '.join(parts)} at {far}, the way the arrows went; by {arrows}, "
+        f"give or take {error:.1f} {display.small}"
     )
 
 
@@ -229,9 +229,9 @@ def worth_words(tuned: "Tuned", display: Display) -> str:
     """Whether more arrows would be worth it."""
     best = tuned.next_tests()[0]
     reach = f"{tuned.question.tolerance / display.small_size:.1f} {display.small}"
-    now = f"{chance(tuned.inside)} that bare and fletched are inside {reach} of the aim at 20 yd"
+    now = f"{chance(tuned.inside)} that bare and fletched are within {reach} of the aim at 20 yd"
     if best.then - best.inside < _WORTH or chance(best.then) == chance(best.inside):
-        return f"{now}; more arrows would tell little"
+        return f"{now}; more arrows won't tell much"
     return f"{now}; {test_words(best.test)} would make it {chance(best.then)}"
 
 
@@ -246,6 +246,6 @@ def marks_words(found: HandOver, display: Display) -> list[str]:
     )
     first = display.distance(found.marks[0][0])
     return [
-        f"Marks below the {first} pin, by the setup file (peep to pin "
-        f"{found.radius / INCH:.0f} in): {gaps}. Shoot them in"
+        f"Marks below the {first} pin, worked out for {found.radius / INCH:.0f} in from peep to "
+        f"pin: {gaps}. Shoot them in"
     ]

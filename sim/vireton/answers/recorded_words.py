@@ -1,10 +1,10 @@
-"""What is said after a round: what its arrows said of the last change, and what to do next."""
+"""What is said after a round: what to do next, and what its arrows said."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vireton.answers.filmed import film_words
-from vireton.answers.tune_words import BESIDE, advice_words, happened_words, length, side
+from vireton.answers.tune_words import BESIDE, advice_words, length, side
 from vireton.units.display import Display
 
 if TYPE_CHECKING:
@@ -14,13 +14,8 @@ if TYPE_CHECKING:
 
 
 def recorded_words(tuned: "Tuned", display: Display) -> list[str]:
-    """After a round: what the last arrows said of the last change, then what to do next."""
-    happened = tuned.happened
-    first = []
-    if happened is not None and happened.round == tuned.question.log.rounds.counting[-1].number:
-        first = [f"{happened_words(tuned, display)}."]
+    """After a round: what to do next, then what its arrows said."""
     return [
-        *first,
         *advice_words(tuned, display),
         *several_words(tuned, display),
         *broadhead_words(tuned, display),
@@ -54,8 +49,8 @@ def broadhead_words(tuned: "Tuned", display: Display) -> list[str]:
         return []
     if "broadhead" not in tuned.turn.belief.flown.shooter.shots:
         return [
-            "The setup file has no [arrow.broadhead]: where broadheads land is kept, and says "
-            "nothing of the launch yet"
+            "The setup file has no [arrow.broadhead]: these broadheads are kept, and say nothing "
+            "of the launch until it has"
         ]
     lines = []
     for head in heads:
@@ -96,16 +91,14 @@ def _broadhead_line(tuned: "Tuned", distance: float, apart: "FloatArray", displa
     what = f"Broadheads at {display.distance(distance)}: {seen} of field points"
     if np.all(np.abs(apart - by_launch) <= wide):
         if np.all(np.abs(apart) <= wide):
-            return (
-                f"{what}; that is within what aim and heads scatter. Leave the bow, sight them in"
-            )
+            return f"{what}. Aim and heads scatter that much anyway: leave the bow, sight them in"
         return (
-            f"{what}; the launch that is left says {said}. Bring bare shafts in first: broadheads "
-            "follow"
+            f"{what}; the launch as it is would do that ({said}). Bring the bare shafts in first: "
+            "broadheads follow"
         )
     return (
-        f"{what}, where the launch says {said}. Check that each head spins true and sits straight "
-        "before the bow is moved"
+        f"{what}; the launch alone would put them {said}. Check that each head spins true and "
+        "sits straight before you move the bow"
     )
 
 
@@ -134,8 +127,13 @@ def several_words(tuned: "Tuned", display: Display) -> list[str]:
     alone = width(tuner.turn([*counting[:-1], only]))
     together = width(tuned.turn)
     name = "the rest move" if moved else last.changes[0].kind.words
+    both, one = length(together, display), length(alone, display)
+    said = (
+        f"Round {last.number} changed {len(last.changes) + moved} things at once, so nobody can "
+        "say which one did it"
+    )
+    if both == one:
+        return [said]
     return [
-        f"Round {last.number} changed {len(last.changes) + moved} things: what is left is known to "
-        f"{length(together, display)} at 20 yd. After {name} alone it would be known to "
-        f"{length(alone, display)}, and you would know what that did"
+        f"{said}. What is left at 20 yd is known to {both}; after {name} alone it would be {one}"
     ]

@@ -136,7 +136,7 @@ class ScatterShots(shot.OneBow):
     precision: float = asked(
         One(Quantity("fraction", "0.01 %", "20 %", "1 %")),
         "1 %",
-        "Shoot until the standard error of every SD is this share of it, and that of hits half as "
+        "How sure to be: shoot until every spread is known to this share of it, hits to half as "
         "many points.",
         flag="SHARE",
     )
@@ -311,7 +311,7 @@ class SetupGroups(Answer[ScatterShots]):
         ),
         Column("target", SMALL, words="diameter of the circle"),
         Column("seed"),
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("arrows", words="shot of each kind"),
         Column("precision_reached", words="whether it is as sure as asked"),
         Column("arrows_needed", words="that would do, or fewer"),

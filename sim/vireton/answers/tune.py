@@ -11,7 +11,7 @@ from vireton.answers.filmed import unread_words
 from vireton.answers.kinds import DISTANCE, Flag, One, Several
 from vireton.answers.logged import LOG, OneLog
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Lines, Part, grid, json_row
+from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
 from vireton.units.display import FAR, SMALL, Display
 from vireton.units.kinds import Choice
 from vireton.units.numbers import number
@@ -273,27 +273,44 @@ class Tuned(Answer[Tune]):
         from vireton.bow.cautions import SHOOTING_BARE
 
         parts: list[Part] = [
+            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
+            Lines(()),
             Lines(
                 tuple(
                     one
                     for one in (
+                        tune_words.standing_words(self, display),
                         self.question.edited,
                         *unread_words(self),
-                        tune_words.standing_words(self, display),
                     )
                     if one
                 )
             ),
-            Lines(()),
-            Lines((*tune_words.advice_words(self, display), *self.question.setup.odd)),
         ]
         if self.question.why:
             parts += [
                 Lines(tuple(tune_words.doubt_words(self, display))),
                 tune_words.known_grid(self),
-                grid("if you stop here", self.columns, self.values(), display),
+                self._left_grid(display),
             ]
-        return [*parts, Lines((SHOOTING_BARE,))]
+        return [*parts, Lines((SHOOTING_BARE,))] if self.question.log.is_new else parts
+
+    def _left_grid(self, display: Display) -> Grid:
+        """What is left at each distance, a row an arrow: narrow enough for any terminal."""
+        kinds = (("separation", "bare − fletched"), ("fletched", "fletched"))
+        unit = display.unit(SMALL)[0]
+        columns = [
+            self.columns[0],
+            Column("arrow", title=""),
+            *(Column(one, SMALL, f"{one},", band="interval_95") for one in _SIDES),
+        ]
+        rows = [
+            {"distance": row["distance"], "arrow": name}
+            | {one: row[f"{kind}_{one}"] for one in _SIDES}
+            for row in self.values()
+            for kind, name in kinds
+        ]
+        return grid(f"if you stop here, {unit}", columns, rows, display)
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The path of the rest, and the bare shaft against the fletched group: was, is, will be."""

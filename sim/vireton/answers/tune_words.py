@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 from vireton.answers.filmed import HOW_TO_FILM
 from vireton.answers.table import Grid
 from vireton.units.display import Display, digits_for, plain
-from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, place_words, sides
+from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, rest_words, sides
 from vireton.units.numbers import INCH, percent
-from vireton.units.spelling import tidy
+from vireton.units.spelling import spelled, tidy
 from vireton.units.text import capital
 
 if TYPE_CHECKING:
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 _TOLD = 0.1
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
-_PAPER_GRAIN = INCH / 16.0
+#: m, as finely as a hole in paper is read.
+_PAPER_GRAIN = {"us": INCH / 16.0, "metric": 0.001}
 BESIDE = (("right", "left", "in line"), ("high", "low", "level"))
 
 
@@ -58,38 +59,40 @@ def test_words(test: "NextShots") -> str:
 
 
 def standing_words(tuned: "Tuned", display: Display) -> str:
-    """Which bow, how many rounds, where the rest stands, what the last move did."""
+    """``Mill bow, 4 rounds. The rest is 1/16 in higher than at the start``.
+
+    What the last change did follows, where later rounds stand between.
+    """
     log = tuned.question.log
     count = len(log.rounds.counting)
     really = complex(*log.setting.rest) + tuned.turn.off
     rest = (tidy(really.real), tidy(really.imag))
-    where = f"{place_words(rest, display.name) or 'where it was'} at the start"
     rounds = f"{count} round{'' if count == 1 else 's'}"
-    said = f"{tuned.question.setup.bow.name}, {rounds}; the rest is {where}"
-    happened = tuned.happened
-    if happened is None:
-        return said
-    return f"{said}. {happened_words(tuned, display)}"
+    said = f"{tuned.question.setup.bow.name}, {rounds}. {rest_words(rest, display.name)}"
+    happened = happened_words(tuned, display)
+    return f"{said}. {happened}" if happened and not _is_of_last_round(tuned) else said
+
+
+def _is_of_last_round(tuned: "Tuned") -> bool:
+    """Whether the last change is of the last round, so that its arrows speak of it."""
+    counting = tuned.question.log.rounds.counting
+    return tuned.happened is not None and tuned.happened.round == counting[-1].number
 
 
 def happened_words(tuned: "Tuned", display: Display) -> str:
-    """``Round 4 made it better: 1.6 → 0.7 in left (9 in 10), about as expected``."""
+    """``Round 4 made it better, as expected: 1.6 in off before, 0.7 in now (9 in 10)``."""
     one = tuned.happened
     if one is None:
         return ""
-    sizes = f"{one.before / display.small_size:.1f} → {one.after / display.small_size:.1f}"
-    said = {
-        "better": f"Round {one.round} made it better: {sizes} {display.small} left "
-        f"({chance(one.better)})",
-        "worse": f"Round {one.round} made it worse: {sizes} {display.small} left "
-        f"({chance(one.worse)})",
-        "no telling": f"Round {one.round}: no telling yet whether it helped ({sizes} "
-        f"{display.small} left)",
-    }[one.verdict]
-    if one.expected is None or one.verdict == "no telling":
-        return said
-    usual = "as expected" if one.verdict == "better" else "no surprise"
-    return f"{said}, {usual if one.expected else 'a surprise'}"
+    sizes = f"{length(one.before, display)} off before, {length(one.after, display)} now"
+    if one.verdict == "no telling":
+        return f"Round {one.round}: too early to say whether it helped ({sizes})"
+    better = one.verdict == "better"
+    how = ", not as expected" if one.expected is False else ""
+    if one.expected and better:
+        how = ", as expected"
+    odds = chance(one.better if better else one.worse)
+    return f"Round {one.round} made it {one.verdict}{how}: {sizes} ({odds})"
 
 
 def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
@@ -98,10 +101,10 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     if advice.verdict == "move":
         why = f"{chance(advice.helps)} that it helps"
         if tuned.is_open:
-            right = tuned.posterior.probability_right
+            back = "left" if advice.move.rest_right > 0.0 else "right"
             why += (
-                f". Sideways this bow has not shown yet which way it answers "
-                f"({chance(max(right, 1.0 - right))} for this way)"
+                ". Sideways this bow has not shown yet which way it answers: if "
+                f"{_farther(tuned)}, put the rest back and go the same amount {back}"
             )
         return capital(move_words(advice.move)), why
     if advice.verdict == "look":
@@ -111,7 +114,8 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     if advice.verdict == "measure":
         return _measure(tuned)
     inside = (
-        f"{chance(tuned.inside)} that you are inside {length(tuned.question.tolerance, display)}"
+        f"{chance(tuned.inside)} that you are within {length(tuned.question.tolerance, display)} "
+        "at 20 yd"
     )
     if advice.verdict == "stop":
         best = tuned.next_tests()[0]
@@ -120,13 +124,29 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
         worth = (
             f"; {more} more arrows would make it {chance(best.then)}"
             if gain > 0.05 and chance(best.then) != chance(best.inside)
-            else "; more arrows would tell little"
+            else "; more arrows won't tell much"
         )
         return "Stop here", inside + worth
     return (
         f"Shoot {test_words(advice.test)}",
-        f"{inside} as it stands; this tells most for its cost",
+        f"that tells most per arrow. As it stands, {inside}",
     )
+
+
+def _farther(tuned: "Tuned") -> str:
+    """What shows that a sideways move went the wrong way: ``the tear goes farther left``."""
+    import numpy as np
+
+    from vireton.tuning.advice import PAPER
+
+    if tuned.advice.test.kind == "tear":
+        still = np.zeros(1, complex)
+        now = float(np.mean(tuned.turn.belief.tear("bare", PAPER, still).real))
+        seen = "the tear"
+    else:
+        now = float(tuned.turn.separation()[0][0])
+        seen = "the bare shaft"
+    return f"{seen} goes farther {'right' if now > 0.0 else 'left'}"
 
 
 def _measure(tuned: "Tuned") -> tuple[str, str]:
@@ -138,8 +158,8 @@ def _measure(tuned: "Tuned") -> tuple[str, str]:
     row = measurement(bench.key)
     return (
         f"{capital(row.verb)}, {bench.minutes:.0f} minutes",
-        "it tells more than arrows would for their cost: how this bow answers the rest. What you "
-        "read goes into the setup file and counts from the next round on. Or shoot "
+        "that tells more than arrows do of how this bow answers its rest. Write what you read into "
+        "the setup file; it counts from the next round on. Or shoot "
         f"{test_words(tuned.advice.test)}",
     )
 
@@ -153,22 +173,31 @@ def cure_words(tuned: "Tuned") -> tuple[str, str]:
     place = ", ".join(one for one in (finding.where, finding.how) if one)
     if finding.what == "contact":
         why = (
-            f"{place + ': w' if place else 'W'}hat was shot with it does not count, and no rest "
-            "move cures it. Turn the nock, see that the rest drops in time, or take lower vanes"
+            "arrows shot with it don't count, and no rest move cures it. "
+            f"{capital(place) + ': turn' if place else 'Turn'} the nock, see that the rest drops "
+            "in time, or take lower vanes"
         )
     else:
-        why = "tears high and low that come from timing are not the rest's. Twist the cable"
+        why = "the rest does not cure a tear that timing makes. Twist the cable"
     return CURES[finding.what], why
 
 
 def advice_words(tuned: "Tuned", display: Display) -> list[str]:
-    """The next step first; what to look for; then at most three lines."""
+    """The next step first; what to look for; then what the last change did and what is left."""
     call, why = verdict_words(tuned, display)
-    said = ". ".join(one for one in (call, capital(why), typed_words(tuned)) if one)
-    lines = [f"{said}.", *expectation_words(tuned, display)]
+    said = ". ".join(one for one in (f"{call}: {why}", typed_words(tuned)) if one)
+    lines = [f"{said}.", *outlook_words(tuned, display)]
     asked = tuned.advice.verdict == "shoot" and tuned.advice.test.is_film
     if asked and not tuned.turn.seen.film_errors:
         lines.append(HOW_TO_FILM)  # once: who has filmed knows how
+    return lines
+
+
+def outlook_words(tuned: "Tuned", display: Display) -> list[str]:
+    """What to look for; what the last round's change did; what is left now, and what is odd."""
+    lines = expectation_words(tuned, display)
+    if _is_of_last_round(tuned):
+        lines.insert(tuned.advice.verdict in ("move", "shoot"), happened_words(tuned, display))
     return lines
 
 
@@ -177,7 +206,7 @@ def typed_words(tuned: "Tuned") -> str:
     log = tuned.question.log
     name = log.path.name
     if tuned.advice.verdict == "measure":
-        return f"vireton measure {log.setup_path.name} says how, and what to write there"
+        return f"How, and what to write there: vireton measure {log.setup_path.name}"
     looked, cured = asked_for(tuned)
     if looked:
         return f"Then tell what you found: vireton record {name} --looked '{looked} yes' (or no)"
@@ -206,14 +235,16 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
     lines = []
     advice = tuned.advice
     if advice.verdict in ("move", "shoot"):
-        lines.append(f"Then look for: {_look_for(tuned, display)}")
-    lines.append(f"Left now at 20 yd: {_left(tuned, display)}")
+        shoot = "Then shoot" if advice.verdict == "move" else ""
+        test = f"{shoot} {test_words(advice.test)} and look for" if shoot else "Look for"
+        lines.append(f"{test} {_look_for(tuned, display)}")
+    lines.append(f"Now at 20 yd: {_left(tuned, display)}")
     high = tuned.turn.aimed()[1]
     at_target = advice.verdict == "stop" or advice.test.kind == "pair"
     if at_target and advice.aim == "clean" and abs(high) > 0.15 * INCH:
         side = "above" if high > 0.0 else "below"
         lines.append(
-            f"With a clean launch your bare shaft lands {length(abs(high), display)} {side} the "
+            f"From a clean launch your bare shaft lands {length(abs(high), display)} {side} the "
             "fletched ones: that is the aim"
         )
     return [
@@ -224,18 +255,36 @@ def expectation_words(tuned: "Tuned", display: Display) -> list[str]:
 
 def doubt_words(tuned: "Tuned", display: Display) -> list[str]:
     """What may have gone wrong, how the bow is taken to answer, and what more would tell."""
-    lines = [f"{name}: {percent(share)}" for name, share, _ in causes(tuned) if share >= 0.01]
-    names = {"launch": "launch model", "practice": "common practice", "rigid": "stiff launch"}
+    lines = [
+        f"{capital(name)}: {percent(share)}" for name, share, _ in causes(tuned) if share >= 0.01
+    ]
+    names = {
+        "launch": "as its numbers say",
+        "practice": "as most bows do",
+        "rigid": "as a bow that does not give",
+    }
     models = tuned.posterior.models()
     said = ", ".join(f"{names[name]} {percent(share)}" for name, share in models.items())
     tests = ", ".join(
-        f"{test_words(one.test)} ({percent(one.then)})" for one in tuned.next_tests()[:3]
+        f"{percent(one.then)} after {test_words(one.test)}" for one in tuned.next_tests()[:3]
     )
     inside = length(tuned.question.tolerance, display)
     return [
         *lines,
-        f"this bow answers as by: {said}",
-        f"inside {inside} now {percent(tuned.inside)}; after {tests}",
+        f"How this bow answers its rest: {said}",
+        *learnt_words(tuned),
+        f"Within {inside}: {percent(tuned.inside)} now; {tests}",
+    ]
+
+
+def learnt_words(tuned: "Tuned") -> list[str]:
+    """That the bow's own arrows count here, and not in a question of its setup file alone."""
+    shot = tuned.turn.seen.count
+    if not shot:
+        return []
+    return [
+        "This goes by what your arrows have shown of this bow; `vireton rest` goes by its setup "
+        "file alone, so sizes there may be others"
     ]
 
 
@@ -246,7 +295,7 @@ def causes(tuned: "Tuned") -> list[tuple[str, float, str]]:
     found = []
     for story, share in tuned.posterior.stories().items():
         if story.kind == "none":
-            found.append(("nothing went wrong", share, ""))
+            found.append(("nothing went wrong so far", share, ""))
         else:
             found.append((mishap_words(story.kind, story.round), share, _LOOKS[story.kind]))
     return found
@@ -298,16 +347,19 @@ def _look_for(tuned: "Tuned", display: Display) -> str:
     if tuned.advice.test.kind == "tear":
         tears = tuned.turn.belief.tear("bare", PAPER, moves)[:, 0]
         middle = complex(np.mean(tears))
-        grain = [round(one / _PAPER_GRAIN) * _PAPER_GRAIN for one in (middle.real, middle.imag)]
-        said = ", ".join(sides((grain[0], grain[1]), HOLE_SIDES, display.name))
-        spread = length(float(np.std(tears - middle)), display)
-        return f"a bare tear at 6 ft {'tail ' + said if said else 'clean'}, give or take {spread}"
+        step = _PAPER_GRAIN[display.name]
+        hole = [round(one / step) * step for one in (middle.real, middle.imag)]
+        said = ", ".join(sides((hole[0], hole[1]), HOLE_SIDES, display.name))
+        around = max(1, round(float(np.std(tears - middle)) / step)) * step
+        spread = spelled(tidy(around), "bench", display.name)
+        return f"{'tail ' + said if said else 'a clean hole'}, give or take {spread}"
     if tuned.advice.test.is_film:
         return _film_to_look_for(tuned, moves)
     mean, low, high = tuned.turn.separation(tuned.advice.move)
     right, up = (side(float(mean[axis]), names, display) for axis, names in enumerate(BESIDE))
     wide = length(float(np.mean(high - low)) / 2.0, display)
-    return f"the bare shaft {right} and {up} beside the fletched one at 20 yd, give or take {wide}"
+    where = f"{right} and {up}" if float(wide.split()[0]) else right
+    return f"the bare shaft {where} of the fletched one, give or take {wide}"
 
 
 def _film_to_look_for(tuned: "Tuned", moves: "ComplexArray") -> str:
@@ -338,10 +390,10 @@ def _left(tuned: "Tuned", display: Display) -> str:
 
     size = np.abs(tuned.advice.now) / display.small_size
     low, high = np.percentile(size, [5.0, 95.0])
-    goal = "a clean launch" if tuned.advice.aim == "clean" else "together"
+    goal = "from a clean launch" if tuned.advice.aim == "clean" else "apart"
     return (
-        f"{np.median(size):.1f} {display.small} from {goal} "
-        f"({low:.1f} to {high:.1f} in 9 of 10 cases)"
+        f"{np.median(size):.1f} {display.small} {goal}; most bows that shoot like yours: "
+        f"{low:.1f} to {high:.1f} {display.small}"
     )
 
 
@@ -357,8 +409,8 @@ def _stray_words(tuned: "Tuned", display: Display) -> list[str]:
 
     return [
         f"shot {place + 1} of the {group.arrow} group at {display.distance(group.distance)} in "
-        f"round {one.number} stands apart from the rest of its group. It counts all the same; if "
-        "it was a bad shot, take the round back and record it without"
+        f"round {one.number} stands apart from its group. It counts all the same; if it was a bad "
+        "shot, take the round back and record it without"
         for one in tuned.question.log.rounds.counting
         for group in one.seen(Group)
         for place in outliers(group, tuned.turn.spread)
@@ -402,7 +454,7 @@ def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
         digits = max(2, digits_for(float(high - low)))
         remark = ""
         if np.std(samples[:, k]) > _NOTHING_LEARNT * wide[k]:
-            remark = "not determined by what was seen"
+            remark = "not seen yet"
         ends = f"({plain(float(low), digits)} to {plain(float(high), digits)})"
         rows.append((name, f"{plain(float(drawn.mean()), digits)} {ends}", remark))
     right = tuned.posterior.probability_right
@@ -413,4 +465,4 @@ def unknown_rows(tuned: "Tuned") -> list[tuple[str, str, str]]:
 def _side_remark(right: float) -> str:
     if 0.1 < right < 0.9:
         return "open"
-    return "shown by this bow"
+    return "shown"

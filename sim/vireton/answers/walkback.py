@@ -27,6 +27,7 @@ from vireton.units.display import (
     WIND,
     Display,
     Unit,
+    plain,
 )
 from vireton.units.numbers import percent
 
@@ -236,7 +237,8 @@ class Walkback(Answer[WalkBack]):
                 f"{count} point{'s' * (count > 1)} from before the rest was moved "
                 f"{'do' if count > 1 else 'does'} not count."
             )
-        return [Lines(tuple(lines)), self._table(display), Lines((closing,))]
+        safety = [Lines((closing,))] if self.question.log.is_new else []
+        return [Lines(tuple(lines)), self._table(display), *safety]
 
     def _table(self, display: Display) -> Grid:
         """Odds, size and line of each cause; what was seen at each distance, all together."""
@@ -249,14 +251,14 @@ class Walkback(Answer[WalkBack]):
             line = found.curves.get(name)
             cells = [""] * away.size
             if line is not None:
-                cells = [f"{float(x) / size:+.1f}" for x in line[first]]
+                cells = [plain(float(x) / size, 1) for x in line[first]]
             share = percent(found.probabilities[name])
             rows.append((CAUSES[name], share, self._size(name), *cells))
         middles = [
             np.average(found.seen[own], weights=[one.count for one in compress(found.points, own)])
             for own in (found.distances == far for far in away)
         ]
-        seen = (f"{float(x) / size:+.1f}" for x in middles)
+        seen = (plain(float(x) / size, 1) for x in middles)
         rows.append((f"seen, {display.small} right", "", "", *seen))
         heads = ("cause", "odds", "size, right +")
         where = tuple(f"{one / display.far_size:.3g} {display.far}" for one in away)
@@ -267,7 +269,7 @@ class Walkback(Answer[WalkBack]):
             return ""
         (unit, digits), (value, sd) = _SIZES[name], self.weighed.sizes[name]
         named, size = unit.us
-        return f"{value / size:+.{digits}f} ± {sd / size:.{digits}f} {named}"
+        return f"{plain(value / size, digits)} ± {sd / size:.{digits}f} {named}"
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The points as the target shows them, the plumb line, and the line of the verdict."""

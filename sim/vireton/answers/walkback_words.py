@@ -39,14 +39,14 @@ def said(found: "WalkbackCauses", display: Display) -> str:
         size = _size(found.half_width, found.half_width, display)
         return f"straight, nothing to correct beyond {size} at {_far(found.reach, display)}"
     if found.verdict == "none_fits":
-        return "no line fits these points"
+        return "no cause fits these points"
     where = (
         f"{_size(found.there, found.half_width, display)} {_side(found.there)} at "
         f"{_far(found.reach, display)}, give or take "
         f"{_size(found.half_width, found.half_width, display)}"
     )
     if found.verdict == "cannot_tell":
-        return f"cannot tell between {_likeliest(found)}; the arrows land {where}"
+        return f"cannot tell {_likeliest(found)} apart; the arrows land {where}"
     share = percent(found.probabilities[found.verdict])
     return f"{CAUSES[found.verdict]} ({share}), the arrows land {where}"
 
@@ -57,7 +57,7 @@ def advice_words(found: "WalkbackCauses", display: Display) -> list[str]:
     if found.verdict in ("nothing", "none_fits"):
         return lines
     following = next_words(found, display)
-    return [*lines, f"To tell: {following}" if following else "No other shot would tell more"]
+    return [*lines, f"To find out: {following}" if following else "No other shot tells more"]
 
 
 def next_words(found: "WalkbackCauses", display: Display) -> str:
@@ -70,11 +70,11 @@ def next_words(found: "WalkbackCauses", display: Display) -> str:
         "again": f"3 more arrows at {far}",
         "farther": f"3 arrows at {far}",
         "nearer": f"3 arrows at {far}",
-        "level": 'the same points by a checked level (write "level" behind each)',
-        "calm": 'the same points without wind (write "calm" behind each)',
+        "level": 'the same points with the bow held by a checked level (add "level" to each)',
+        "calm": 'the same points without wind (add "calm" to each)',
         "bare": f"3 bare and 3 fletched at {_far(TALKING, display)}",
     }[kind]
-    return f"{shot}: the right cause {round(100.0 * found.next.gain)} points likelier"
+    return f"{shot}; the right cause gets about {round(100.0 * found.next.gain)} % likelier"
 
 
 def _likeliest(found: "WalkbackCauses") -> str:
@@ -97,8 +97,8 @@ def _to_do(found: "WalkbackCauses", display: Display) -> list[str]:
             return ["Leave the sight as it is"]
         case "none_fits":
             return [
-                "Check the entries: a wrong side, a sight that was moved, or arrows that scatter "
-                "more than the groups say look like this"
+                "Check what was typed: a wrong side, a sight that was moved, or arrows that "
+                "scatter more than your groups all look like this"
             ]
         case "windage":
             return [f"Check the level, then {turn}"]
@@ -122,8 +122,8 @@ def _to_do(found: "WalkbackCauses", display: Display) -> list[str]:
     if shares["nothing"] == max(shares.values()) or sum(shares[k] for k in ALIKE) < 0.5 * tilted:
         return ["Leave the sight until more is shot"]
     return [
-        "With one pin a sight that is off, a cant and a launch draw the same line",
-        f"If you shoot no more: check the level, then {turn}",
+        "With one pin a sight that is off, a cant and a poor launch draw the same line",
+        f"If you won't shoot more: check the level, then {turn}",
     ]
 
 

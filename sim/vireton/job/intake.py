@@ -265,7 +265,9 @@ def parse_measures(text: str, where: str = "") -> dict[str, str]:
             known = ", ".join(one.words for one in MEASURES.values())
             raise problem(where, f"{said}; {example}. Measures: {known}")
         try:
-            found[key] = Written(MEASURES[key].kind).read(value)
+            kind = MEASURES[key].kind
+            value = kind.completed(value) if isinstance(kind, Quantity) else value
+            found[key] = Written(kind).read(value)
         except ValueError as wrong:
             raise problem(where, f"{MEASURES[key].words}: {wrong}") from None
     return found

@@ -9,10 +9,10 @@ from vireton.job.read import TuningLog
 from vireton.tuning.changes_typed import change_json
 from vireton.tuning.observations import OBSERVATION_KINDS
 from vireton.tuning.rounds import Round
-from vireton.units.move_names import MOVE_SIDES, place_words, sides
+from vireton.units.move_names import MOVE_SIDES, place_words, rest_words, sides
 from vireton.units.numbers import INCH, number
 from vireton.units.spelling import tidy
-from vireton.units.text import UnitSystem
+from vireton.units.text import UnitSystem, capital
 
 #: Things on a bow that one changes; a note that names one is asked whether that changed too.
 _OTHER_THINGS = re.compile(
@@ -70,28 +70,40 @@ def paperwork_of(log: TuningLog, done: Round) -> Paperwork:
     return next((paper for one, paper in papers if one.number == done.number), Paperwork())
 
 
-def round_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
-    """What was recorded, and where the rest stands now."""
+def round_lines(
+    log: TuningLog, done: Round, units: UnitSystem, *, standing: bool = True
+) -> list[str]:
+    """What was recorded; with ``standing`` where the rest is now, once it was ever moved."""
     move = _move(log, done)
     moved = sides(move.rest, MOVE_SIDES, units)
     nock = _nock_words(move.nock_height, units)
+    stage = {"visit": ", a return visit", "done": ", handed over", None: ""}[done.stage]
+    begin = f"Round {done.number}{stage}"
+    told = []
     if done.undoes is not None:
-        lines = [f"round {done.number} withdraws round {done.undoes}: it no longer counts"]
+        begin = f"Round {done.number} takes back round {done.undoes}, which no longer counts"
     else:
-        stage = {"visit": ", a return visit", "done": ", handed over", None: ""}[done.stage]
-        rest = f"rest moved {', '.join(moved)}" if moved else "rest as before"
-        lines = [f"round {done.number}{stage}: {rest}"]
-        if nock:
-            lines.append(f"nocking point moved {nock}")
-    lines += [one.words(units) for one in done.changes]
-    lines += [one.words(units) for one in done.observations]
-    lines += paper_lines(paperwork_of(log, done))
+        told += [f"rest moved {', '.join(moved)}"] if moved else []
+        told += [f"nocking point moved {nock}"] if nock else []
+    told += [one.words(units) for one in done.changes]
+    told += [one.words(units) for one in done.observations]
+    told += paper_lines(paperwork_of(log, done))
     if done.note:
-        lines.append(f"note: {' '.join(done.note.split())}")
-    rest = place_words(done.setting.rest, units)
-    lines.append(f"the rest is {rest or 'where it was'} at the start of the job")
-    nock = place_words((0.0, tidy(done.setting.nock_height)), units)
-    return [*lines, f"the nocking point is {nock} at the start of the job"] if nock else lines
+        told.append(f"note: {' '.join(done.note.split())}")
+    first, *more = told or [""]
+    lines = [f"{begin}. {capital(first)}" if first else begin, *map(capital, more)]
+    return [*lines, *_standing_lines(log, done, units)] if standing else lines
+
+
+def _standing_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
+    """Where rest and nocking point are now, each once it was ever moved."""
+    until = [one.setting for one in log.rounds.all if one.number <= done.number]
+    lines = []
+    if any(any(one.rest) for one in until):
+        lines.append(rest_words(done.setting.rest, units))
+    if nock := place_words((0.0, tidy(done.setting.nock_height)), units):
+        lines.append(f"The nocking point is {nock} at the start")
+    return lines
 
 
 def paper_lines(paper: Paperwork) -> list[str]:

@@ -54,9 +54,9 @@ class Moved:
     now: str
 
     def words(self) -> str:
-        """``"draw weight 60 lb → 57 lb: the shaft acts stiffer …"``."""
+        """``"draw weight from 60 lb to 57 lb: less weight makes the shaft …"``."""
         row = MEASURES[self.key]
-        return f"{row.words} {self.was} → {self.now}: {row.moved}"
+        return f"{row.words} from {self.was} to {self.now}: {row.moved}"
 
 
 def moved_since(log: TuningLog) -> list[Moved]:

@@ -19,10 +19,10 @@ from vireton.plots.style import (
     demand_strokes,
     foot,
     head,
-    like_yours,
     our_look,
     signed,
 )
+from vireton.units.display import LIKE_YOURS
 
 _LEFT, _WIDE = 0.45, 6.8  # in, of the panels
 _ROW, _HEADING = 0.42, 0.3  # in: a bar with its words, a panel's name
@@ -49,26 +49,23 @@ class ComparisonPanel:
     alike: Sequence[str]
 
 
-def comparison_figure(
-    panels: Sequence[ComparisonPanel], *, first: str, title: str, draws: int
-) -> Figure:
+def comparison_figure(panels: Sequence[ComparisonPanel], *, first: str, title: str) -> Figure:
     """Draw a panel for each arrow, on one scale; what has no room is counted in a note.
 
     Args:
         panels: of all arrows but the first, one to seven.
         first: the first arrow's name.
         title: heading.
-        draws: how many bows the bands come from.
 
     Raises InputProblem, a ValueError, for more arrows.
     """
     demand_strokes(len(panels) + 1, "arrows")
     with our_look():
-        above, beneath = _frame(Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT)), first, title, draws)
+        above, beneath = _frame(Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT)), first, title)
         rows = _shared_out(panels, PAGE_HEIGHT - above - beneath - _AXIS)
         used = sum(map(_fixed, panels)) + _ROW * sum(rows) + _AXIS
         figure = Figure(figsize=(PAGE_WIDTH, min(PAGE_HEIGHT, above + used + beneath)))
-        _frame(figure, first, title, draws)
+        _frame(figure, first, title)
         reach = max((abs(v) for one in panels for d in one.clear for v in (d.low, d.high)),
                     default=0.0)  # fmt: skip
         top = figure.get_figheight() - above
@@ -78,14 +75,14 @@ def comparison_figure(
     return figure
 
 
-def _frame(figure: Figure, first: str, title: str, draws: int) -> tuple[float, float]:
+def _frame(figure: Figure, first: str, title: str) -> tuple[float, float]:
     """Heading and notes; returns how many inches they take above and below the panels."""
     below = (
         f"Against {first}. Each bar: the difference as a share of its value, the largest on top; "
         "the thin line is the band of the difference."
     )
     notes = [
-        f"Band: {like_yours(draws)}, the same bows for every arrow. Still air, and drift in "
+        f"Band: {LIKE_YOURS}, the same bows for every arrow. Still air, and drift in "
         "10 mph from 3 o'clock; your own shot scatter comes on top."
     ]
     tall = figure.get_figheight()

@@ -259,11 +259,6 @@ def left_out(names: Sequence[str]) -> list[str]:
     return [f"Not drawn, for nothing leaves 0 at its scale: {', '.join(names)}."] if names else []
 
 
-def like_yours(draws: int) -> str:
-    """What a band of so many draws holds, in words."""
-    return f"most bows like yours (9 of 10, of {draws} tried)"
-
-
 def limits(values: Sequence[FloatArray], least_span: float) -> tuple[float, float]:
     """Ends of an axis that holds zero and all finite ``values``, at least ``least_span`` long."""
     joined = np.concatenate([np.zeros(1), *values])

@@ -58,7 +58,7 @@ def past_rounds(log: TuningLog, tuned: Tuned, display: Display) -> tuple[PastRou
 
 def _what(one: Round, display: Display) -> str:
     if one.undoes is not None:
-        return f"withdraws round {one.undoes}, which was typed by mistake"
+        return f"takes back round {one.undoes}, which was typed by mistake"
     if one.corrects is not None:
         return f"corrects round {one.corrects}"
     stage = {"visit": "a return visit; ", "done": "handed over; ", None: ""}[one.stage]
@@ -165,7 +165,7 @@ def ways_back(log: TuningLog, display: Display) -> tuple[str, ...]:
                 f"`{command} --back`"
             )
     lines.append(
-        f"to correct a typing mistake, the bow untouched: `{command} --correct ROUND …`; of the "
-        f"whole last round: `{command} --undo` withdraws it. Nothing is erased"
+        f"to correct a typing mistake, the bow untouched: `{command} --correct ROUND WHAT`; "
+        f"`{command} --undo` takes the whole last round back. Nothing is erased"
     )
     return tuple(lines)

@@ -6,7 +6,7 @@ import numpy as np
 
 from vireton.answers.question import Progress, in_silence
 from vireton.answers.tune import Tune, Tuned
-from vireton.answers.tune_words import expectation_words, standing_words, verdict_words
+from vireton.answers.tune_words import outlook_words, standing_words, verdict_words
 from vireton.answers.walkback import verdict_of
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.report import parts
@@ -49,7 +49,7 @@ def log_page(
 def _advice(tuned: Tuned, display: Display) -> Advice:
     call, why = verdict_words(tuned, display)
     walked = verdict_of(tuned.question.log, display)
-    return Advice(call, why, (*expectation_words(tuned, display), *([walked] if walked else [])))
+    return Advice(call, why, (*outlook_words(tuned, display), *([walked] if walked else [])))
 
 
 def _whatif(tuned: Tuned, where: list[float], display: Display, progress: Progress) -> WhatIf:

@@ -23,8 +23,6 @@ from vireton.units.text import split
 #: The one line of comment in the file.
 _HEAD = "# What is not here is left open; `vireton new --template` shows all keys."
 
-#: Signs of the trade for units, at the end of a number.
-_SIGNS = (("#", "lbf"), ("''", "in"), ('"', "in"), ("″", "in"), ("”", "in"))
 _SPINE = "arrow.shaft.spine"
 
 
@@ -72,11 +70,11 @@ class Question:
         if self.needed:
             return "Nothing runs without it"
         if self.key == _SPINE:
-            return "Left open, the shaft is taken as rigid"
+            return "Left open, the shaft counts as one that does not bend"
         if isinstance(self.kind, Text):
             return "Left open, it gets a plain name"
-        widens = "" if self.usual else ", and the brackets widen"
-        return f"Left open, a usual one is taken{widens}"
+        widens = "" if self.usual else ", and answers are less sure"
+        return f"Left open, a usual one stands in{widens}"
 
 
 QUESTIONS: tuple[Question, ...] = (
@@ -143,7 +141,8 @@ BY_KEY = {one.key: one for one in QUESTIONS}
 def written(key: str, typed: str) -> str | int:
     """An answer as the setup file holds it.
 
-    A number without a unit takes the unit of the key's example; a spine may be its number, ``340``.
+    A number without a unit takes the unit of the key's example; a spine may be its number, ``340``,
+    and a mark of the trade becomes the unit that it stands for.
     Raises InputProblem in one line, with what is allowed.
     """
     kind = single_kinds()[key]
@@ -151,7 +150,7 @@ def written(key: str, typed: str) -> str | int:
     value: str | int = typed
     match kind:
         case Quantity():
-            value = _with_unit(key, typed, kind)
+            value = _with_unit(typed, kind)
         case Count():
             value = int(typed) if re.fullmatch(r"[0-9]{1,9}", typed) else typed
         case Choice(words=words):
@@ -168,16 +167,11 @@ def written(key: str, typed: str) -> str | int:
     return value
 
 
-def _with_unit(key: str, typed: str, kind: Quantity) -> str:
-    for sign, unit in _SIGNS:
-        if typed.endswith(sign):
-            return f"{typed.removesuffix(sign).strip()} {unit}"
+def _with_unit(typed: str, kind: Quantity) -> str:
+    typed = kind.completed(typed)
     if not is_bare(typed):
-        return typed
-    number, _ = split(typed)
-    if key == _SPINE and number >= 100.0:  # as shafts are called: 340 is 0.340 in
-        return f"{number / 1000.0:.3f} in"
-    unit = split(kind.like)[1]
+        return kind.written(typed)
+    number, unit = split(typed)[0], split(kind.like)[1]
     if unit == "%" and 0.0 < number <= 1.0:  # 0.8 is meant for 80 %
         return f"{100.0 * number:g} %"
     return f"{typed} {unit}"

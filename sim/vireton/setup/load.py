@@ -46,7 +46,8 @@ class Setup:
     ``path`` is where it was read from, None for a text. ``drag_coefficient`` on the shaft's
     cross-section, None for the model's own. ``wind``: speed m/s and the clock direction that it
     comes out of (12 in the face). ``wind_profile``: its exponent and reference height m, see
-    :class:`vireton.flight.flight.Wind`. ``rest_step`` m. ``uncertainty``: plausible low and high by
+    :class:`vireton.flight.flight.Wind`. ``rest_step`` m; ``rest_click`` the same where the file
+    gives it, else None. ``uncertainty``: plausible low and high by
     the keys of :data:`vireton.uncertain.inputs.INPUTS`. ``scatter``: what differs from shot to
     shot. ``experience``: how often the trade's rules hold, by which plausible bows are weighed.
     ``costs`` of arrows, moves and what is left, when the bow is tuned. ``left_open``: what the file
@@ -72,6 +73,7 @@ class Setup:
     left_open: tuple[str, ...] = ()
     measured: tuple[str, ...] = ()
     odd: tuple[str, ...] = ()
+    rest_click: float | None = None
 
 
 def load_setup(path: Path | str) -> Setup:
@@ -156,6 +158,7 @@ def _build(models: SetupFile, filled: Filled, path: Path | None) -> Setup:
             row.key for row in MEASUREMENTS if row.key in taken or _is_there(models, row.place)
         ),
         odd=known.notes,
+        rest_click=models.bow.rest.step if "step" in models.bow.rest.model_fields_set else None,
     )
 
 

@@ -12,7 +12,7 @@ from vireton.bow.bow import Cams, Hand, RestType
 from vireton.bow.parts import VaneOutline, VaneTurn
 from vireton.setup.models_head import BroadheadTable, PointTable
 from vireton.units.kinds import Choice, Count, ListOf, Number, Text
-from vireton.units.quantity import Quantity
+from vireton.units.quantity import Quantity, Spine
 from vireton.units.table import Table, may, need, usual
 
 SCHEMA_VERSION = 1
@@ -190,7 +190,7 @@ class ShaftTable(Table):
         "Bare tube: its weight divided by its length. A file that leaves it out does not list its "
         "arrow's parts: the shaft is what arrow.mass leaves, insert and vanes are usual ones"
     )
-    spine: Annotated[float | None, Quantity("length", "0.1 in", "3 in", "0.340 in")] = may(
+    spine: Annotated[float | None, Spine()] = may(
         "Static spine: deflection with 1.94 lb on a 28 in span; a 340 shaft is 0.340 in"
     )
 

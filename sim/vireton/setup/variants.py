@@ -25,7 +25,7 @@ from vireton.units.kind import Kind
 from vireton.units.kinds import Choice, Count, Number
 from vireton.units.problems import InputProblem
 from vireton.units.quantity import Quantity
-from vireton.units.text import UnitError, as_typed, split
+from vireton.units.text import UnitError, as_typed, split, unit_at_end
 
 #: More columns than this nobody reads, and each takes its time (our choice).
 MOST_VARIANTS = 24
@@ -142,7 +142,7 @@ def _unit_of(text: str) -> str:
 
 def _spaced(text: str, unit: str) -> str:
     """Number, blank, unit; what is no quantity stays as it is."""
-    return f"{text.removesuffix(unit).strip()} {unit}" if unit else text
+    return f"{text.removesuffix(unit_at_end(text)).strip()} {unit}" if unit else text
 
 
 def toml_value(text: str, kind: Kind) -> Any:

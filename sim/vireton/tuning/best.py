@@ -4,8 +4,8 @@ import numpy as np
 
 from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.advice import TRAVEL
 from vireton.tuning.belief import Aim, Belief
+from vireton.tuning.moves import TRAVEL
 from vireton.units.numbers import INCH
 
 _STEP = INCH / 32.0  # m, between the moves from which each draw's answer is read

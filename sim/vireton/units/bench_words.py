@@ -7,7 +7,8 @@ option or a key. Lengths are m, right and up positive.
 import re
 
 from vireton.units.problems import InputProblem
-from vireton.units.text import as_typed, parse
+from vireton.units.quantities import LIKE_MOVE, is_bare, readings
+from vireton.units.text import as_typed, of_an_inch, parse, unit_at_end
 
 Pair = tuple[float, float]
 
@@ -28,15 +29,12 @@ _SIDE_FIRST = re.compile(rf"{_SIDE}(?![a-z])[\s:]*(?P<size>.*)", re.I | re.S)
 _SIDE_LAST = re.compile(rf"(?P<size>.*?)\s*(?<![a-z]){_SIDE}", re.I | re.S)
 _ANY_SIDE = re.compile(rf"\b(?:{'|'.join(_SIDES)})\b", re.I)
 _MINUS = ("-", "−")
-#: A fraction is one of an inch: nobody measures thirds of anything else at a bow.
-_FRACTION = re.compile(r"(?:[0-9]+[ -])?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½¼¾⅓⅔⅛⅜⅝⅞]")
 #: Between two sides that are named first, as in ``left 1/16 high 1/8``.
 _NEXT_SIDE = re.compile(
-    r"(?<=[0-9a-z½¼¾⅓⅔⅛⅜⅝⅞\"])(?<!tail)(?<!nock)(?<!\band)\s+"
+    r"(?<=[0-9a-z½¼¾⅓⅔⅛⅜⅝⅞\"″”'’])(?<!tail)(?<!nock)(?<!\band)\s+"
     rf"(?=(?:(?:tail|nock)[\s-]+)?(?:{'|'.join(_SIDES)})\b)",
     re.I,
 )
-_UNIT_AT_END = re.compile(r"(?<=[0-9.\s½¼¾⅓⅔⅛⅜⅝⅞])[A-Za-zµ]+$")
 
 
 def problem(where: str, text: str) -> InputProblem:
@@ -49,33 +47,30 @@ def names_side(text: str) -> bool:
     return _ANY_SIDE.search(text) is not None
 
 
-def unit_at_end(text: str) -> str:
-    """The unit that a number ends in, empty without one."""
-    match = _UNIT_AT_END.search(text)
-    return match[0] if match else ""
-
-
 def parse_sides(
-    text: str, where: str, example: str, *, tail: bool = False
+    text: str, where: str, example: str, *, tail: bool = False, clicks: bool = False
 ) -> tuple[float | None, float | None]:
     """Right and up of ``"left 1/16 in, high 1/8 in"``, None for an axis that is not named.
 
     ``"left 1/16 high 1/8"`` says the same: a fraction without a unit is one of an inch.
 
-    ``example`` ends every message; with ``tail`` a side may be the tail's.
+    ``example`` ends every message; with ``tail`` a side may be the tail's. ``clicks``: whether a
+    number without a unit may have been meant for clicks.
     """
     found: list[float | None] = [None, None]
     if _SIDE_FIRST.match(text.strip()):
         text = _NEXT_SIDE.sub(", ", text)
     for piece in re.split(r",|\band\b", text):
-        axis, value = parse_side(piece.strip(), where, example, tail=tail)
+        axis, value = parse_side(piece.strip(), where, example, tail=tail, clicks=clicks)
         if found[axis] is not None:
             raise problem(where, f"{as_typed(text)} says {AXIS_NAMES[axis]} twice; {example}")
         found[axis] = value
     return found[0], found[1]
 
 
-def parse_side(piece: str, where: str, example: str, *, tail: bool = False) -> tuple[int, float]:
+def parse_side(
+    piece: str, where: str, example: str, *, tail: bool = False, clicks: bool = False
+) -> tuple[int, float]:
     """Axis (0 right, 1 up) and value of ``"left 1/16 in"``, see :func:`parse_sides`."""
     match = _SIDE_FIRST.fullmatch(piece) or _SIDE_LAST.fullmatch(piece)
     if match is None:
@@ -91,9 +86,11 @@ def parse_side(piece: str, where: str, example: str, *, tail: bool = False) -> t
             where, f"{as_typed(piece)} has a side and a minus sign; name the side only; {example}"
         )
     axis, sign = _SIDES[match["side"].lower()]
-    if _FRACTION.fullmatch(size):
-        size = f"{size} in"
-    return axis, sign * parse(size, "length", where=where, like="1/32 in") + 0.0
+    size = of_an_inch(size, LIKE_MOVE)
+    if is_bare(size):
+        said = readings(size, "length", "-2 in", "2 in", LIKE_MOVE, clicks=clicks)
+        raise problem(where, f"{as_typed(piece)} has no unit; write {said}")
+    return axis, sign * parse(size, "length", where=where, like=LIKE_MOVE) + 0.0
 
 
 def parse_pair(text: str, where: str = "", unit: str = "") -> Pair:

@@ -57,6 +57,17 @@ ALSO_SAID = {
     "density": "l liter liters litre litres",
 }
 
+#: Marks and words of the trade for a unit, in lower case, by the name that it has above.
+MARKS = (
+    dict.fromkeys(('"', "''", "″", "“", "”", "’’", "′′"), "in")
+    | dict.fromkeys(("'", "′", "’"), "ft")
+    | dict.fromkeys(("#", "pound", "pounds"), "lb")
+    | dict.fromkeys(("gpi", "grains per inch", "grains/inch"), "gr/in")
+)
+
+#: What a number without a unit may be in beside the unit of its example: 20 is yards or meters.
+ALSO_IN = {"yd": ("m",), "ft": ("yd", "m"), "in": ("mm",)}
+
 #: Added to a temperature before (°F) or after (°C) it is scaled; K has none.
 ZERO = {"degF": 459.67, "°F": 459.67, "F": 459.67, "degC": 273.15, "°C": 273.15, "C": 273.15}
 

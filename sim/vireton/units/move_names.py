@@ -33,6 +33,11 @@ def place_words(pair: Pair, units: UnitSystem) -> str:
     return f"{' and '.join(found)} than" if found else ""
 
 
+def rest_words(pair: Pair, units: UnitSystem) -> str:
+    """``"The rest is 1/16 in higher than at the start"``."""
+    return f"The rest is {place_words(pair, units) or 'where it was'} at the start"
+
+
 def exact_move(meters: float) -> str:
     """A rest move as typed: a bench fraction where it is one, else decimals of an inch."""
     if abs(meters / INCH * 64 - round(meters / INCH * 64)) < 1e-6:
@@ -54,4 +59,5 @@ def parse_rest(text: str, where: str = "") -> tuple[float | None, float | None]:
 
     ``in`` and ``out`` are refused: they depend on the hand. Raises InputProblem.
     """
-    return parse_sides(text, where, 'write it like "right 1/32 in, up 1/16 in"')
+    example = 'write it like "right 1/32 in, up 1/16 in"'
+    return parse_sides(text, where, example, clicks=True)

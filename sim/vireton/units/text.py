@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
 
-from vireton.units.factors import ALSO_SAID, EXAMPLES, FACTORS, KINDS, ZERO
+from vireton.units.factors import ALSO_IN, ALSO_SAID, EXAMPLES, FACTORS, KINDS, MARKS, ZERO
 from vireton.units.problems import InputProblem, printable
 
 UnitSystem = Literal["us", "metric"]
@@ -56,6 +56,12 @@ _WORDS = {word for said in ALSO_SAID.values() for word in said.split()} | {
     word for units in FACTORS.values() for unit in units for word in re.split(r"[/*·^³]+", unit)
 }
 _UNIT = re.compile(rf"{_WORD}(?:\s?[/*·]\s?{_WORD}){{0,3}}")
+_MARK = "|".join(sorted(map(re.escape, MARKS), key=len, reverse=True))
+_UNIT_AT_END = re.compile(
+    rf"(?<=[0-9.\s½¼¾⅓⅔⅛⅜⅝⅞])(?:{_MARK}|[A-Za-z°µ%][A-Za-z°µ%/*·^²³]*)(?=\s*$)", re.IGNORECASE
+)
+#: Parts that a ruler has: nobody measures them of anything else at a bow. 1/23 is a slip.
+_OF_AN_INCH = re.compile(r"[+-]?\s*(?:[0-9]+[\s-]\s*)?[0-9]+\s*/\s*(?:2|4|8|16|32|64)")
 
 
 class UnitError(InputProblem):
@@ -86,7 +92,8 @@ def split(text: str) -> tuple[float, str]:
     """The number and the unit text of a quantity; the unit is ``""`` where there is none.
 
     Reads decimals (``.094``, ``1e-3``), fractions (``3/32``) and mixed numbers (``28 1/2``,
-    ``28-1/2``, ``28½``), each with a sign. Raises UnitError for anything else.
+    ``28-1/2``, ``28½``), each with a sign. A mark of the trade (``"``, ``#``, ``gpi``) becomes the
+    unit that it stands for. Raises UnitError for anything else.
     """
     if len(text) > LONGEST_TEXT:
         raise UnitError(f"{as_typed(text)} is too long for a quantity")
@@ -101,7 +108,25 @@ def split(text: str) -> tuple[float, str]:
             )
         raise UnitError(f"{as_typed(text)} does not start with a plain number")
     number = _value(match, text)
-    return number, plain[match.end() :].strip()
+    unit = plain[match.end() :].strip()
+    return number, MARKS.get(" ".join(unit.lower().split()), unit)
+
+
+def unit_at_end(text: str) -> str:
+    """The unit that a number ends in, as it was written; empty without one."""
+    match = _UNIT_AT_END.search(text)
+    return match[0] if match else ""
+
+
+def of_an_inch(text: str, like: str) -> str:
+    """A fraction without a unit (``3/32``, ``28 1/2``) as one of an inch; any other text as it is.
+
+    Only parts that a ruler has, and only where ``like``, a right spelling, is in inches: half a
+    yard is something else.
+    """
+    if split(like)[1] == "in" and _OF_AN_INCH.fullmatch(_normal(text)):
+        return f"{text.strip()} in"
+    return text
 
 
 def _value(match: re.Match[str], text: str) -> float:
@@ -129,7 +154,8 @@ def parse(text: str, dimension: str, *, where: str = "", like: str = "") -> floa
     """Read a quantity as the trade writes it, into SI.
 
     Args:
-        text: a number and a unit, such as ``"28 1/2 in"``, ``"1/32in"``, ``"80 %"``.
+        text: a number and a unit, such as ``"28 1/2 in"``, ``"1/32in"``, ``"80 %"``; see
+            :func:`of_an_inch` for a fraction without one.
         dimension: a key of :data:`EXAMPLES`.
         where: what the value is for (a key, an option); put before the message of an error.
         like: a right spelling to show in an error, instead of the usual one of the dimension.
@@ -142,7 +168,7 @@ def parse(text: str, dimension: str, *, where: str = "", like: str = "") -> floa
     number with one unit. An unknown ``dimension`` is a KeyError: a bug, not an input.
     """
     try:
-        number, unit = split(text)
+        number, unit = split(of_an_inch(text, like or EXAMPLES[dimension]))
         if not unit:
             raise UnitError(f"{as_typed(text)} has no unit")
         value = _in_si(number, unit, dimension, text)
@@ -165,11 +191,15 @@ def _spelling(text: str, example: str) -> str:
         return f'"{example}"'
     if unit == "%":
         return f'"{100.0 * number if abs(number) <= 1.0 else number:g} %"'
-    return f'"{text.strip()} {unit}"'
+    far = () if unit == "in" else ALSO_IN.get(unit, ())
+    *others, last = (f'"{text.strip()} {one}"' for one in (unit, *far))
+    return f"{', '.join(others)} or {last}" if others else last
 
 
 def _in_si(number: float, unit: str, dimension: str, text: str) -> float:
     own = FACTORS[dimension]
+    if unit.lower() in ("click", "clicks"):
+        raise UnitError(f"{as_typed(text)}: whole clicks are for moves of the rest")
     unit = re.sub(r"\s*([/*·])\s*", r"\1", unit)
     if unit in own:
         if dimension == "temperature":

@@ -31,29 +31,34 @@ def said(log, *seen, **more):
     return recorded_words(tune_log(read_log(log)), US)
 
 
-def test_better_or_worse_comes_first(log):
+def test_what_to_do_comes_first_then_what_to_look_for_then_better_or_worse(log):
     assert said(log, torn(-0.5))[0].split()[0] in ("Rest", "Shoot")
-    better = said(log, torn(0.0), torn(0.0), move=BowSetting(2 * STEP))
-    assert better[0].startswith("Round 2 made it better: ")
+    first, look, better, *more = said(log, torn(-0.25), move=BowSetting(2 * STEP))
+    assert first.split()[0] in ("Rest", "Shoot")
+    assert "ook for" in look
+    assert better.startswith("Round 2 made it better, as expected: ")
+    assert " in off before, " in better
+    assert len(more) <= 2
     # it was said when it was new
-    assert not said(log, torn(0.0))[0].startswith("Round 2")
+    assert not any(line.startswith("Round 2") for line in said(log, torn(0.0)))
 
 
 def test_contact_comes_before_any_move_until_it_is_cured(log):
     said(log, torn(-0.5))
     first, *rest = said(log, Found("contact", "lower vane", "powder"))
-    assert first.startswith("Cure the contact first. Lower vane, powder: what was shot with it")
+    assert first.startswith("Cure the contact first: arrows shot with it don't count")
+    assert "Lower vane, powder: turn the nock" in first
     assert rest == []
-    assert said(log, torn(-0.25))[0].startswith("Cure the contact first.")
+    assert said(log, torn(-0.25))[0].startswith("Cure the contact first:")
     cured = said(log, torn(-0.25), changes=(Change("nock turned"),))
     assert not any("Cure" in line for line in cured)
     # what was shot with it says nothing, so nothing is called better
-    assert not cured[0].startswith("Round")
+    assert not any(line.startswith("Round") for line in cured)
 
 
 def test_timing_comes_first_too(log):
     said(log, torn(0.0, 0.5))
-    assert said(log, Found("timing off"))[0].startswith("Set the timing first.")
+    assert said(log, Found("timing off"))[0].startswith("Set the timing first:")
     assert not said(log, changes=(Change("cable", turns=0.5),))[0].startswith("Set the timing")
 
 
@@ -64,8 +69,8 @@ def test_two_changes_at_once_are_told_what_one_would_have_said(log):
     )
     both = said(log, torn(-0.25), move=BowSetting(STEP), changes=(Change("cam spacer"),))
     (line,) = (one for one in both if "changed 2 things" in one)
-    assert line.startswith("Round 3 changed 2 things: what is left is known to ")
-    assert "After the rest move alone it would be known to" in line
+    assert line.startswith("Round 3 changed 2 things at once, so nobody can say which one did it")
+    assert "after the rest move alone it would be" in line
 
 
 def test_without_anything_seen_nothing_is_compared(log):
@@ -84,11 +89,11 @@ def test_broadheads_beside_field_points(log, tmp_path):
     headed = create_log(tmp_path / "headed.toml", head).path
     append_round(headed, NewRound((points, heads)))
     (line,) = broadhead_words(tune_log(read_log(headed)), US)
-    assert line.startswith("Broadheads at 40 yd: 1.0 in right and level of field points; that is ")
+    assert line.startswith("Broadheads at 40 yd: 1.0 in right and level of field points. Aim ")
     far = group_of_center("broadhead", AT, (30.0 * INCH, 0.0), 3)
     append_round(headed, NewRound((points, far)))
     (line,) = broadhead_words(tune_log(read_log(headed)), US)
-    assert "Check that each head spins true" in line or "Bring bare shafts in first" in line
+    assert "Check that each head spins true" in line or "Bring the bare shafts in first" in line
     append_round(headed, NewRound((torn(0.0),)))
     assert broadhead_words(tune_log(read_log(headed)), US) == []
 

@@ -89,14 +89,18 @@ def test_the_page_tells_few_moves_in_full_and_many_in_one_table(pairs):
     ]  # fmt: skip
     few = vireton.move_rest(vireton.load(), up="1 mm", paper="2 m", distances="20 yd", draws=8)
     words = " ".join(few.words(METRIC))
-    assert "paper at 2.00 m" in words
+    assert "on paper at 2.00 m" in words
+    assert "`vireton tune` knows its own answer better" in words
     assert "mm tail-low" in words
-    assert "OPEN" not in words
+    assert "open" not in words
     (table,) = few.tables(METRIC)
-    assert "↔" not in str(table.cells)
-    assert "sideways direction OPEN" in " ".join(
-        vireton.move_rest(vireton.load(), right="1/32 in", draws=8).words(US)
-    )
+    assert "↔" not in str(table)
+    aside = vireton.move_rest(vireton.load(), right="1/32 in", draws=8)
+    assert "WHICH WAY the bare shaft goes is open" in " ".join(aside.words(US))
+    sideways, up = aside.tables(US)
+    assert (sideways.title, up.title) == ("sideways (plus: right)", "up and down (plus: up)")
+    assert all("↔" in head for head in sideways.heads[1:])
+    assert "↔" not in str(up)
 
 
 def test_a_bare_arrow_has_nothing_to_be_read_against():
@@ -104,3 +108,30 @@ def test_a_bare_arrow_has_nothing_to_be_read_against():
     naked = replace(setup, parts=replace(setup.parts, vanes=None))
     with pytest.raises(vireton.InputProblem, match="give the arrow vanes"):
         vireton.move_rest(naked, up="1/32 in", draws=8)
+
+
+def moves_of(**typed):
+    from vireton.answers.rest import MoveRest
+
+    return np.array(MoveRest.read({"setup": vireton.load(), **typed}).moves) * 32 / INCH
+
+
+def test_left_and_down_are_right_and_up_turned_round():
+    assert moves_of(left="1/32 in", down="1/16 in") == pytest.approx(np.array([[-1, -2]]))
+    assert moves_of(left="1/32,1/16 in") == pytest.approx(np.array([[-1, 0], [-2, 0]]))
+    assert moves_of(left=INCH / 32, up='1/32"') == pytest.approx(np.array([[-1, 1]]))
+
+
+def test_a_move_goes_one_way():
+    with pytest.raises(vireton.InputProblem, match="up and down are one move, two ways"):
+        moves_of(up="1/32 in", down="1/32 in")
+
+
+def test_clicks_are_of_this_rest():
+    assert moves_of(up="two clicks") == pytest.approx(np.array([[0, 2]]))
+    assert moves_of(left="1,2 clicks") == pytest.approx(np.array([[-1, 0], [-2, 0]]))
+
+
+def test_a_bare_number_has_all_its_readings_told():
+    with pytest.raises(vireton.InputProblem, match='"5/32 in", "5 mm" or "5 clicks"'):
+        moves_of(up="5")

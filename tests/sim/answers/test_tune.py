@@ -1,13 +1,17 @@
 """Tuning logs from Python."""
 
+import math
+
+import numpy as np
 import pytest
 
 import vireton
 from vireton.answers.tune import Tune
-from vireton.answers.tune_words import chance
+from vireton.answers.tune_words import chance, unknown_rows
 from vireton.bow.setting import BowSetting
 from vireton.job import NewRound, append_round, create_log, read_log
 from vireton.tuning.observations import Looked, Tear
+from vireton.tuning.unknowns import NAMES
 from vireton.units.display import US
 
 INCH = 0.0254
@@ -46,6 +50,20 @@ def test_rows_hold_their_mean(log):
     assert left["mean"][0] == pytest.approx(row["separation_right_in"])
 
 
+def test_what_is_known_is_said_in_its_unit(tuned):
+    rows = {name: value for name, value, _ in unknown_rows(tuned)}
+    theta = tuned.turn.belief.theta
+    for name, key, unit in (
+        ("yaw at the start, °", "angle_right", math.degrees(1.0)),
+        ("pitch rate at the start, rad/s", "rate_up", 1.0),
+        ("sight, up, mrad", "sight_up", 1e3),
+    ):
+        drawn = theta[:, NAMES.index(key)] * unit
+        mean, low, _, high = rows[name].replace("(", "").replace(")", "").split()
+        expected = (drawn.mean(), *np.percentile(drawn, [2.5, 97.5]))
+        assert [float(one) for one in (mean, low, high)] == pytest.approx(expected, abs=0.06)
+
+
 def test_a_wider_tolerance_is_sooner_met(log, tuned):
     wide = vireton.tune(log, tolerance="3 in")
     assert wide.to_dict()["tolerance_in"] == pytest.approx(3.0)
@@ -58,17 +76,22 @@ def test_costs_are_those_of_the_setup(log):
     assert question.tuner.costs.inch_left == pytest.approx(150.0)
 
 
-def test_the_page_says_what_to_do_first_and_how_to_shoot_last(log, tuned):
+def test_the_page_says_what_to_do_first_and_where_the_bow_stands_last(log, tuned):
     words = tuned.words(US)
-    rest = "the rest is 3/32 in farther left than at the start"
-    assert words[0].startswith(f"Mill bow, 4 rounds; {rest}")
-    assert words[1].startswith("Rest ")
-    assert "backstop" in words[-1]
+    assert words[0].startswith("Rest ")
+    assert words[-1] == "Mill bow, 4 rounds. The rest is 3/32 in farther left than at the start"
+    # how to shoot safely was said when the job was new
+    assert not any("backstop" in line for line in words)
     assert list(tuned.tables(US)) == []
     why = vireton.tune(log, why=True)
     known, left = why.tables(US)
     assert known.cells[-1][0] == "rest right turns the nose right"
-    assert [row[0] for row in left.cells] == ["40 yd", "60 yd", "100 yd"]
+    assert [row[:2] for row in left.cells[:2]] == [
+        ("40 yd", "bare − fletched"),
+        ("40 yd", "fletched"),
+    ]
+    assert [row[0] for row in left.cells[::2]] == ["40 yd", "60 yd", "100 yd"]
+    assert any("what your arrows have shown of this bow" in line for line in why.words(US))
 
 
 @pytest.mark.parametrize(
@@ -90,7 +113,7 @@ def test_a_look_says_what_to_check_and_what_to_type(tmp_path, log):
     told = vireton.tune(path)
     assert told.advice.verdict == "look"
     said = " ".join(told.words(US))
-    assert "the move that began round 2 went the other way" in said
+    assert "the rest went the other way in round 2" in said
     assert "Check: measure where the rest stands now" in said
     assert "vireton record log.toml --looked 'reversed 2 yes'" in said
     append_round(path, NewRound((Looked("reversed", 2, True),)), "us")
@@ -124,7 +147,7 @@ def test_measuring_is_offered_with_its_minutes_and_a_way_on(tmp_path):
     assert told["advice"] == "measure"
     assert told["measurement"] == tuned.advice.bench.key
     words = " ".join(tuned.words(US))
-    assert f"{tuned.advice.bench.minutes:.0f} minutes. It tells more than arrows would" in words
+    assert f"{tuned.advice.bench.minutes:.0f} minutes: that tells more than arrows do" in words
     assert "vireton measure bow.toml" in words
     assert "Or shoot" in words
 

@@ -54,7 +54,7 @@ def test_the_sight_follows_the_arrows(there, side):
     )
     assert advice_words(one, US) == [
         f"Check the level, then move the sight {side}, after the arrows, by 0.70 in at 20 yd",
-        "No other shot would tell more",
+        "No other shot tells more",
     ]
 
 
@@ -68,7 +68,7 @@ def test_a_cant_says_how_far_the_top_leans():
         ("wind", "shoot again without wind"),
         ("yaw_rate", "tune the rest with bare shafts"),
         ("two", "Level the bow, wait for still air"),
-        ("none_fits", "Check the entries"),
+        ("none_fits", "Check what was typed"),
     ],
 )
 def test_every_verdict_says_what_to_do(verdict, words):
@@ -79,15 +79,15 @@ def test_causes_of_one_line_are_said_to_be_that_and_what_to_do_anyway():
     shot = NextShot(Shot("level", POINTS), 0.21)
     one = found("cannot_tell", (0.02, 0.5, 0.3, 0.02, 0.12, 0.04), next_=shot)
     assert said(one, US).startswith(
-        "cannot tell between sight or center shot (50 %), cant (30 %) and launch (12 %); "
+        "cannot tell sight or center shot (50 %), cant (30 %) and launch (12 %) apart; "
         "the arrows land 2.1 in right"
     )
     assert advice_words(one, US) == [
-        "With one pin a sight that is off, a cant and a launch draw the same line",
-        "If you shoot no more: check the level, then move the sight right, after the arrows, by "
+        "With one pin a sight that is off, a cant and a poor launch draw the same line",
+        "If you won't shoot more: check the level, then move the sight right, after the arrows, by "
         "0.70 in at 20 yd",
-        'To tell: the same points by a checked level (write "level" behind each): the right '
-        "cause 21 points likelier",
+        'To find out: the same points with the bow held by a checked level (add "level" to '
+        "each); the right cause gets about 21 % likelier",
     ]
 
 
@@ -106,11 +106,11 @@ def test_the_next_shot_in_words():
         "again": "3 more arrows at 80 yd",
         "farther": "3 arrows at 80 yd",
         "nearer": "3 arrows at 80 yd",
-        "calm": 'the same points without wind (write "calm" behind each)',
+        "calm": 'the same points without wind (add "calm" to each)',
         "bare": "3 bare and 3 fletched at 20 yd",
     }
     for kind, expected in words.items():
         shot = Shot(kind, () if kind == "bare" else far)
         told = next_words(found("windage", next_=NextShot(shot, 0.2)), US)
-        assert told == f"{expected}: the right cause 20 points likelier"
+        assert told == f"{expected}; the right cause gets about 20 % likelier"
     assert next_words(found("windage"), US) == ""

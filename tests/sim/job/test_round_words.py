@@ -20,7 +20,7 @@ def test_moves_are_counted_from_the_round_before():
     log = log_of(first, second)
     assert rest_move(log, first) == (STEP, 0.0)
     assert rest_move(log, second) == (-STEP, -STEP)
-    assert round_lines(log, second, "us")[0] == "round 5: rest moved left 1/32 in, down 1/32 in"
+    assert round_lines(log, second, "us")[0] == "Round 5. Rest moved left 1/32 in, down 1/32 in"
 
 
 def test_both_axes_at_once_are_no_warning_but_another_part_is():

@@ -35,7 +35,7 @@ def test_what_moved_is_said_with_what_it_usually_does(log):
     moved = moved_since(read_log(log))
     assert [(one.key, one.was, one.now) for one in moved] == [("draw_weight", "60 lb", "57 lb")]
     first, same, missing = moved_lines(read_log(log))
-    assert first.startswith("Moved since: draw weight 60 lb → 57 lb: the shaft acts stiffer")
+    assert first.startswith("Moved since: draw weight from 60 lb to 57 lb: the shaft acts stiffer")
     assert same == "As it was left: brace height, timing"
     assert missing == "Not measured yet this time: peep"
     assert visits_of(read_log(log))[-1].complaint == "groups open"

@@ -1,3 +1,4 @@
+import io
 import os
 import stat
 import subprocess
@@ -6,8 +7,9 @@ import sys
 import matplotlib as mpl
 import pytest
 from matplotlib.figure import Figure
+from PIL import Image
 
-from vireton.plots import SUFFIXES, check_suffix, flight_figure, save
+from vireton.plots import SUFFIXES, check_suffix, flight_figure, save, shown_by_itself
 from vireton.plots.style import PAGE_HEIGHT, PAGE_WIDTH
 from vireton.units.problems import InputProblem
 
@@ -137,3 +139,9 @@ def test_an_answers_figure_touches_no_pyplot():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_figure_that_shows_itself_is_a_smaller_picture_of_the_same():
+    figure = shown_by_itself(Figure(figsize=(2.0, 1.0)))
+    with Image.open(io.BytesIO(figure._repr_png_())) as picture:
+        assert picture.size == (200, 100)

@@ -20,6 +20,9 @@ def faults(node: dict[str, Any], value: Any, where: str = "") -> list[str]:
         node = SCHEMA["$defs"][node["$ref"].rsplit("/", 1)[1]]
     kinds: dict[str, Any] = {"object": dict, "string": str, "array": list}
     kinds |= {"number": (int, float), "integer": int}
+    if isinstance(node["type"], list):  # a spine may be a text or a number
+        named = next((one for one in node["type"] if isinstance(value, kinds[one])), "string")
+        return faults(node | {"type": named}, value, where)
     if not isinstance(value, kinds[node["type"]]):
         return [f"{where}: type"]
     found = []

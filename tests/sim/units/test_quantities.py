@@ -3,7 +3,8 @@
 import pytest
 
 from vireton.units.problems import InputProblem
-from vireton.units.quantities import lengths, quantity, wind
+from vireton.units.quantities import lengths, quantities, quantity, wind
+from vireton.units.quantity import Spine
 
 YARD, INCH = 0.9144, 0.0254
 
@@ -29,6 +30,28 @@ def test_sweeps_hold_both_ends():
 
 def test_mixed_fractions_in_lists():
     assert read("1 3/8, 2 in") == pytest.approx([1.375 * INCH, 2 * INCH])
+
+
+def test_marks_of_the_trade_in_lists():
+    assert read('1 3/8,2"') == pytest.approx([1.375 * INCH, 2 * INCH])
+    assert read('-1/16:1/16:1/32"') == read("-1/16:1/16:1/32 in")
+    moves = lengths("-1/16:1/16:1/32", "--up", "-1/2 in", "1/2 in", like="1/32 in")
+    assert moves == read("-1/16:1/16:1/32 in")
+    assert quantities("70,72#", "force", "", "1 lbf", "200 lbf") == quantities(
+        "70,72 lbf", "force", "", "1 lbf", "200 lbf"
+    )
+
+
+def test_spines_go_by_their_numbers():
+    def spines(text):
+        return quantities(
+            text, "length", "", "0.1 in", "3 in", like="0.340 in", completed=Spine().completed
+        )
+
+    assert spines("300,340,400") == spines("0.3,0.34,0.4 in") == spines("0.3,0.34,0.4")
+    assert spines("300:400:50") == pytest.approx(spines("0.30:0.40:0.05 in"), rel=1e-12)
+    with pytest.raises(InputProblem, match=r'"34" has no unit; write it like "0\.340 in"'):
+        spines("34")
 
 
 @pytest.mark.parametrize(
@@ -64,12 +87,15 @@ MOVES = ("length", "--up", "-1/2 in", "1/2 in")
 @pytest.mark.parametrize(
     ("text", "asked", "like", "says"),
     [
-        ("20 ", DISTANCES, "20 yd", '--distances: "20" has no unit; write it like "20 yd"'),
+        ("20 ", DISTANCES, "20 yd", 'distances: "20" has no unit; write it like "20 yd" or "20 m"'),
+        ("6", ("length", "--paper", "1 m", "20 m"), "6 ft", 'like "6 ft", "6 yd" or "6 m"'),
         ("3000", DISTANCES, "20 yd", '--distances: "3000" has no unit; write it like "20 yd"'),
         ("340", ("length", "--spine", "0.1 in", "3 in"), "0.340 in", 'like "0.340 in"'),
         ("0.4", ("length", "--spine", "0.1 in", "3 in"), "0.340 in", 'like "0.4 in"'),
         ("32", MOVES, "1/32 in", '--up: "32" has no unit; write it like "1/32 in"'),
-        ("1/16", MOVES, "1/32 in", 'like "1/16 in"'),
+        ("5", MOVES, "1/32 in", 'like "5/32 in", "5 mm" or "5 clicks"'),
+        ("0.05", MOVES, "1/32 in", 'like "0.05 in"'),
+        ("1/23", MOVES, "1/32 in", 'like "1/23 in"'),
         ("95", ("angle", "--slope", "-80 deg", "80 deg"), "", 'like "2 deg"'),
         ("10", ("angle", "--slope", "-80 deg", "80 deg"), "", 'like "10 deg"'),
         # the usual example of a length, 28 1/2 in, is no rest move: the end of the range is one

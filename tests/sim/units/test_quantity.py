@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from vireton.units.quantity import Quantity
+from vireton.units.quantity import Quantity, Spine
 from vireton.units.text import parse
 
 SPINE = Quantity("length", "0.1 in", "3 in", "0.340 in")
@@ -94,3 +94,38 @@ def test_the_example_lies_in_the_range() -> None:
     for kind in (SPINE, LET_OFF, WEIGHT, OFFSET, AIR):
         low, high = kind.bounds
         assert low <= parse(kind.like, kind.dimension) <= high
+
+
+def test_a_spine_is_called_by_its_number() -> None:
+    kind = Spine()
+    same = ("0.340 in", "340", "340 spine", "0.34", ".340", 340, 0.34, 340.0, '0.340"', "8.636 mm")
+    for value in same:
+        assert kind.read(value) == pytest.approx(0.340 * 0.0254, rel=1e-14), value
+    assert kind.read(1000) == pytest.approx(0.0254)
+    assert kind.read("100") == kind.bounds[0]
+
+
+@pytest.mark.parametrize("value", ["34", 34, "3500", 10**400, float("nan"), -340, "0.05", "99"])
+def test_a_number_between_thousandths_and_inches_is_no_spine(value: object) -> None:
+    assert "write it like" in refused(Spine(), value)
+
+
+def test_what_the_trade_leaves_out_is_put_in() -> None:
+    inches = Quantity("length", "12 in", "40 in", "29 in")
+    assert inches.completed(" 28 1/2 ") == "28 1/2 in"
+    assert inches.completed("28.5") == "28.5"
+    assert inches.written('28 1/2"') == "28 1/2 in"
+    assert WEIGHT.written("60#") == "60 lbf"
+    assert WEIGHT.written("60 lb") == "60 lb"
+
+
+def test_the_schema_takes_marks_of_the_trade() -> None:
+    marks = ("28 1/2 in", '28 1/2"', "28 1/2″", "28 1/2''", "28 1/2’’")
+    inches = Quantity("length", "12 in", "40 in", "29 in")
+    for kind, text in [*((inches, one) for one in marks), (WEIGHT, "60#"), (WEIGHT, "60 pounds")]:
+        assert re.search(kind.describe()["pattern"], text), text
+        kind.read(text)
+    told = Spine().describe()
+    assert set(told["type"]) == {"string", "number"}
+    assert re.search(told["pattern"], "340") and re.search(told["pattern"], "0.340 in")
+    assert not re.search(inches.describe()["pattern"], "28.5")

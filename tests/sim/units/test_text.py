@@ -33,6 +33,24 @@ EXACT = [
     ("28½ in", "length", 0.7239),
     ("1 ⅜ in", "length", 0.034925),
     ("½ in", "length", 0.0127),
+    ("1 ½ in", "length", 0.0381),
+    ('1/4"', "length", 0.00635),
+    ('28 1/2"', "length", 0.7239),
+    ("28 1/2″", "length", 0.7239),
+    ("28-1/2 ”", "length", 0.7239),
+    ("28 1/2’’", "length", 0.7239),
+    ("28 1/2''", "length", 0.7239),
+    ("28.5′′", "length", 0.7239),
+    ("6'", "length", 1.8288),
+    ("3/32", "length", 0.00238125),
+    ("28 1/2", "length", 0.7239),
+    ("½", "length", 0.0127),
+    ("-1/16", "length", -0.0015875),
+    ("70#", "force", 70.0 * 4.4482216152605),
+    ("70 pounds", "force", 70.0 * 4.4482216152605),
+    ("2 pounds", "mass", 0.90718474),
+    ("8.5 gpi", "mass_per_length", 8.5 * 6.479891e-5 / 0.0254),
+    ("8.5 GPI", "mass_per_length", 8.5 * 6.479891e-5 / 0.0254),
     ("−1/16 in", "length", -0.0015875),
     ("1⁄16 in", "length", 0.0015875),
     ("1\u00a03/8\u00a0in", "length", 0.034925),
@@ -104,7 +122,12 @@ def test_a_whole_percentage_is_the_float_that_is_meant() -> None:
 
 BAD = [
     ("28.5", "length", 'write it like "28.5 in"'),
-    ("28 1/2", "length", 'write it like "28 1/2 in"'),
+    ("1/23", "length", 'has no unit; write it like "1/23 in"'),
+    ("2 clicks", "length", "whole clicks are for moves of the rest"),
+    ('5" 2', "length", "not one plain number with one unit"),
+    ('5""', "length", "not one plain number with one unit"),
+    ("70##", "force", "not one plain number with one unit"),
+    ("8.5 gpi", "mass", "is a mass per length, not a mass"),
     ("0.8", "fraction", 'write it like "80 %"'),
     ("80", "fraction", 'write it like "80 %"'),
     ("28,5 in", "length", "decimals take a point"),
@@ -196,6 +219,14 @@ def test_the_spelling_to_show_can_be_given() -> None:
 def test_an_unknown_dimension_is_a_bug() -> None:
     with pytest.raises(KeyError):
         parse("5 in", "lenght")
+
+
+def test_a_fraction_is_of_an_inch_only_where_inches_are_usual() -> None:
+    assert parse("1/2", "length", like="1/32 in") == pytest.approx(0.0127)
+    with pytest.raises(UnitError, match=r'write it like "1/2 yd" or "1/2 m"'):
+        parse("1/2", "length", like="20 yd")
+    with pytest.raises(UnitError, match="has no unit"):
+        parse("1/2", "mass")
 
 
 def test_split_keeps_number_and_unit_apart() -> None:

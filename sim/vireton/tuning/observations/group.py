@@ -23,7 +23,6 @@ from vireton.units.bench_words import (
     parse_pair,
     parse_sides,
     problem,
-    unit_at_end,
 )
 from vireton.units.kind import Kind, shown
 from vireton.units.kinds import Count
@@ -32,7 +31,7 @@ from vireton.units.numbers import INCH, YARD, number
 from vireton.units.quantity import Quantity
 from vireton.units.spelling import spelled
 from vireton.units.table import Table, may, need
-from vireton.units.text import UnitSystem, as_typed
+from vireton.units.text import UnitSystem, as_typed, unit_at_end
 
 #: m, one or many.
 Distance = TypeVar("Distance", float, FloatArray)

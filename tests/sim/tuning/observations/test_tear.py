@@ -43,7 +43,10 @@ def test_tail_left_is_left_to_the_last_bit() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("left 0.1", '"0.1" has no unit; write it like "0.1 in"'),
+        ("left 0.1", '"left 0.1" has no unit; write "0.1 in"'),
+        ("left 1", '"left 1" has no unit; write "1 in", "1/32 in" or "1 mm"'),
+        ("left 4", '"left 4" has no unit; write "1/8 in" or "4 mm"'),
+        ("left 1/23", '"left 1/23" has no unit; write "1/23 in"'),
         ("left -1/16 in", '"left -1/16 in" has a side and a minus sign; name the side only'),
         ("−1/16 in right", "has a side and a minus sign"),
         ("-1/16 in", '"-1/16 in" names no side: right, left, up or down'),
