@@ -11,6 +11,7 @@ import re
 import shlex
 import shutil
 import subprocess
+import sys
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -90,4 +91,5 @@ for name, command in PICTURES.items():
     subprocess.run(
         [*shlex.split(command), "--plot", picture], cwd=ROOT, check=True, capture_output=True
     )
+subprocess.run([sys.executable, ROOT / "examples" / "classroom" / "worksheets.py"], check=True)
 REFERENCE.write_text(reference(), encoding="utf-8")

@@ -48,7 +48,7 @@ class Bench:
 
     def warm_up(self) -> None:
         """Compile and make the open jobs ready, beside everything else."""
-        self.warmth = {"warm": False, "doing": "Warming up: compiling the flight kernel, once"}
+        self.warmth = {"warm": False, "doing": "Getting ready, once: this takes a few seconds"}
         threading.Thread(target=self._warm_up, daemon=True).start()
 
     def _warm_up(self) -> None:
@@ -217,7 +217,7 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
             asked = {key: int(one) for key, one in request.query_params.items()}
             at = Slid(**asked)
         except (ValueError, TypeError):
-            return _problem(400, "Outside of what the sliders reach.")
+            return _problem(400, "That is outside of what the sliders reach.")
         return JSONResponse(await _asked(request, slide, path, version, at, bench.units))
 
     def _found(request: Request) -> tuple[Path, str]:
@@ -252,7 +252,7 @@ def make_app(bench: Bench, hosts: frozenset[str], secret: str | None = None) -> 
         exception_handlers={
             NoSuchJobError: lambda _, e: _problem(404, "There is no such job in this folder."),
             LaneLostError: lambda _, e: _problem(
-                503, "The computing began anew; send it once more."
+                503, "The bench had to start over; send it again."
             ),
             NoSuchPictureError: lambda _, e: _problem(404, str(e)),
             FileNotFoundError: lambda _, e: _problem(404, "That job's file is gone."),

@@ -67,7 +67,7 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
     found = []
     for one in reversed(log.rounds.all):
         if one.corrects is not None:
-            said = [f"round {one.number} corrects what was typed in round {one.corrects}"]
+            said = [f"Round {one.number} corrects what was typed in round {one.corrects}"]
         else:
             said = round_lines(log, one, units, standing=one.number in counting[-1:])
         was = one.was

@@ -197,7 +197,9 @@ def _finish(file: Path, answers: dict[str, str]) -> None:
     answers.clear()  # they are on the disk: nothing is lost any more
     typer.echo(f"\n{text}")
     if opened:
-        typer.echo(f"Left open, taken as usual, so brackets are wider: {', '.join(opened)}.")
+        typer.echo(
+            f"Left open; usual values stand in, so answers are less sure: {', '.join(opened)}."
+        )
     typer.echo(f"wrote {named(file)}. Next:")
     typer.echo(f"  vireton rest {as_argument(file)} --up 1/32in")
 

@@ -115,7 +115,7 @@ def _correct(how: _How, typed: Typed) -> None:
             "in'; --undo takes the whole last round back"
         )
     if typed.measured or typed.look_over:
-        raise InputProblem("--correct: a measure is not corrected; record it anew")
+        raise InputProblem("--correct: a measure is not corrected; record it again")
     new = kept_axes(read_log(how.log), how.correct, typed, new_round(typed, how.units))
     check_against_bow(how.log, None, new)
     done = correct(how.log, how.correct, new, how.units.value)
@@ -233,7 +233,7 @@ def _tell(how: _How, done: "Round", first: list[str]) -> None:
 def _show(how: _How, done: "Round", first: list[str]) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
-    from vireton.job.round_words import round_json, round_lines, two_things
+    from vireton.job.round_words import paperwork_of, round_json, round_lines, two_things
     from vireton.job.visits import moved_lines
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
@@ -249,6 +249,8 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
         return
     is_done = done.stage == "done"
     answer = _end_lines(log, how.units) if is_done else advised(log, how.units)[1]
+    if paperwork_of(log, done).not_fine:  # what to put right stands above; nothing else comes first
+        answer = ["Do not shoot this bow until that is put right"]
     if done.stage == "visit":
         answer = [*moved_lines(log), *answer]
     out = console()

@@ -13,10 +13,12 @@ In a notebook or a script:
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
 ``find_holds``, ``find_marks``, ``aim_broadhead``, ``scatter_shots``, ``plan_hunt``,
 ``check_rules`` and ``plan_measurements`` answer from it; ``tune`` and ``read_walkback`` read a
-tuning log; ``plot`` draws an answer. Quantities are text with their unit (``"28 1/2 in"``), or
-numbers in SI. What cannot be used is an ``InputProblem`` in words, what can hurt someone a
-``Caution``. Answers hold arrays in SI, right and up positive; ``rows()`` is a table for pandas or
-csv and ``to_dict()`` the JSON of the command of that name, both with units in their keys.
+tuning log, ``list_jobs`` a folder of them; ``plot`` draws an answer. A notebook shows answers as
+words and tables, and drawn ones as pictures. Quantities are text with their unit
+(``"28 1/2 in"``), or numbers in SI. What cannot be used is an ``InputProblem`` in words, what can
+hurt someone a ``Caution``. Answers hold arrays in SI, right and up positive; ``rows()`` is a table
+for pandas or csv and ``to_dict()`` the JSON of the command of that name, both with units in their
+keys.
 
 The path of the data is the path of the rooms: ``setup`` (the file) → ``bow`` (parts, arrow) →
 ``launch`` → ``flight``, on the ``kernel`` → ``rig`` (all of them together) → ``uncertain`` (draws
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
     from vireton.answers.hunt import HuntingCard, plan_hunt
+    from vireton.answers.jobs import ShopJobs, list_jobs
     from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.measure import MeasuringPlan, plan_measurements
     from vireton.answers.rest import RestMoves, move_rest
@@ -62,6 +65,7 @@ _HOMES = {
     "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "ShopJobs": "vireton.answers.jobs",
     "ShotGroups": "vireton.answers.scatter",
     "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
@@ -73,6 +77,7 @@ _HOMES = {
     "find_holds": "vireton.answers.holds",
     "find_marks": "vireton.answers.marks",
     "fly": "vireton.answers.fly",
+    "list_jobs": "vireton.answers.jobs",
     "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
     "plan_hunt": "vireton.answers.hunt",
@@ -96,6 +101,7 @@ __all__ = [
     "RuleChecks",
     "Setup",
     "Shafts",
+    "ShopJobs",
     "ShotGroups",
     "SightMarks",
     "Tuned",
@@ -108,6 +114,7 @@ __all__ = [
     "find_holds",
     "find_marks",
     "fly",
+    "list_jobs",
     "load",
     "move_rest",
     "plan_hunt",

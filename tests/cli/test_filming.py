@@ -52,7 +52,7 @@ def refused(done, *words):
 def test_a_film_is_recorded_and_said_back(vireton, log, marks):
     done = vireton("record", log, "--film", "bare", "above", marks)
     assert done.code == 0, done.err
-    assert "bare arrow filmed from above: 6 frames at 240 a second" in done.out
+    assert "Bare arrow filmed from above: 6 frames at 240 a second" in done.out
     assert "Bare arrow filmed from above: the nose does not turn, give or take" in done.out
     (one,) = read_log(log).rounds.all
     (seen,) = one.observations
@@ -142,7 +142,7 @@ def test_a_film_that_no_longer_fits_the_bow_is_told(vireton, log, marks):
     done = vireton("tune", log)
     assert done.code == 0, done.err
     flat = " ".join(done.out.split())
-    assert "the film of round 1 counts for nothing: by the arrow's length and 60 frames" in flat
+    assert "The film of round 1 counts for nothing: by the arrow's length and 60 frames" in flat
 
 
 def test_a_film_is_asked_for_with_how_to_take_it(vireton, setup_file, tmp_path):

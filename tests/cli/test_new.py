@@ -63,7 +63,7 @@ SIX = ["62#", '28 1/2"', "285", "340", "28 1/2 in", "412 gr"]
 def test_answers_may_be_piped(piped):
     done, path = piped("\n".join(SIX))
     assert done.code == 0
-    assert "Left open, taken as usual" in done.out
+    assert "Left open; usual values stand in" in done.out
     assert "brace height" in done.out
     assert tomllib.loads(path.read_text(encoding="utf-8")) == {
         "bow": {"draw_weight": "62 lbf", "draw_length": "28 1/2 in", "arrow_speed": "285 fps"},

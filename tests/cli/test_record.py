@@ -267,7 +267,7 @@ def test_a_moved_nocking_point_is_recorded(record, log):
 
 def test_a_look_is_recorded(record, log):
     done = record("--looked", "reversed 2 no", "--looked", "contact yes")
-    assert "Looked whether the move that began round 2 went the other way: no" in done.out
+    assert "Looked whether the rest went the other way in round 2: no" in done.out
     looks = read_log(log).rounds.all[-1].seen(Looked)
     assert looks == (Looked("reversed", 2, False), Looked("contact", 1, True))
 
@@ -275,7 +275,7 @@ def test_a_look_is_recorded(record, log):
 BAD = [
     ([], "nothing to record: give --rest, --nock"),
     (["--at", "6ft"], "it needs --tear"),
-    (["--looked", "reversed no"], '"reversed no" is no look; write what, which round'),
+    (["--looked", "reversed no"], '"reversed no": write what you looked at, which round'),
     (["--nock", "right 1/32 in"], "the nocking point goes up or down only"),
     (["--tear", "bare"], "--tear takes 2 values: --tear ARROW TEAR"),
     (["--tear", "bare", "--at", "6ft"], "--tear takes 2 values"),
@@ -293,7 +293,7 @@ BAD = [
     (["--rest", "right 1/2 in"], '"right 1/2 in" or "right 0.05 in": type it again, or add --yes'),
     (["--tear", "bare", "left 4 in"], 'left 4 in, level" or "bare tear at 6 ft: tail left 0.4 in'),
     (["--group", "bare", "20yd", "31,0"], "bare group at 20 yd: 1 shot, 31.00 in right"),
-    (["--changed", "gizmo"], '"gizmo" begins with nothing that can be changed'),
+    (["--changed", "gizmo"], '"gizmo": begin with what was changed'),
     (["--changed", "point up 1/8 in"], "point changed: takes no way up or down"),
     (["--changed", "point arrow.point.mass=heavy"], "--changed: arrow.point.mass: "),
     (["--found", "gremlins"], '"gremlins" is nothing that can be found'),
@@ -302,7 +302,7 @@ BAD = [
     (["--look-over", "mood fine"], '"mood fine" is nothing that is looked over'),
     (["--correct", "1"], "--correct: say what it should have been"),
     (["--correct", "7", "--tear", "bare", "clean"], "there is no round 7 that counts"),
-    (["--back"], "nothing was changed yet that could be put back"),
+    (["--back"], "nothing was changed yet that can be put back"),
     (["--back", "--rest", "up 1/32 in"], "--back is a change by itself"),
     (["--owner", "B.", "--note", "x"], "--owner belongs to a new job"),
     (["--complaint", "B.", "--note", "x"], "--complaint belongs to a new job or to --visit"),
@@ -316,7 +316,7 @@ BAD = [
     (["--note", "x", "--spread", "1 in"], "--count and --spread belong to --center"),
     (["--walkback", "20yd"], "--walkback: "),
     (["--undo", "--note", "x"], "--undo stands alone"),
-    (["--undo"], "no round is left to undo"),
+    (["--undo"], "there is no round left to take back"),
     (["--note", "x", "--setup", "other.toml"], "leave --setup out, or give another job file"),
 ]
 
@@ -402,6 +402,14 @@ def test_help_imports_nothing_heavy():
     assert done.returncode == 0, done.stderr
 
 
+def test_nobody_is_told_to_shoot_a_bow_that_is_not_sound(record):
+    record("-t", "bare", "left 3/8")
+    done = record("--look-over", "limbs ok, strings frayed, arrows ok")
+    assert "Have it put right by a qualified technician before anybody draws this bow" in done.err
+    assert done.out.startswith("· Do not shoot this bow until that is put right\n\n· Round 2.")
+    assert "look for" not in done.out
+
+
 def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):
     path = tmp_path / "mill.toml"
 
@@ -453,11 +461,11 @@ def test_an_edited_setup_file_is_asked_about(record, vireton, log, setup_file):
         "--edited wrong",
     )
     assert log.read_bytes() == before
-    assert "the setup file was edited" in vireton("tune", log).out
+    assert "The setup file was edited" in vireton("tune", log).out
     out = record("--tear", "bare", "clean", "--edited", "changed").out
-    assert "from this round on the setup file's new numbers hold" in out
+    assert "From this round on the setup file's new numbers hold" in out
     assert "Draw weight changed: by the setup file" in out
-    assert "the setup file was edited" not in vireton("tune", log).out
+    assert "The setup file was edited" not in vireton("tune", log).out
 
 
 @pytest.mark.parametrize(("answer", "right"), [("1", -4.0), ("2", -0.4)])

@@ -101,7 +101,7 @@ export function film(words, job, draft, changed) {
     else if (draft.clip === found.name) use(found);
     else {
       ask("Is it the same clip?", [el("p", {}, `${counted(have)} already, by its name in another clip.`)],
-        [["The same: go on", () => use(found), "first"], ["Another: mark it anew", anew, "warn"]]);
+        [["The same: go on", () => use(found), "first"], ["Another one: start over", anew, "warn"]]);
     }
   }
 

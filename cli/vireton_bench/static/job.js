@@ -43,7 +43,7 @@ function answer(job, go) {
   }
   if (advice.no_advice) return [el("p", { class: "call small-call" }, "No advice"), el("p", { class: "why" }, advice.no_advice)];
   if (job.is_done) {
-    return [el("p", { class: "call" }, "Handed over"), el("p", { class: "why" }, "Everything is in the job. More, Came back begins a new visit."),
+    return [el("p", { class: "call" }, "Handed over"), el("p", { class: "why" }, "Everything is in the job. When the bow is back: More, then Came back."),
       el("p", { class: "more" }, `As it stands: ${advice.call}.`)];
   }
   const size = advice.call.length > 44 ? "small-call" : advice.call.length > 24 ? "mid-call" : "";
@@ -59,11 +59,12 @@ function answer(job, go) {
 }
 
 const sentence = (text) => bind(text ? `${capital(text)}${/[.?!]$/.test(text) ? "" : "."}` : "");
-// "Then look for: a bare tear …": the lead in bold
+// "Look for tail left 1/4 in", "Now at 20 yd: 0.6 in": the lead in bold
 function colon(said) {
   const text = bind(said);
-  const at = text.indexOf(": ");
-  return at > 0 && at < 28 ? [el("strong", {}, text.slice(0, at + 1)), text.slice(at + 1)] : text;
+  const found = text.match(/^[^.:]{0,70}?\blook for\b/i)?.[0].length;
+  const at = found ?? text.indexOf(": ") + 1;
+  return found || (at > 1 && at < 29) ? [el("strong", {}, text.slice(0, at)), text.slice(at)] : text;
 }
 
 // The one thing that the answer asks for, as one button.
@@ -111,9 +112,9 @@ export function history(job, words, go, record) {
     el("div", { class: "round-head" },
       el("strong", {}, `Round ${one.number}`), el("span", {}, one.date || ""),
       one.corrected ? el("span", { class: "tag" }, "corrected") : null,
-      one.counts || one.said[0]?.includes("corrects") || one.said[0]?.includes("withdraws") ? null
-        : el("span", { class: "tag" }, "withdrawn, kept")),
-    el("ul", {}, one.said.map((text, k) => el("li", {}, capital(bind(k ? text : text.replace(/^round \d+[:,]? ?/, "") || text))))),
+      one.counts || one.said[0]?.includes("corrects") || one.said[0]?.includes("takes back") ? null
+        : el("span", { class: "tag" }, "taken back, kept")),
+    el("ul", {}, one.said.map((text, k) => el("li", {}, capital(bind(k ? text : text.replace(/^Round \d+[.,]? ?/, "") || text))))),
     one.was.length ? el("p", { class: "small" }, `As it was typed first: ${one.was.join("; ")}`) : null,
     one.counts ? el("div", { class: "row two" },
       button("Correct a typing mistake", () => corrections(job, one, one === last, words, go, record), { class: "quiet" }),
@@ -149,10 +150,10 @@ function corrections(job, one, isLast, words, go, record) {
     acts.push(["Correct the move", () => go.correct("moved", { correct: one.number }), ""]);
   }
   if (isLast) {
-    acts.push(["Take the whole round out: it was never so", () => record("undo", {}, `take out round ${one.number}`, one.number), "warn"]);
+    acts.push(["Take the whole round back: it never happened", () => record("undo", {}, `take back round ${one.number}`, one.number), "warn"]);
   }
   acts.push(["Leave it", () => {}, ""]);
-  ask(`Round ${one.number}: what was typed wrong?`, [el("p", {}, "What you tap in stands in its place. The bow is not touched, and the old entry stays in the file.")], acts);
+  ask(`Round ${one.number}: what was typed wrong?`, [el("p", {}, "Tap in what it should have been. The bow is not touched, and the old entry stays in the file.")], acts);
 }
 
 function draftOf(sheet, entries, one, words) {
@@ -225,7 +226,7 @@ export function whatif(job, words) {
   }
   want();
   return [el("div", { class: "seen" }, picture, lines), ...sliders, el("p", { class: "small" },
-    "One bow as plausible as yours, and no bands: to think with, not advice. Sideways only this bow can tell which way it answers.")];
+    "One bow like yours, without give or take: to think with, not advice. Which way it answers sideways only this bow can show.")];
 }
 
 // ---- the end
@@ -236,7 +237,7 @@ export function ending(job, record, cancel) {
     el("div", { class: "work", role: "progressbar", "aria-label": "Working it out" }));
   get(`${jobPath(job.name)}/end`).then((found) => {
     body.replaceChildren(...found.lines.map((one) => el("p", { class: "line" }, colon(one))));
-  }, () => body.replaceChildren(el("p", {}, "The bench does not answer. Try once more when it does.")));
+  }, () => body.replaceChildren(el("p", {}, "The bench does not answer. Try again when it does.")));
   const sheet = (kind) => `/jobs/${encodeURIComponent(job.name)}/${kind}`;
   const print = () => {
     const made = window.open(sheet("card"));

@@ -377,7 +377,7 @@ listen((what, entry, result) => {
       if (!where().sheet || where().sheet === "history") show();
       const { do: done, round } = entry.body;
       say(taken.warnings[0] || (done === "correct" ? `Round ${round} is corrected`
-        : done === "undo" ? `Round ${round} is taken out` : `Recorded as round ${taken.round}`));
+        : done === "undo" ? `Round ${round} is taken back` : `Recorded as round ${taken.round}`));
     }
   } else if ((what === "asks" || what === "refused") && !asking()) {
     question(waiting(entry.job).find((one) => one.body.id === entry.body.id) || entry);

@@ -69,7 +69,7 @@ class Photo {
         el("li", {}, "Get all four black squares in the picture. They show the page where the inches are."),
         el("li", {}, "Keep shadows off the squares. Hold the phone still.")),
       drawn(),
-      el("p", { class: "small" }, "The sheet has to have hung level, printed side to the archer: its up is taken for the archer's. Check its two bars with a ruler once: a photo does not show a wrong scale."),
+      el("p", { class: "small" }, "The sheet must have hung level, printed side to the archer: its up counts as the archer's up. Check its two bars with a ruler once: a photo does not show a print at the wrong scale."),
     ], this.files());
   }
 

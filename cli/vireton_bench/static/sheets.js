@@ -313,7 +313,7 @@ export function moved(words, job, draft, changed) {
     for (const one of sideways) one.disabled = draft.part === "nock";
     clear.disabled = !all.length;
   }
-  const clear = button("Start anew", () => {
+  const clear = button("Start over", () => {
     draft.right = draft.up = draft.nock = 0;
     show(); changed();
   });

@@ -45,7 +45,7 @@ def doubt_of(log: TuningLog, new: NewRound, display: Display) -> Doubt | None:
             move = ", ".join(sides(new.move.rest, MOVE_SIDES, display.name))
             tenth = replace(new, move=replace(new.move, **{name: _in_inches(size / 10.0)}))
             meant = ", ".join(sides(tenth.move.rest, MOVE_SIDES, display.name))
-            return Doubt(f"A rest move of {move} at one go?", move, meant, tenth)
+            return Doubt(f"Did the rest move {move} at one go?", move, meant, tenth)
     return _contradicted(log, new, display)
 
 
@@ -113,7 +113,7 @@ def _contradicted(log: TuningLog, new: NewRound, display: Display) -> Doubt | No
 
 
 def _of_story(story: Story, new: NewRound, display: Display) -> Doubt | None:
-    why = " What was seen before says otherwise."
+    why = " The arrows before say otherwise."
     seen = [k for k, one in enumerate(new.observations) if isinstance(one, Tear | Group)]
     if story.kind == "decimal" and seen:
         largest = max(seen, key=lambda k: _size(new.observations[k]))
@@ -123,7 +123,7 @@ def _of_story(story: Story, new: NewRound, display: Display) -> Doubt | None:
         words = "; ".join(new.observations[k].words(display.name) for k in seen)
         meant = "; ".join(turned[k].words(display.name) for k in seen)
         other = replace(new, observations=turned)
-        return Doubt(f"Left and right the way round they were seen?{why}", words, meant, other)
+        return Doubt(f"Are left and right the right way round?{why}", words, meant, other)
     if story.kind == "reversed" and any(new.move.rest):
         back = replace(new.move, rest_right=-new.move.rest_right, rest_up=-new.move.rest_up)
         words, meant = (
@@ -131,7 +131,7 @@ def _of_story(story: Story, new: NewRound, display: Display) -> Doubt | None:
             for move in (new.move, back)
         )
         other = replace(new, move=back)
-        return Doubt(f"Did the rest go the way that was typed?{why}", words, meant, other)
+        return Doubt(f"Did the rest go the way you typed?{why}", words, meant, other)
     return None
 
 

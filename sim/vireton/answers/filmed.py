@@ -79,7 +79,7 @@ def unread_words(tuned: "Tuned") -> list[str]:
             try:
                 film.reading(tuned.question.rig_of(one.version))
             except InputProblem as problem:
-                lines.append(f"the film of round {one.number} counts for nothing: {problem}")
+                lines.append(f"The film of round {one.number} counts for nothing: {problem}")
     return lines
 
 

@@ -299,7 +299,7 @@ class HuntingCard(Answer[PlanHunt]):
         Column("circles", rows=of_circle),
         Column("stand_ins", words="what is missing, and what stands in for it"),
         Column("not_to_trust", words="a list of sentences"),
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("seed"),
     )
     inner = {"circles": of_circle, "rows[].slopes": of_slope}

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from vireton.answers.arrow import arrow_facts, broadhead_facts
+from vireton.answers.bands import BRACKETS, SIDE_OPEN
 from vireton.answers.holds import slope_name, sure, sure_cells
 from vireton.answers.scatter_words import NO_ADVICE, scatter_sources
 from vireton.answers.table import Grid, Lines, Part, Span, ends
@@ -222,9 +223,7 @@ def not_to_trust(card: "HuntingCard", display: Display) -> list[str]:
             "this card before the hunt, and believe the holes"
         )
         if card.sideways_open:
-            lines.append(
-                f"{OPEN} to which side the broadhead goes is open until this bow has shown it"
-            )
+            lines.append(SIDE_OPEN)
     shooter = card.question.shooter
     if shooter is not None and shooter.farthest < 0.9 * card.question.distances[-1]:
         lines.append(
@@ -236,7 +235,7 @@ def not_to_trust(card: "HuntingCard", display: Display) -> list[str]:
         "wind is taken as the same all the way: between trees, over a ridge or in gusts it is not",
         "groups are of calm shots at a target: cold, haste, a heavy coat and a bad stance are in "
         "no number here",
-        f"brackets hold 9 of 10 of {card.question.draws} plausible bows, those of pins 19 of 20",
+        f"{BRACKETS}; those of pins hold 19 of 20",
     ]
 
 

@@ -60,8 +60,8 @@ class OneLog(Question):
         if edit is None or edit.is_first:
             return ""
         return (
-            f"the setup file was edited since the last round ({edit.words}): that counts from the "
-            "next round that is recorded"
+            f"The setup file was edited since the last round ({edit.words}): that counts from the "
+            "next round on"
         )
 
     @property

@@ -127,8 +127,13 @@ def several_words(tuned: "Tuned", display: Display) -> list[str]:
     alone = width(tuner.turn([*counting[:-1], only]))
     together = width(tuned.turn)
     name = "the rest move" if moved else last.changes[0].kind.words
-    return [
+    both, one = length(together, display), length(alone, display)
+    said = (
         f"Round {last.number} changed {len(last.changes) + moved} things at once, so nobody can "
-        f"say which one did it. What is left at 20 yd is known to {length(together, display)}; "
-        f"after {name} alone it would be {length(alone, display)}"
+        "say which one did it"
+    )
+    if both == one:
+        return [said]
+    return [
+        f"{said}. What is left at 20 yd is known to {both}; after {name} alone it would be {one}"
     ]

@@ -289,12 +289,14 @@ class RestMoves(Answer[MoveRest]):
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Shifts of both arrows and their separation against distance."""
+        from vireton.answers.shot_words import shot_words
         from vireton.plots import RestCurve, rest_figure, shift_band
+        from vireton.units.display import display
 
-        rig = self.question.rig
+        rig, shown = self.question.rig, display(units)
         curves = [
             RestCurve(
-                label=move_name(one.right, one.up),
+                label=shot_words(one.right, one.up, {}, shown, "rest where it is"),
                 distance=one.distance,
                 fletched=shift_band(one.fletched),
                 bare=shift_band(one.bare),

@@ -6,6 +6,7 @@ from typing import Any
 from vireton.units.display import WIND, Display
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.numbers import DEGREE
+from vireton.units.spelling import tidy
 
 _LAUNCH = (
     ("yaw", "{}° {}", DEGREE, ("right", "left"), "straight"),
@@ -44,7 +45,7 @@ def shot_words(
         otherwise: said where nothing is changed.
     """
     found = []
-    if move := ", ".join(sides((right, up), MOVE_SIDES, display.name)):
+    if move := ", ".join(sides((tidy(right), tidy(up)), MOVE_SIDES, display.name)):
         found.append(f"rest {move}")
     if nose := ", ".join(_told(_LAUNCH, changed)):
         found.append(f"nose {nose}")

@@ -7,7 +7,7 @@ from vireton.answers.table import Grid
 from vireton.units.display import Display, digits_for, plain
 from vireton.units.move_names import HOLE_SIDES, exact_move, move_name, rest_words, sides
 from vireton.units.numbers import INCH, percent
-from vireton.units.spelling import tidy
+from vireton.units.spelling import spelled, tidy
 from vireton.units.text import capital
 
 if TYPE_CHECKING:
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 _TOLD = 0.1
 #: Share of its prior's width above which the data have not said anything about an unknown.
 _NOTHING_LEARNT = 0.9
-_PAPER_GRAIN = INCH / 16.0
+#: m, as finely as a hole in paper is read.
+_PAPER_GRAIN = {"us": INCH / 16.0, "metric": 0.001}
 BESIDE = (("right", "left", "in line"), ("high", "low", "level"))
 
 
@@ -113,7 +114,8 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
     if advice.verdict == "measure":
         return _measure(tuned)
     inside = (
-        f"{chance(tuned.inside)} that you are within {length(tuned.question.tolerance, display)}"
+        f"{chance(tuned.inside)} that you are within {length(tuned.question.tolerance, display)} "
+        "at 20 yd"
     )
     if advice.verdict == "stop":
         best = tuned.next_tests()[0]
@@ -127,7 +129,7 @@ def verdict_words(tuned: "Tuned", display: Display) -> tuple[str, str]:
         return "Stop here", inside + worth
     return (
         f"Shoot {test_words(advice.test)}",
-        f"that tells most for the arrows. As it stands, {inside}",
+        f"that tells most per arrow. As it stands, {inside}",
     )
 
 
@@ -193,9 +195,10 @@ def advice_words(tuned: "Tuned", display: Display) -> list[str]:
 
 def outlook_words(tuned: "Tuned", display: Display) -> list[str]:
     """What to look for; what the last round's change did; what is left now, and what is odd."""
-    look_for, *more = expectation_words(tuned, display) or [""]
-    happened = happened_words(tuned, display) if _is_of_last_round(tuned) else ""
-    return [one for one in (look_for, happened, *more) if one]
+    lines = expectation_words(tuned, display)
+    if _is_of_last_round(tuned):
+        lines.insert(tuned.advice.verdict in ("move", "shoot"), happened_words(tuned, display))
+    return lines
 
 
 def typed_words(tuned: "Tuned") -> str:
@@ -344,9 +347,11 @@ def _look_for(tuned: "Tuned", display: Display) -> str:
     if tuned.advice.test.kind == "tear":
         tears = tuned.turn.belief.tear("bare", PAPER, moves)[:, 0]
         middle = complex(np.mean(tears))
-        grain = [round(one / _PAPER_GRAIN) * _PAPER_GRAIN for one in (middle.real, middle.imag)]
-        said = ", ".join(sides((grain[0], grain[1]), HOLE_SIDES, display.name))
-        spread = length(float(np.std(tears - middle)), display)
+        step = _PAPER_GRAIN[display.name]
+        hole = [round(one / step) * step for one in (middle.real, middle.imag)]
+        said = ", ".join(sides((hole[0], hole[1]), HOLE_SIDES, display.name))
+        around = max(1, round(float(np.std(tears - middle)) / step)) * step
+        spread = spelled(tidy(around), "bench", display.name)
         return f"{'tail ' + said if said else 'a clean hole'}, give or take {spread}"
     if tuned.advice.test.is_film:
         return _film_to_look_for(tuned, moves)

@@ -35,7 +35,7 @@ def withdraw_last(
     def make(log: TuningLog) -> dict[str, Any]:
         counting = log.rounds.counting
         if not counting:
-            raise LOG_FILE.refused(path, "no round is left to undo")
+            raise LOG_FILE.refused(path, "there is no round left to take back")
         setting = counting[-2].setting if len(counting) > 1 else AT_START
         table = setting_table(next_number(log), setting, log.setting, units, date)
         return table | {"undoes": counting[-1].number}
@@ -143,7 +143,7 @@ def put_back(
     if stuck:
         raise LOG_FILE.refused(
             path,
-            f"round {last.number}: {' and '.join(stuck)}: that is nothing to put back. Record what "
+            f"round {last.number}: {' and '.join(stuck)}: that cannot be put back. Record what "
             "holds now with --changed",
         )
     move = last.setting.move_to(before)
@@ -171,5 +171,5 @@ def last_change(log: TuningLog, path: Path | str) -> tuple[Round, BowSetting]:
             found = one, before
         before = one.setting
     if found is None:
-        raise LOG_FILE.refused(path, "nothing was changed yet that could be put back")
+        raise LOG_FILE.refused(path, "nothing was changed yet that can be put back")
     return found

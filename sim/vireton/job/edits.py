@@ -81,12 +81,12 @@ def with_edit(new: NewRound, edit: Edit, why: SetupIs) -> tuple[NewRound, str]:
         why = "corrected"  # the bow is the one that it was
     kept = replace(new, setup=(edit.text, why))
     if why == "corrected":
-        told = f"all rounds are read with the setup file as it is now: {edit.words}"
+        told = f"All rounds are read with the setup file as it is now: {edit.words}"
         return kept, "; ".join([told, *edit.odd])
     said = {one.what for one in new.changes}
     changes = tuple(one for one in changes_of(edit.of_bow) if one.what not in said)
     return (
         replace(kept, changes=(*new.changes, *changes)),
-        f"from this round on the setup file's new numbers hold: {edit.words}; earlier rounds keep "
+        f"From this round on the setup file's new numbers hold: {edit.words}; earlier rounds keep "
         "theirs",
     )

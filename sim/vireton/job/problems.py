@@ -68,7 +68,7 @@ def order_problems(data: dict[str, Any]) -> Iterator[tuple[KeyPath, str, str]]:
 #: Keys that name an earlier round, and what they do to it.
 _REFERS = {
     "undoes": "takes one back",
-    "corrects": "amends one",
+    "corrects": "corrects one",
     "puts_back": "puts one back",
 }
 
@@ -92,7 +92,7 @@ def _reference_problems(
     elif about in undone:
         yield f"round {about} has been taken back by round {undone[about]} already"
     if what == "undoes" and any(table.get(kind.key) for kind in OBSERVATION_KINDS):
-        yield "a round that takes one back sees nothing: write what was seen in a round of its own"
+        yield "a round that takes one back holds no shots: write them in a round of their own"
 
 
 def table_problem(detail: ErrorDetails, data: dict[str, Any], lines: dict[KeyPath, int]) -> Problem:

@@ -66,8 +66,8 @@ def setup_of(log: TuningLog, version: int | None = None) -> Setup:
     except SetupError as wrong:
         told = "; ".join(str(one) for one in wrong.problems)
         raise InputProblem(
-            f"{named(log.path)}: what was changed makes no bow: {told}. Record the change anew "
-            "with --correct"
+            f"{named(log.path)}: with what was changed this is no bow that can be: {told}. Put "
+            "the change right with --correct"
         ) from None
 
 

@@ -102,9 +102,7 @@ def plane_at_release(shot: PlaneShot) -> PlaneEnd:
 
     The shaft bends where the bow's ``launch_model`` is flexible and the arrow's stiffness is known.
     """
-    bow = shot.bow
-    aside = (shot.offset, bow.kick_right, *bow.nock_travel_right)
-    if shot.plane == "right" and not any(aside):
+    if shot.plane == "right" and not shot.bow.pushes_aside(shot.offset):
         # sideways there is no weight: nothing starts, and nothing comes of it
         return PlaneEnd(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     q = _stroke_parameters(shot)

@@ -6,6 +6,7 @@ import numpy as np
 
 from vireton.bow.arrow import POUND_FORCE, Arrow, kinetic_energy
 from vireton.bow.bow import Bow
+from vireton.kernel.arrays import FloatArray
 from vireton.launch.beam import critical_acceleration, free_frequencies, modes
 from vireton.launch.draw_force import draw_of, highest_push, stored_energy
 from vireton.launch.planes import PlaneShot, plane_at_release
@@ -55,6 +56,16 @@ class Launch:
     bend_frequency: float = 0.0
     bend_damping: float = 0.0
     bend_point_share: float = 0.0
+
+    @property
+    def by_axis(self) -> FloatArray:
+        """(2, 3), right then up: turning rad/s, angle to the path rad, the path's direction rad."""
+        return np.array(
+            [
+                [self.yaw_rate, self.yaw, self.direction_right],
+                [self.pitch_rate, self.pitch, self.direction_up],
+            ]
+        )
 
 
 @dataclass(frozen=True)

@@ -118,9 +118,11 @@ def _rows_seen(moves: Sequence[_Move], units: Display) -> dict[str, list[str]]:
         return {row: list(_AXIS_WORDS) for row in _ROWS}
     found: dict[str, list[str]] = {}
     for row in _ROWS:
-        for axis in _AXIS_WORDS:
-            if shows_something(_values(moves, row, axis, units), units.small_span):
-                found.setdefault(row, []).append(axis)
+        drawn = {axis: _values(moves, row, axis, units) for axis in _AXIS_WORDS}
+        low, high = limits([one for some in drawn.values() for one in some], units.small_span)
+        # a row has one scale: what is flat on it tells nothing
+        if axes := [axis for axis, some in drawn.items() if shows_something(some, high - low)]:
+            found[row] = axes
     return found or {_ROWS[-1]: ["up"]}
 
 

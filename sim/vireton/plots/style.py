@@ -256,7 +256,7 @@ def shows_something(values: Sequence[FloatArray], least_span: float) -> bool:
 
 def left_out(names: Sequence[str]) -> list[str]:
     """The note about panels that would show only zeros; nothing where there are none."""
-    return [f"Not drawn, for all is 0 there: {', '.join(names)}."] if names else []
+    return [f"Not drawn, for nothing leaves 0 at its scale: {', '.join(names)}."] if names else []
 
 
 def limits(values: Sequence[FloatArray], least_span: float) -> tuple[float, float]:

@@ -160,8 +160,8 @@ def _draw_rest(axes: Axes, path: RestPath, system: UnitSystem) -> None:
     for start, end in pairwise(places):
         if not np.allclose(start, end):
             _arrow(axes, start, end, weight=1.1, bend=_BEND)
-            free += _along(start, end)
-    _arrow_to_next(axes, path, size, key)
+            free += _along(start, end, _BEND)
+    free += _arrow_to_next(axes, path, size, key)
     points = np.array(list(together)).reshape(-1, 2)
     axes.plot(points[:, 0], points[:, 1], "o", color=INK, markerfacecolor=PAPER, zorder=4.0)
     labels = [("round " if len(names) == 1 else "rounds ") + ", ".join(names)
@@ -174,8 +174,10 @@ def _draw_rest(axes: Axes, path: RestPath, system: UnitSystem) -> None:
     _heading(axes, "THE REST, as the archer sees it: each round's setting", key)
 
 
-def _arrow_to_next(axes: Axes, path: RestPath, size: float, key: list[tuple[Any, str]]) -> None:
-    """From where the rest stands to where it should go, if it should."""
+def _arrow_to_next(
+    axes: Axes, path: RestPath, size: float, key: list[tuple[Any, str]]
+) -> list[FloatArray]:
+    """From where the rest stands to where it should go, if it should; places on that arrow."""
     now = path.now / size
     axes.plot(*now, "o", color=INK, markersize=9.0, markerfacecolor=INK, zorder=3.5)
     key.insert(0, (Line2D([], [], color=INK, marker="o", linestyle="none"), "now"))
@@ -185,6 +187,8 @@ def _arrow_to_next(axes: Axes, path: RestPath, size: float, key: list[tuple[Any,
         _arrow(axes, now, goal, weight=2.6, bend=0.0)
         star = Line2D([], [], color=INK, marker="*", markersize=10.0, markerfacecolor=PAPER)
         key.insert(1, (star, "advised"))
+        return _along(now, goal, 0.0)
+    return []
 
 
 def _arrow(axes: Axes, start: FloatArray, end: FloatArray, *, weight: float, bend: float) -> None:
@@ -198,13 +202,13 @@ def _arrow(axes: Axes, start: FloatArray, end: FloatArray, *, weight: float, ben
     )  # fmt: skip
 
 
-def _along(start: FloatArray, end: FloatArray) -> list[FloatArray]:
-    """Places on a bent arrow, in the panel's units: a curve about the corner that bends it."""
+def _along(start: FloatArray, end: FloatArray, bend: float) -> list[FloatArray]:
+    """Places on an arrow, in the panel's units: a curve about the corner that bends it."""
     way = end - start
-    corner = 0.5 * (start + end) + _BEND * np.array([way[1], -way[0]])
+    corner = 0.5 * (start + end) + bend * np.array([way[1], -way[0]])
     return [
         (1.0 - t) ** 2 * start + 2.0 * t * (1.0 - t) * corner + t**2 * end
-        for t in np.linspace(0.1, 0.9, 9)
+        for t in np.linspace(0.06, 0.94, 15)
     ]
 
 

@@ -197,12 +197,11 @@ def _clean_note(end: HandOver, display: Display) -> str:
     high = [float(np.mean(end.tuned.turn.belief.clean(one.distance).imag)) for one in end.left]
     if min(high) <= 0.0:
         return ""
-    said = ", ".join(f"{one / display.small_size:.1f}" for one in high)
-    far = ", ".join(display.distance(one.distance) for one in end.left)
-    return (
-        f"A bare shaft is lighter and slicker: even from a clean launch it lands {said} "
-        f"{display.small} high at {far}."
+    said = ", ".join(
+        f"{up / display.small_size:.1f} {display.small} high at {display.distance(one.distance)}"
+        for up, one in zip(high, end.left, strict=True)
     )
+    return f"A bare shaft is lighter and slicker: even from a clean launch it lands {said}."
 
 
 def _beside(one: Left, display: Display) -> str:

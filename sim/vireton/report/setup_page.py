@@ -67,12 +67,12 @@ def _advice(file: Path | None, what: WhatIf, display: Display) -> Advice:
         )
     return Advice(
         f"CANNOT TELL YET: shoot 3 bare and 3 fletched at {at}",
-        "a setup file says what a rest move does, not how this bow shoots. Which way a sideways "
+        "A setup file says what a rest move does, not how this bow shoots. Which way a sideways "
         "move sends the nose is open until the bow has shown it",
         (
             *lines,
-            f"then `vireton record my_log.toml --setup {file.name if file else 'FILE'} …` and a "
-            "page of that log",
+            f"Then record them with `vireton record my_log.toml --setup "
+            f"{file.name if file else 'FILE'}` and make a page of that job",
         ),
     )
 
@@ -106,7 +106,7 @@ def _whatif(
         right=texts[0],
         up=texts[1],
         start=start,
-        presets=(("as in the file", start),),
+        presets=(("Reset", start),),
         wind_step=parts.wind_step(display),
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from vireton.answers.answer import Answer
+from vireton.answers.as_html import grid_html, lines_html
 from vireton.answers.table import Grid, Lines, Part
 from vireton.report.markup import Markup, element
 from vireton.report.page import asset, head_of, section
 from vireton.units.display import Display
-from vireton.units.text import capital
 
 #: Characters of a printed line, and lines of a sheet in its usual type.
 _LINE, _ROOM = 108, 66
@@ -53,33 +53,7 @@ def _lines_of(parts: Sequence[Part]) -> int:
 
 
 def _piece(number: int, heading: str, parts: Sequence[Part]) -> Markup:
-    inside = [_table(one) if isinstance(one, Grid) else _lines(one) for one in parts]
+    inside = [Markup(grid_html(one) if isinstance(one, Grid) else lines_html(one)) for one in parts]
     if not heading:
         return element("section", *inside, class_="answer")
     return section(f"part{number}", heading, *inside)
-
-
-def _cell(text: str) -> Markup:
-    """A number, and its band so that neither is broken across lines."""
-    value, bracket, band = text.partition(" (")
-    if not bracket:
-        return element("td", text)
-    return element("td", value, " ", element("span", f"({band}", class_="band"))
-
-
-def _lines(some: Lines) -> Markup:
-    return element("ul", *(element("li", _sentence(one)) for one in some.lines))
-
-
-def _sentence(text: str) -> str:
-    return capital(text) + ("" if text.endswith((".", "!", "?")) else ".")
-
-
-def _table(grid: Grid) -> Markup:
-    caption = (element("caption", grid.title),) if grid.title else ()
-    heads = element("tr", *(element("th", one, scope="col") for one in grid.heads))
-    rows = (
-        element("tr", element("th", row[0], scope="row"), *map(_cell, row[1:]))
-        for row in grid.cells
-    )
-    return element("table", *caption, element("thead", heads), element("tbody", *rows))

@@ -70,11 +70,11 @@ class Question:
         if self.needed:
             return "Nothing runs without it"
         if self.key == _SPINE:
-            return "Left open, the shaft is taken as rigid"
+            return "Left open, the shaft counts as one that does not bend"
         if isinstance(self.kind, Text):
             return "Left open, it gets a plain name"
-        widens = "" if self.usual else ", and the brackets widen"
-        return f"Left open, a usual one is taken{widens}"
+        widens = "" if self.usual else ", and answers are less sure"
+        return f"Left open, a usual one stands in{widens}"
 
 
 QUESTIONS: tuple[Question, ...] = (

@@ -114,10 +114,8 @@ def answer_flights(
     Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
     where the setup has one. Raises InputProblem where a drawn rig cannot be sighted in.
     """
-    bow = rig.bow
-    aside = (bow.rest.offset_right + right, bow.kick_right, *bow.nock_travel_right)
     weights = None
-    if any(aside):
+    if rig.bow.pushes_aside(rig.bow.rest.offset_right + right):
         weighed = weigh(rig, ranges, draws=draws, seed=seed)
         drawn, weights = weighed.values, weighed.weights
     else:

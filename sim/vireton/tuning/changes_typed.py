@@ -135,7 +135,7 @@ def _what(typed: str, where: str) -> tuple[What, str]:
             return what, typed[len(word) :]
     raise problem(
         where,
-        f"{as_typed(typed)} begins with nothing that can be changed; {_EXAMPLE}. "
+        f"{as_typed(typed)}: begin with what was changed; {_EXAMPLE}. "
         f"What: {', '.join(CHANGE_KINDS)}",
     )
 

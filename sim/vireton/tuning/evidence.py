@@ -40,7 +40,8 @@ def rest_of(setting: BowSetting) -> complex:
 class Evidence:
     """What was seen: n entries.
 
-    ``values`` (n,) complex, m; ``settings`` (n,) complex, m of rest from the first setting;
+    ``planes``: the formulas of each, and the launch that the rig itself gives it. ``values`` (n,)
+    complex, m; ``settings`` (n,) complex, m of rest from the first setting;
     ``rounds`` (n,) numbers; ``moves``: by number of the round that it begins, the rest move
     (complex); ``shifted`` (n,): 1 where the bow is known to be off from where the log has it;
     ``variances`` (n, t) m² of either axis, one for each of :data:`SCATTERS`; ``away`` (n,) m of

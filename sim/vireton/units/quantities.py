@@ -6,7 +6,15 @@ from collections.abc import Callable
 
 from vireton.units.factors import ALSO_IN, EXAMPLES
 from vireton.units.problems import InputProblem
-from vireton.units.text import UnitError, as_typed, of_an_inch, parse, split, unit_at_end
+from vireton.units.text import (
+    UnitError,
+    as_fraction_inches,
+    as_typed,
+    of_an_inch,
+    parse,
+    split,
+    unit_at_end,
+)
 
 #: Shooting distances, and rest moves either way, that are taken for what they are.
 NEAREST, FARTHEST = "1 m", "2000 m"
@@ -37,7 +45,7 @@ def readings(
         guesses = [f"{100.0 * float(number):g} %"]
     whole = re.fullmatch(r"[+-]?[0-9]{1,2}", number) is not None
     if like == LIKE_MOVE and whole:
-        guesses.append(f"{number}/32 in")
+        guesses.append(as_fraction_inches(float(number) * parse("1/32 in", "length")))
     fitting = [one for one in guesses if _fits(one, dimension, low, high)]
     if fitting and (unit != "in" or abs(split(number)[0]) >= _FINEST_MM):
         also = (f"{number} {one}" for one in ALSO_IN.get(unit, ()))

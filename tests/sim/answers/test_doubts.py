@@ -72,7 +72,7 @@ def test_a_tear_on_the_other_side_than_all_others_is_asked_about(log):
         append_round(log, NewRound((torn(-0.75), torn(-0.75))))
     found = doubt(log, torn(0.75), torn(0.75))
     assert found is not None
-    assert "Left and right the way round they were seen?" in found.question
+    assert "Are left and right the right way round?" in found.question
     assert found.other is not None
     assert found.other.observations == (torn(-0.75), torn(-0.75))
     assert doubt(log, torn(-0.7), torn(-0.75)) is None
@@ -83,7 +83,7 @@ def test_a_move_that_the_shots_contradict_is_asked_about(log):
     seen = (torn(-0.5, 0.25), torn(-0.5, 0.25), torn(-0.5, 0.25))
     found = doubt(log, *seen, move=BowSetting(4 * STEP))
     assert found is not None
-    assert found.question.startswith("Did the rest go the way that was typed?")
+    assert found.question.startswith("Did the rest go the way you typed?")
     assert (found.as_typed, found.meant) == ("rest right 1/8 in", "rest left 1/8 in")
     assert found.other is not None
     assert found.other.move == BowSetting(-4 * STEP)

@@ -14,6 +14,7 @@ INCH = 0.0254
     ("move", "changed", "words"),
     [
         ((0.0, INCH / 32.0), {}, "rest up 1/32 in"),
+        ((0.0, 3.0 * (INCH / 32.0) - INCH / 16.0), {}, "rest up 1/32 in"),  # a sum's last digits
         ((-INCH / 16.0, 0.0), {"yaw": None}, "rest left 1/16 in"),
         (
             (0.0, 0.0),

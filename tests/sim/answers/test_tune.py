@@ -113,7 +113,7 @@ def test_a_look_says_what_to_check_and_what_to_type(tmp_path, log):
     told = vireton.tune(path)
     assert told.advice.verdict == "look"
     said = " ".join(told.words(US))
-    assert "the move that began round 2 went the other way" in said
+    assert "the rest went the other way in round 2" in said
     assert "Check: measure where the rest stands now" in said
     assert "vireton record log.toml --looked 'reversed 2 yes'" in said
     append_round(path, NewRound((Looked("reversed", 2, True),)), "us")

@@ -136,13 +136,13 @@ def test_putting_back_again_goes_on_to_the_change_before(log):
     assert put_back(log)[1].number == 2
     done, was = put_back(log)
     assert (was.number, done.setting) == (1, BowSetting())
-    with pytest.raises(LogError, match="nothing was changed yet that could be put back"):
+    with pytest.raises(LogError, match="nothing was changed yet that can be put back"):
         put_back(log)
 
 
 def test_a_new_string_is_nothing_to_put_back(log):
     append_round(log, NewRound(changes=(Change("new string"),)))
-    with pytest.raises(LogError, match="string renewed: that is nothing to put back"):
+    with pytest.raises(LogError, match="string renewed: that cannot be put back"):
         put_back(log)
 
 

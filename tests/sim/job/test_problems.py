@@ -95,8 +95,8 @@ def problems(text: str) -> list[str]:
         ),
         (
             HEAD + "[[round]]\n[[round]]\nundoes = 1\n" + TEAR,
-            "log.toml, line 5: round 2, undoes: a round that takes one back sees nothing: write "
-            "what was seen in a round of its own",
+            "log.toml, line 5: round 2, undoes: a round that takes one back holds no shots: write "
+            "them in a round of their own",
         ),
         (
             HEAD + '[[round]]\nrest_up = "1/32 in"\n[[round]]\nundoes = 1\n',

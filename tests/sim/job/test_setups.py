@@ -105,7 +105,7 @@ def test_a_changed_bow_keeps_earlier_rounds_a_wrong_number_does_not(log, setup_f
     assert [weight(log, one.version) for one in read_log(log).rounds.all] == pytest.approx([60, 58])
     edited(setup_file, 'draw_weight = "58 lbf"', 'draw_weight = "59 lbf"')
     new, said = with_edit(NewRound((TEAR,)), edit_of(log), "corrected")
-    assert (new.changes, "all rounds are read" in said) == ((), True)
+    assert (new.changes, "All rounds are read" in said) == ((), True)
     append_round(log, new)
     assert [weight(log, one.version) for one in read_log(log).rounds.all] == pytest.approx([59] * 3)
 
@@ -150,7 +150,7 @@ def test_a_measurement_is_no_change_of_the_bow(log, setup_file):
     assert edit.of_bow == []
     kept, said = with_edit(NewRound((TEAR,)), edit, "changed")
     assert kept.changes == ()
-    assert "all rounds are read" in said
+    assert "All rounds are read" in said
     assert "measured.string_mass nothing → 9 g" in said
     append_round(log, kept)
     job = read_log(log)

@@ -301,7 +301,7 @@ def test_undo_again_takes_back_the_round_before(log: Path) -> None:
     assert [one.undoes for one in undone] == [3, 2, 1]
     assert [one.setting.rest_right for one in undone] == [2 * STEP, STEP, 0.0]
     before = log.read_bytes()
-    with pytest.raises(LogError, match="no round is left to undo"):
+    with pytest.raises(LogError, match="there is no round left to take back"):
         withdraw_last(log)
     assert log.read_bytes() == before
 

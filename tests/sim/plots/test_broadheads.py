@@ -62,4 +62,4 @@ def test_a_side_that_stays_at_zero_is_left_out_and_named():
     figure = broadhead_figure(curve(separation=apart), system="us", title="a bow", band="all")
     assert len(figure.axes) == 2
     words = " ".join(text.get_text() for text in figure.texts)
-    assert "all is 0 there: sideways, as this bow shoots them." in words
+    assert "nothing leaves 0 at its scale: sideways, as this bow shoots them." in words

@@ -150,7 +150,7 @@ def test_a_direction_in_which_nothing_moves_is_left_out_and_named(words, assert_
     straight.move_to(0.1)
     for artist in straight.figure.findobj():
         artist.set_animated(False)
-    assert "all is 0 there: sideways." in words(straight.figure)
+    assert "nothing leaves 0 at its scale: sideways." in words(straight.figure)
     assert "from behind" in words(straight.figure)
     assert_legible(straight.figure)
 

@@ -245,8 +245,8 @@ def test_an_unknown_system_is_refused(move):
 
 
 def gone(figure):
-    (note,) = [t.get_text() for t in figure.texts if "all is 0" in t.get_text()]
-    return note.replace("\n", " ").split("there: ")[1]
+    (note,) = [t.get_text() for t in figure.texts if "nothing leaves 0" in t.get_text()]
+    return note.replace("\n", " ").split("scale: ")[1]
 
 
 def test_a_move_up_alone_draws_one_column_over_the_whole_width(move, assert_legible):
@@ -281,3 +281,14 @@ def test_the_edges_of_two_bands_differ_without_color(move):
     for axes in drawn([move("up"), move("down", -0.01)]).axes:
         dashes = [{str(edge._dash_pattern) for edge in edge_lines(axes, i)} for i in (0, 1)]
         assert all(len(one) == 1 for one in dashes) and dashes[0] != dashes[1]
+
+
+def test_a_panel_that_is_flat_on_its_rows_scale_is_left_out(move):
+    # 0.4 mm at 20 m, of 4 cm: an inch or so of a yard-high panel
+    one = move(right=0.0, up=0.04, sideways_open=False)
+    share = one.distance / 20.0
+    s = one.fletched
+    hair = ShiftBand(4e-4 * share, s.up, 3e-4 * share, 5e-4 * share, s.up_low, s.up_high)
+    figure = drawn([RestCurve(one.label, one.distance, hair, one.bare, one.separation, False)])
+    assert gone(figure).split(",")[0].startswith("fletched shift sideways")
+    assert figure.axes[0].get_title(loc="left") == "UP AND DOWN"

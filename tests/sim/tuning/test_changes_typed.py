@@ -70,8 +70,8 @@ def test_as_it_is_typed(text, change):
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("", "begins with nothing that can be changed"),
-        ("wobble 1 turn", "begins with nothing that can be changed"),
+        ("", "begin with what was changed"),
+        ("wobble 1 turn", "begin with what was changed"),
         ("cam spacer up 1/32 in", "takes no way up or down; it takes right or left"),
         ("peep right 1/4 in", "takes no way right or left; it takes up or down"),
         ("new string left 1/8 in", "takes no way right or left$"),

@@ -15,10 +15,10 @@ MISHAPS: tuple[Mishap, ...] = get_args(Mishap)
 
 _WORDS: dict[Mishap, str] = {
     "contact": "something touches the arrow",
-    "reversed": "the move that began round {round} went the other way",
-    "slipped": "the rest did not hold the move that began round {round}",
-    "swapped": "left and right are changed over in round {round}",
-    "decimal": "a number is ten times off in round {round}",
+    "reversed": "the rest went the other way in round {round}",
+    "slipped": "the rest slipped after its move in round {round}",
+    "swapped": "left and right were mixed up in round {round}",
+    "decimal": "a number in round {round} is ten times off",
     "changed": "something else changed before round {round}",
 }
 _SO = {"yes": True, "no": False}
@@ -84,6 +84,6 @@ def parse_looked(text: str, where: str = "") -> Looked:
             return Looked(words[0], number, _SO[words[2]])
     raise problem(
         where,
-        f"{as_typed(text)} is no look; write what, which round, and yes or no, like "
+        f"{as_typed(text)}: write what you looked at, which round, and yes or no, like "
         f'"reversed 3 no". What: {", ".join(MISHAPS)}',
     )

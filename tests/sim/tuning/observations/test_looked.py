@@ -30,15 +30,13 @@ def test_as_it_is_typed(text, one):
     "text", ["", "reversed no", "bent 3 no", "slipped 0 yes", "slipped 3 maybe"]
 )
 def test_what_is_no_look(text):
-    with pytest.raises(InputProblem, match="is no look; write what, which round"):
+    with pytest.raises(InputProblem, match=": write what you looked at, which round"):
         parse_looked(text, "--looked")
 
 
 def test_words_and_json():
     one = Looked("slipped", 4, True)
-    assert one.words("us") == (
-        "looked whether the rest did not hold the move that began round 4: yes"
-    )
+    assert one.words("us") == ("looked whether the rest slipped after its move in round 4: yes")
     assert one.to_dict() == {"into": "slipped", "round": 4, "found": True}
     assert one.measurement(1.0) is None
     assert mishap_words("contact", 0) == "something touches the arrow"

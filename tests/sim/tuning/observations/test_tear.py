@@ -45,6 +45,7 @@ def test_tail_left_is_left_to_the_last_bit() -> None:
     [
         ("left 0.1", '"left 0.1" has no unit; write "0.1 in"'),
         ("left 1", '"left 1" has no unit; write "1 in", "1/32 in" or "1 mm"'),
+        ("left 4", '"left 4" has no unit; write "1/8 in" or "4 mm"'),
         ("left 1/23", '"left 1/23" has no unit; write "1/23 in"'),
         ("left -1/16 in", '"left -1/16 in" has a side and a minus sign; name the side only'),
         ("−1/16 in right", "has a side and a minus sign"),
