@@ -340,7 +340,9 @@ _AFTER: tuple[tuple[str, Any, Any], ...] = (
         "undo",
         Annotated[
             bool,
-            typer.Option("--undo", help="Take the last round back: typed wrong. None is erased."),
+            typer.Option(
+                "--undo", help="Take the last round back, typed wrong; it stays in the file."
+            ),
         ],
         False,
     ),

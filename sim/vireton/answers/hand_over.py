@@ -249,3 +249,14 @@ def marks_words(found: HandOver, display: Display) -> list[str]:
         f"Marks below the {first} pin, worked out for {found.radius / INCH:.0f} in from peep to "
         f"pin: {gaps}. Shoot them in"
     ]
+
+
+def uncured_lines(tuned: "Tuned") -> tuple[str, ...]:
+    """What was found and is not cured: what was shot with it does not count."""
+    from vireton.tuning.observations.found import CURES
+
+    finding = tuned.turn.finding
+    if finding is None:
+        return ()
+    place = f" ({finding.where})" if finding.where else ""
+    return (f"Still open: {finding.what}. {CURES[finding.what]}{place}.",)

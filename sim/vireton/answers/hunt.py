@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
+from vireton.answers.hunt_groups import Stays, farthest_inside
 from vireton.answers.kinds import DISTANCES, BowSource, One, Several
 from vireton.answers.question import Progress, Question, asked, function_of, in_silence
 from vireton.answers.table import Column, Part, Span
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from vireton.uncertain import Banded
 
 _SLOPES = "-30,-15,15,30 deg"
-#: Share of the arrows that a circle has to hold.
-INSIDE = 0.9
 #: Distances, up to the card's last, at which arrows are counted; and arrows a distance.
 _STEPS, _ARROWS = 10, 4096
 #: What a group near the bow shows already; gusts and speed it hardly shows.
@@ -189,10 +188,20 @@ class PlanHunt(Question):
 
     @cached_property
     def warnings(self) -> tuple[str, ...]:
-        """Those of the bow, and of its own broadhead."""
-        if self.aiming is None or not self.has_broadhead:
-            return super().warnings
-        return self.aiming.warnings
+        """Those of the bow and its own broadhead, and what its job says is to be put right."""
+        own = self.aiming.warnings if self.aiming and self.has_broadhead else super().warnings
+        return (*own, *self._of_the_job)
+
+    @property
+    def _of_the_job(self) -> tuple[str, ...]:
+        from vireton.answers.hand_over import uncured_lines
+        from vireton.job.visits import unsafe_lines, visits_of
+        from vireton.setup import Setup
+
+        if isinstance(self.bow, Setup):
+            return ()
+        found = () if self.tuned is None else uncured_lines(self.tuned)
+        return (*unsafe_lines(self.bow, visits_of(self.bow)[-1]), *found)
 
     def answer(self, progress: Progress = in_silence) -> "HuntingCard":
         """Ask every question of the card. Raises InputProblem where one has no answer."""
@@ -216,44 +225,6 @@ class PlanHunt(Question):
             here, one = farthest_inside(where, counted.nominal), self.shooter
             far = Span(here, here * one.sd / one.high, here * one.sd / one.low)
         return Stays(circle, far, float(where[-1]))
-
-
-def farthest_inside(distance: Any, hits: Any) -> float:
-    """Where the share of ``hits`` (n,) at ``distance`` (n,) m falls to :data:`INSIDE`, m.
-
-    inf where it does not. A group that grows with the distance has hits of 1 − exp(−c ÷ d²), so
-    1 ÷ √−ln(1 − hits) is a straight line, in which is read between two distances.
-    """
-    import numpy as np
-
-    width = 1.0 / np.sqrt(-np.log1p(-np.clip(hits, 1e-9, 1.0 - 1e-12)))
-    wanted = 1.0 / np.sqrt(-np.log1p(-INSIDE))
-    if width[-1] <= wanted:
-        return float("inf")
-    grown = np.maximum.accumulate([0.0, *width])
-    return float(np.interp(wanted, grown, [0.0, *distance]))
-
-
-@dataclass(frozen=True)
-class Stays:
-    """The ``circle``, diameter in m, and how far out it holds 9 of 10 arrows, m.
-
-    inf for beyond ``looked``, the last distance that was looked at.
-    """
-
-    circle: float
-    far: Span
-    looked: float
-
-    @property
-    def capped(self) -> Span:
-        """The same, no farther than was looked."""
-        return Span(*(min(one, self.looked) for one in self.far))
-
-    @property
-    def goes_on(self) -> bool:
-        """Whether it holds them at the last distance too."""
-        return self.far.nominal > self.looked
 
 
 @dataclass(frozen=True, repr=False)

@@ -14,7 +14,8 @@ from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.spelling import tidy
 
 if TYPE_CHECKING:
-    from vireton.answers.hunt import HuntingCard, Stays
+    from vireton.answers.hunt import HuntingCard
+    from vireton.answers.hunt_groups import Stays
     from vireton.setup import Setup
 
 #: Who decides; said once on every card.

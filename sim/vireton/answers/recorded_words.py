@@ -126,7 +126,7 @@ def several_words(tuned: "Tuned", display: Display) -> list[str]:
     only = replace(last, changes=() if moved else last.changes[:1])
     alone = width(tuner.turn([*counting[:-1], only]))
     together = width(tuned.turn)
-    name = "the rest move" if moved else last.changes[0].kind.words
+    name = "the rest move" if moved else "one of them"
     both, one = length(together, display), length(alone, display)
     said = (
         f"Round {last.number} changed {len(last.changes) + moved} things at once, so nobody can "
@@ -135,5 +135,5 @@ def several_words(tuned: "Tuned", display: Display) -> list[str]:
     if both == one:
         return [said]
     return [
-        f"{said}. What is left at 20 yd is known to {both}; after {name} alone it would be {one}"
+        f"{said}. What is left at 20 yd is known to {both}; with {name} alone it would be {one}"
     ]

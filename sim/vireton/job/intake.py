@@ -154,7 +154,7 @@ MEASURES: dict[str, Measure] = {
         _SHORT,
         "Which, how many, how long, how heavy",
         ("arrow",),
-        "other arrows answer another way",
+        "other arrows answer differently",
     ),
     "sight": Measure("sight", _SHORT, "Where it stands", (), "the group follows it"),
 }

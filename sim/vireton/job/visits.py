@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from vireton.job.intake import MEASURES, Paperwork, measure_si
+from vireton.job.intake import MEASURES, SAFETY, Paperwork, measure_si
 from vireton.job.read import TuningLog
+from vireton.tuning.rounds import Round
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,27 @@ def visits_of(log: TuningLog) -> list[Visit]:
         date = opened.date if begin else log.intake.date or opened.date
         found.append(Visit(begin, end - 1, complaint, date, received, left))
     return found
+
+
+def rounds_of(log: TuningLog, visit: Visit) -> list[Round]:
+    """Those of a visit that count."""
+    numbers = {one.number for one in log.rounds.all[visit.first : visit.last + 1]}
+    return [one for one in log.rounds.counting if one.number in numbers]
+
+
+def unsafe_lines(log: TuningLog, visit: Visit) -> tuple[str, ...]:
+    """What the look-over did not pass, by the last look at each."""
+    seen: dict[str, str] = {}
+    counting = {one.number for one in rounds_of(log, visit)}
+    for one, paper in zip(log.rounds.all, log.paperwork, strict=False):
+        if one.number in counting:
+            seen |= {key: paper.not_fine.get(key, "") for key in paper.look_over}
+    said = "; ".join(
+        f"{SAFETY[key].partition(':')[0].lower()} {text}" for key, text in seen.items() if text
+    )
+    if not said:
+        return ()
+    return (f"A qualified technician puts this right before anybody draws this bow: {said}.",)
 
 
 @dataclass(frozen=True)

@@ -4,17 +4,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vireton.answers.hand_over import HandOver, hand_over, reset_words
-from vireton.answers.tune import Tune, Tuned
+from vireton.answers.hand_over import HandOver, hand_over, reset_words, uncured_lines
+from vireton.answers.tune import Tune
 from vireton.answers.walkback import verdict_of
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.job import TuningLog
 from vireton.job.setups import BY_THE_FILE
-from vireton.job.visits import visits_of
-from vireton.report.card_work import Measured, again_words, done_lines, measured_rows, unsafe_lines
+from vireton.job.visits import unsafe_lines, visits_of
+from vireton.report.card_work import Measured, again_words, done_lines, measured_rows
 from vireton.setup import Setup
 from vireton.tuning.observations import Group, WalkbackPoint
-from vireton.tuning.observations.found import CURES
 from vireton.tuning.outlook import Left
 from vireton.units.display import BENCH, MASS, Display, digits_for
 from vireton.units.move_names import HOLE_SIDES
@@ -93,7 +92,7 @@ def card_of(question: Tune, display: Display) -> Card:
         dangers=question.warnings,
         warnings=(
             *unsafe_lines(log, visit),
-            *(_uncured(end.tuned) if end is not None else ()),
+            *(uncured_lines(end.tuned) if end is not None else ()),
         ),
         measured=measured_rows(log, visit),
         arrow=_arrow(question, setup, display),
@@ -117,15 +116,6 @@ def _date_out(log: TuningLog) -> str:
     return next(
         date for one, date in zip(log.rounds.all, log.dates, strict=True) if one.number == last
     )
-
-
-def _uncured(tuned: Tuned) -> tuple[str, ...]:
-    """What was found and is not cured: what was shot with it does not count."""
-    finding = tuned.turn.finding
-    if finding is None:
-        return ()
-    place = f" ({finding.where})" if finding.where else ""
-    return (f"Still open: {finding.what}. {CURES[finding.what]}{place}.",)
 
 
 def _arrow(question: Tune, setup: Setup, display: Display) -> tuple[tuple[str, str], ...]:

@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 from vireton.bow.setting import AT_START
 from vireton.job import TuningLog
-from vireton.job.intake import MEASURES, SAFETY
-from vireton.job.visits import Visit, is_same
+from vireton.job.intake import MEASURES
+from vireton.job.visits import Visit, is_same, rounds_of
 from vireton.tuning.changes import Change
 from vireton.tuning.observations import Observation
 from vireton.tuning.observations.found import Found
-from vireton.tuning.rounds import Round
 from vireton.units.move_names import MOVE_SIDES, sides
 from vireton.units.spelling import tidy
 from vireton.units.text import UnitSystem, capital
@@ -36,11 +35,6 @@ class Measured:
     is_old: bool = False
 
 
-def _rounds(log: TuningLog, visit: Visit) -> list[Round]:
-    numbers = {one.number for one in log.rounds.all[visit.first : visit.last + 1]}
-    return [one for one in log.rounds.counting if one.number in numbers]
-
-
 def measured_rows(log: TuningLog, visit: Visit) -> tuple[Measured, ...]:
     """As received and as left, in the order of the sheet; nothing that was not measured.
 
@@ -52,7 +46,7 @@ def measured_rows(log: TuningLog, visit: Visit) -> tuple[Measured, ...]:
     left: dict[str, str] = {}
     old: set[str] = set()
     is_touched = False
-    for one in _rounds(log, visit):
+    for one in rounds_of(log, visit):
         is_touched |= bool(one.changes) or one.setting != setting
         setting = one.setting
         if any(change.what in _MOVES_MEASURES for change in one.changes):
@@ -76,25 +70,10 @@ def measured_rows(log: TuningLog, visit: Visit) -> tuple[Measured, ...]:
     )
 
 
-def unsafe_lines(log: TuningLog, visit: Visit) -> tuple[str, ...]:
-    """What the look-over did not pass, by the last look at each."""
-    seen: dict[str, str] = {}
-    counting = {one.number for one in _rounds(log, visit)}
-    for one, paper in zip(log.rounds.all, log.paperwork, strict=False):
-        if one.number in counting:
-            seen |= {key: paper.not_fine.get(key, "") for key in paper.look_over}
-    said = "; ".join(
-        f"{SAFETY[key].partition(':')[0].lower()} {text}" for key, text in seen.items() if text
-    )
-    if not said:
-        return ()
-    return (f"A qualified technician puts this right before anybody draws this bow: {said}.",)
-
-
 def done_lines(log: TuningLog, visit: Visit, units: UnitSystem) -> tuple[str, ...]:
     """The rest's and the nocking point's move in all, then changes and findings in their order."""
     lines = _moved(log, visit, units)
-    for one in _rounds(log, visit):
+    for one in rounds_of(log, visit):
         what = [_change_words(change, units) for change in one.changes]
         if one.puts_back is not None and what:
             lines.append(f"Put back: {'; '.join(what)}")
@@ -107,7 +86,7 @@ def done_lines(log: TuningLog, visit: Visit, units: UnitSystem) -> tuple[str, ..
 def _moved(log: TuningLog, visit: Visit, units: UnitSystem) -> list[str]:
     """In all; that it stands again where it was, where it was moved there and back."""
     before = log.rounds.all[visit.first - 1].setting if visit.first else AT_START
-    rounds = _rounds(log, visit)
+    rounds = rounds_of(log, visit)
     if not rounds:
         return []
     move = before.move_to(rounds[-1].setting)
@@ -151,7 +130,7 @@ def again_words(log: TuningLog, visit: Visit) -> str:
     fresh = [
         name
         for what, name in _SETTLES.items()
-        if any(change.what == what for one in _rounds(log, visit) for change in one.changes)
+        if any(change.what == what for one in rounds_of(log, visit) for change in one.changes)
     ]
     if fresh:
         return (

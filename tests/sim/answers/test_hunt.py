@@ -2,14 +2,12 @@
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
 import vireton
 from hunting import FAR, card_of, job_of
-from vireton.answers.hunt import INSIDE, PlanHunt, Stays, farthest_inside
-from vireton.answers.table import Span
-from vireton.units.numbers import INCH, YARD
+from vireton.answers.hunt import PlanHunt
+from vireton.answers.hunt_groups import INSIDE
 
 CLOSE = {"rel": 1e-9, "abs": 1e-12}
 
@@ -162,25 +160,6 @@ def test_its_own_broadhead_warns_and_the_stand_in_does_not(examples):
         vireton.plan_hunt(own, distances="20 yd", draws=8)
 
 
-@pytest.mark.parametrize("sd", [1.0, 2.5])
-def test_where_the_arrows_leave_a_circle(sd):
-    """Round groups that grow with the distance: 1 − exp(−r² ÷ 2σ²) are inside r (any text)."""
-    where = np.linspace(6, 60, 10) * YARD
-    sigma = sd * INCH * where / (20 * YARD)
-    hits = -np.expm1(-((3 * INCH) ** 2) / (2.0 * sigma**2))
-    wanted = 3.0 / (sd * np.sqrt(2.0 * np.log(10.0))) * 20 * YARD
-    assert farthest_inside(where, hits) == pytest.approx(wanted, rel=1e-6)
-
-
-def test_arrows_that_never_leave_it_and_never_are_in_it():
-    where = np.array([10.0, 20.0])
-    assert farthest_inside(where, np.array([1.0, 0.95])) == np.inf
-    assert farthest_inside(where, np.array([0.0, 0.0])) < 0.01
-    far = Stays(0.15, Span(np.inf, 15.0, np.inf), 20.0)
-    assert far.goes_on
-    assert tuple(far.capped) == (20.0, 15.0, 20.0)
-
-
 @pytest.mark.parametrize(
     ("given", "says"),
     [
@@ -192,3 +171,19 @@ def test_arrows_that_never_leave_it_and_never_are_in_it():
 def test_what_cannot_be_is_refused(given, says, examples):
     with pytest.raises(vireton.InputProblem, match=says):
         card_of(examples / "mill_bow.toml", **given)
+
+
+def test_what_the_look_over_did_not_pass_and_what_is_not_cured_is_said_first(examples, tmp_path):
+    def failed(text):
+        return (
+            text + '\n[[round]]\nnumber = 5\ndate = 2026-04-13\nrest_right = "-3/32 in"\n'
+            'rest_up = "0 in"\n[round.look_over]\nstrings = "frayed at the cam"\n'
+            '[[round.found]]\nwhat = "contact"\n'
+        )
+
+    with pytest.warns(vireton.Caution) as said:
+        card = card_of(job_of(examples, tmp_path, changed=failed), distances="20 yd")
+    told = [str(one.message) for one in said]
+    assert told == card.to_dict()["warnings"]
+    assert "before anybody draws this bow" in told[0] and "frayed at the cam" in told[0]
+    assert told[1].startswith("Still open: contact")

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from hunting import card_of, job_of
-from vireton.answers.hunt import Stays
+from vireton.answers.hunt_groups import Stays
 from vireton.answers.hunt_words import stays_words
 from vireton.answers.table import Grid, Span
 from vireton.units.display import METRIC, US

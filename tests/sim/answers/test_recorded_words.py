@@ -70,7 +70,7 @@ def test_two_changes_at_once_are_told_what_one_would_have_said(log):
     both = said(log, torn(-0.25), move=BowSetting(STEP), changes=(Change("cam spacer"),))
     (line,) = (one for one in both if "changed 2 things" in one)
     assert line.startswith("Round 3 changed 2 things at once, so nobody can say which one did it")
-    assert "after the rest move alone it would be" in line
+    assert "with the rest move alone it would be" in line
 
 
 def test_without_anything_seen_nothing_is_compared(log):

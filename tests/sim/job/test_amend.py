@@ -142,7 +142,7 @@ def test_putting_back_again_goes_on_to_the_change_before(log):
 
 def test_a_new_string_is_nothing_to_put_back(log):
     append_round(log, NewRound(changes=(Change("new string"),)))
-    with pytest.raises(LogError, match="string renewed: that cannot be put back"):
+    with pytest.raises(LogError, match="string replaced: that cannot be put back"):
         put_back(log)
 
 

@@ -76,7 +76,7 @@ def test_turns(turns, words):
     ("change", "words"),
     [
         (Change("cam spacer", right=INCH / 32), "cam spacer moved: right 1/32 in"),
-        (Change("new string"), "string renewed"),
+        (Change("new string"), "string replaced"),
         (
             Change("draw weight", turns=-1.0, sets=(("bow.draw_weight", "58 lb"),)),
             "draw weight changed: 1 turn out, 58 lb",
