@@ -33,7 +33,7 @@ PICTURES = {
 }
 LESSONS = sorted((ROOT / "examples" / "classroom").glob("[0-9]*.md"))
 WIDEST, COLORS = 900, 64  # pixels and colors of a lesson's picture
-EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:[^`]*?\n)?)```$", flags=re.MULTILINE)
+EXAMPLE = re.compile(r"^```\n\$ (vireton .*)\n((?:(?!```).*\n)*)```$", flags=re.MULTILINE)
 
 
 def _fresh(match: re.Match[str], folder: Path) -> str:

@@ -116,7 +116,7 @@ def _widened(cells: Cells, widths: list[int], room: int) -> list[int]:
 
 
 def pieces(cells: Cells, room: int) -> list[Cells]:
-    """The table, or several with some equal numbers of its columns and its first, that each fit."""
+    """The table, or several as wide as each other that fit, each with its first column."""
     others = range(1, len(cells.grid.heads))
     if widths_of(cells, room) or not others:
         return [cells]

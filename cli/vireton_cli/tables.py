@@ -21,7 +21,8 @@ from vireton_cli.terminal import piped_width
 T = TypeVar("T")
 
 #: The space between a number and its unit, where no line ends.
-_UNIT = re.compile(r"(?<=[0-9]) (?=(?:%|in|ft|yd|m|cm|mm|fps|gr|lb|mph|J|N|g)(?:[^A-Za-z]|$))")
+_UNITS = "%|in|ft|yd|m|cm|mm|fps|gr|lb|mph|rad/s|rev/s|minutes|J|N|g"
+_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{_UNITS})(?:[^A-Za-z]|$))")
 _PATIENCE = 1.0  # s before a bar is shown
 
 

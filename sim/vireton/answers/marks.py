@@ -29,6 +29,7 @@ _SURE = 1e-6  # m
 _PLOT_POINTS = 60
 #: A number still this share as wide as before was not told by the marks (our choice).
 _UNTOLD = 0.85
+_OF_THE_DRAG = " % of the model's drag"
 _LIKE = "20yd=1.20in"
 _CLICKS = re.compile(r"^(?P<count>[+-]?\s*[0-9]*\.?[0-9]+)\s*(?:clicks?)?$", re.IGNORECASE)
 _ON_BAR = One(Quantity("length", "-20 in", "40 in", "1.20 in"))
@@ -439,8 +440,8 @@ class SightMarks(Answer[FindMarks]):
                 "trust the brackets"
             )
         lines.append(
-            f"the marks go with {_known(speed, display.speed_size, f' {display.speed}')} and a "
-            f"drag {_known(drag, 0.01, ' % of the model')}, a drag coefficient of "
+            f"the marks go with {_known(speed, display.speed_size, f' {display.speed}')} and "
+            f"{_known(drag, 0.01, _OF_THE_DRAG)}, a drag coefficient of "
             f"{self.drag_coefficient:.1f} ({low:.1f} to {high:.1f})"
         )
         return lines

@@ -90,8 +90,9 @@ class CheckRules(shot.OneBow):
         if not self.setup.rules:
             raise InputProblem(
                 f"{named(self.setup.path or self.setup.name)}: there are no [[rules]] to compare "
-                'with. Write some at the end of the file: [[rules]], name = "…", place = "…", date '
-                '= "…" and a limit such as least_energy = "40 ft·lbf". `vireton new --template` '
+                'with. Write some at the end of the file: [[rules]], name = "large game", place = '
+                '"my county", date = "1 September 2026" and a limit such as least_energy = '
+                '"40 ft·lbf". `vireton new --template` '
                 "explains them"
             )
         speeds = self.setup.uncertainty["arrow_speed"]
