@@ -6,10 +6,12 @@ The tests demand that page and command agree; this is how to make them agree aga
 a change that is meant. An output that a page cuts short with a line ``…`` stays that long.
 """
 
+import os
 import re
 import shlex
 import shutil
 import subprocess
+import sys
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -43,6 +45,7 @@ def _fresh(match: re.Match[str], folder: Path) -> str:
         text=True,
         check=True,
         encoding="utf-8",
+        env={name: value for name, value in os.environ.items() if name != "COLUMNS"},
     )
     lines = [line.rstrip() for line in done.stdout.rstrip().splitlines()]
     before = match[2].splitlines()
@@ -88,4 +91,5 @@ for name, command in PICTURES.items():
     subprocess.run(
         [*shlex.split(command), "--plot", picture], cwd=ROOT, check=True, capture_output=True
     )
+subprocess.run([sys.executable, ROOT / "examples" / "classroom" / "worksheets.py"], check=True)
 REFERENCE.write_text(reference(), encoding="utf-8")

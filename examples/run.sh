@@ -18,6 +18,8 @@ vireton marks mill_bow.toml --radius 33in --shot 20yd=1.20in --shot 60yd=1.97in 
 vireton rules orchard_bow.toml
 vireton broadhead mill_broadhead.toml --distances "20,40 yd" --plot "$out/broadhead.png"
 vireton scatter mill_bow.toml --aim "3/4 in at 20 yd" --arrows 1024 --draws 16 --plot "$out/scatter.png"
+vireton hunt mill_broadhead.toml -o "$out/hunt.html"
+vireton hunt mill_log.toml --units metric --json > "$out/hunt.json"
 vireton tune mill_log.toml --plot "$out/tune.png"
 vireton walkback mill_log.toml --plot "$out/walkback.png"
 vireton report mill_log.toml -o "$out/mill.html"

@@ -86,7 +86,7 @@ def animate(
 ) -> None:
     """Film the fletched arrow beside the bare shaft, in slow motion and with enlarged angles.
 
-    One bow as plausible as yours and no bands: a picture to teach from, not advice. An .mp4 needs
+    One bow that could be yours, without bands: a picture to teach from, not advice. An .mp4 needs
     the program ffmpeg.
     """
     from vireton.files.whole import is_there
@@ -119,7 +119,8 @@ def animate(
     true_slower = delay * (frames - 1) / lasts
     there = is_there(file)
     is_open = rig.sideways_open(move[0])
-    pictures = _pictures(rig, motions, times, true_slower, units, is_open=is_open)
+    title = _title(film, units)
+    pictures = _pictures(rig, motions, times, true_slower, units, title, is_open=is_open)
     size = save_film(pictures, delay, file)
     if as_json:
         told: dict[str, Any] = {
@@ -131,6 +132,7 @@ def animate(
             "slower": true_slower,
             "angles_enlarged": enlargement(motions),
             "arrows": [one.label for one in motions],
+            "title": title,
         }
         typer.echo(json.dumps(told, indent=2))
     else:
@@ -142,6 +144,15 @@ def animate(
             f"{enlargement(motions)} times too large"
         )
         say(console(), [options.wrote(file, there), films, SHOOTING_BARE])
+
+
+def _title(film: Film, units: UnitChoice) -> str:
+    """The bow, its arrow, and what the film shows of them."""
+    from vireton.answers.shot_words import shot_words
+    from vireton.units.display import display
+
+    shown = shot_words(film.right, film.up, film.changed, display(units.value), "rest where it is")
+    return f"{film.rig.bow.name}, {film.rig.fletched.parts.name}: {shown}"
 
 
 def _motions(rig: "Rig", far: float, move: tuple[float, float]) -> "list[Motion]":
@@ -180,6 +191,7 @@ def _pictures(
     times: "FloatArray",
     slower: float,
     units: UnitChoice,
+    title: str,
     *,
     is_open: bool,
 ) -> "Iterator[Frame]":
@@ -188,14 +200,14 @@ def _pictures(
     from vireton.units.display import OPEN
     from vireton_cli.tables import with_progress
 
-    notes = ["One plausible bow, drawn by a model: to teach from, not advice."]
+    notes = ["One bow drawn by a model: to teach from, not advice."]
     if is_open:
         notes[0] += f" {OPEN} Sideways its direction is open: only this bow can tell."
     return film(
         motions,
         with_progress(times, "drawing"),
         system=units.value,
-        title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+        title=title,
         slower=slower,
         reference="bore line" if rig.sight.sight_in is None else "line of sight",
         notes=[*notes, SHOOTING_BARE],

@@ -8,22 +8,26 @@ from typing import Annotated, Any
 
 import typer
 
-from vireton.answers.kinds import File, Flag, LogSource, Repeated, SetupSources, Whole
+from vireton.answers.kinds import File, Flag, Repeated, SetupSources, Whole
 from vireton.answers.question import Asked, Question, about, option_of
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
 
 
-def command_of(question: type[Question], *, draws_pictures: bool = True) -> Callable[..., None]:
+def command_of(
+    question: type[Question], *, draws_pictures: bool = True, writes_sheet: bool = False
+) -> Callable[..., None]:
     """The function that typer calls: its parameters are the question's fields."""
     fields = about(question)
 
     def command(**typed: Any) -> None:
         units, as_json, plot = typed.pop("units"), typed.pop("as_json"), typed.pop("plot", None)
+        sheet = typed.pop("sheet", None)
         options.check_plot(plot)
+        options.check_sheet(sheet)
         names = {name: _spelled(name, one) for name, one in fields.items()}
         read = question.read(typed, spelled=names.__getitem__, system=units.value)
-        show(read, units, as_json=as_json, plot=plot)
+        show(read, units, as_json=as_json, plot=plot, sheet=sheet)
 
     parameters = [_parameter(name, one) for name, one in fields.items()]
     common: list[tuple[str, Any, Any]] = [
@@ -32,6 +36,8 @@ def command_of(question: type[Question], *, draws_pictures: bool = True) -> Call
     ]
     if draws_pictures:
         common.append(("plot", options.Plot, None))
+    if writes_sheet:
+        common.append(("sheet", options.Sheet, None))
     parameters += [
         inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, annotation=kind, default=usual)
         for name, kind, usual in common
@@ -50,7 +56,14 @@ def _help(question: type[Question]) -> str:
     return "\n\n".join(told).replace("[", r"\[")
 
 
-def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None) -> None:
+def show(
+    read: Question,
+    units: UnitChoice,
+    *,
+    as_json: bool,
+    plot: Path | None = None,
+    sheet: Path | None = None,
+) -> None:
     """Ask, and print what was found. Warnings come first, on stderr."""
     from vireton.units.display import display
     from vireton_cli.shooting import say_if_first_run, warn
@@ -66,6 +79,11 @@ def show(read: Question, units: UnitChoice, *, as_json: bool, plot: Path | None)
         from vireton.plots import save
 
         save(found.figure(units.value), plot)
+    if sheet is not None:
+        from vireton.report import save_page
+        from vireton.report.sheet import sheet_of
+
+        save_page(sheet_of(found, display(units.value)), sheet)
     if as_json:
         typer.echo(json.dumps(found.to_dict(), indent=2, allow_nan=False))
     else:
@@ -79,8 +97,8 @@ def _spelled(name: str, one: Asked) -> str:
 def _parameter(name: str, one: Asked) -> inspect.Parameter:
     kind, usual = _typed(one), one.usual
     if isinstance(one.kind, File):
-        label = "JOB" if isinstance(one.kind, LogSource) else "SETUP"
-        metavar = f"{label}..." if isinstance(one.kind, SetupSources) else label
+        several = "..." if isinstance(one.kind, SetupSources) else ""
+        metavar = f"{one.kind.label}{several}"
         info: Any = typer.Argument(metavar=metavar, help=one.help)
         usual = inspect.Parameter.empty
     elif isinstance(one.kind, Whole):

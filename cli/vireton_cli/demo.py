@@ -60,7 +60,7 @@ def demo(
 ) -> None:
     """Open a window with sliders for rest and wind: both arrows answer at once.
 
-    One bow as plausible as yours and no bands: a picture to teach from, not advice. With --json
+    One bow that could be yours, without bands: a picture to teach from, not advice. With --json
     what the sliders stood at when the window was closed is printed.
     """
     from vireton.plots import save
@@ -119,7 +119,7 @@ def _fill(figure: "Figure", rig: "Rig", units: UnitChoice) -> "LiveWindow":
         title=f"{rig.bow.name}, {rig.fletched.parts.name}",
         face=_FACE * far,
         notes=[
-            "One plausible bow and no bands: to teach from, not advice. "
+            "One bow drawn by a model, without bands: to teach from, not advice. "
             f"{OPEN} Sideways the direction of a rest move is open: only this bow can tell.",
             SHOOTING_BARE,
         ],

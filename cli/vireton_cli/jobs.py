@@ -3,16 +3,17 @@
 import json
 import shutil
 import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from vireton.units.problems import InputProblem, named, printable
 from vireton_cli import options
 from vireton_cli.options import UnitChoice
-from vireton_cli.terminal import PIPED_WIDTH, as_argument
+from vireton_cli.terminal import as_argument
 
 if TYPE_CHECKING:
     from vireton.job.folder import JobLine
@@ -25,6 +26,8 @@ _GAPS = ("", "  ", "  ", "  ", " ", " ", "  ", " ")
 _NUMBERS, _FILE = (4, 5), 7
 #: Narrower than this the texts would say nothing: then lines are longer than the terminal.
 _NARROWEST = 72
+#: A pipe's: other programs look for words in the list.
+_PIPED = 110
 _LONGEST_TEXT, _LONGEST_FILE = 48, 20
 
 
@@ -56,6 +59,7 @@ def jobs(
     it is done, and again when the bow comes back. A file that cannot be read stands at the end with
     what is wrong with it.
     """
+    from vireton.answers.jobs import ShopJobs
     from vireton.job.folder import jobs_in, search
 
     if not folder:
@@ -65,7 +69,7 @@ def jobs(
     every = jobs_in(folder)
     found = [one for one in search(every, find or "") if one.is_open or not only_open]
     if as_json:
-        typer.echo(json.dumps(_json(folder, found), indent=2))
+        typer.echo(json.dumps(ShopJobs(folder, tuple(found)).to_dict(), indent=2))
     elif not every:
         typer.echo(f"no jobs in {named(folder)} yet. To begin one:")
         log = as_argument(Path(folder, "mill.toml"))
@@ -74,38 +78,8 @@ def jobs(
     elif not found:
         typer.echo(_nothing(folder, every, find, only_open))
     else:
-        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else PIPED_WIDTH
+        width = shutil.get_terminal_size().columns if sys.stdout.isatty() else _PIPED
         typer.echo("\n".join(_page(found, max(width, _NARROWEST))))
-
-
-def state_of(line: "JobLine") -> str:
-    """``"open"``, ``"done"``, or ``"damaged"`` where nobody knows."""
-    return "damaged" if line.problem else "open" if line.is_open else "done"
-
-
-def _count(jobs: Sequence["JobLine"]) -> dict[str, int]:
-    states = [state_of(one) for one in jobs]
-    return {state: states.count(state) for state in ("open", "done", "damaged")}
-
-
-def _json(folder: str, found: Sequence["JobLine"]) -> dict[str, object]:
-    return {"schema": 1, "folder": folder, **_count(found), "jobs": [*map(_row, found)]}
-
-
-def _row(line: "JobLine") -> dict[str, Any]:
-    known = not line.problem
-    return {
-        "file": line.file,
-        "bow": line.bow,
-        "owner": line.owner or None,
-        "complaint": line.complaint or None,
-        "taken_in": line.taken_in or None,
-        "last_date": line.last_date or None,
-        "rounds": line.rounds if known else None,
-        "visits": line.visits if known else None,
-        "state": state_of(line),
-        "problem": line.problem or None,
-    }
 
 
 def _nothing(folder: str, every: Sequence["JobLine"], find: str | None, only_open: bool) -> str:
@@ -121,8 +95,9 @@ def _nothing(folder: str, every: Sequence["JobLine"], find: str | None, only_ope
 
 
 def _page(found: Sequence["JobLine"], width: int) -> Iterator[str]:
-    count = _count(found)
-    said = [f"{number} {state}" for state, number in count.items() if number or state != "damaged"]
+    count = Counter(one.state for one in found)
+    said = [f"{count[state]} {state}" for state in ("open", "done")]
+    said += [f"{count['damaged']} damaged"] * bool(count["damaged"])
     yield ", ".join(said)
     sound = [one for one in found if not one.problem]
     if sound:
@@ -143,7 +118,7 @@ def _columns(lines: Sequence["JobLine"]) -> list[list[str]]:
         [_shown(one.last_date)[:10] for one in lines],
         [str(one.rounds) for one in lines],
         [str(one.visits) for one in lines],
-        [state_of(one) for one in lines],
+        [one.state for one in lines],
         [_shown(one.file) for one in lines],
     ]
 

@@ -27,6 +27,7 @@ COMMANDS = {
     "compare": "vireton.answers.compare:CompareArrows",
     "holds": "vireton.answers.holds:FindHolds",
     "marks": "vireton.answers.marks:FindMarks",
+    "hunt": "vireton.answers.hunt:PlanHunt",
     "rules": "vireton.answers.rules:CheckRules",
     "measure": "vireton.answers.measure:PlanMeasurements",
     "broadhead": "vireton.answers.broadhead:AimBroadhead",
@@ -38,7 +39,9 @@ COMMANDS = {
     "validate": "vireton_cli.validate",
 }
 
-_DRAW_NOTHING = {"rules", "measure"}
+_DRAW_NOTHING = {"rules", "measure", "hunt"}
+#: Questions whose answer can be a sheet to print.
+_ON_A_SHEET = {"hunt"}
 
 
 def app_of(names: Iterable[str]) -> typer.Typer:
@@ -53,12 +56,22 @@ def app_of(names: Iterable[str]) -> typer.Typer:
         context_settings={"help_option_names": ["-h", "--help"]},
         help="Arrow flight for bow technicians: what a rest move does at every distance, and how "
         "sure that is.",
-        epilog="Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in",
+        epilog=_closing(names),
     )
     app.callback()(_options)
     for name in names:
         _add(app, name)
     return app
+
+
+def _closing(names: Iterable[str]) -> str:
+    """A line that runs, and in full what a terminal says of safety only once in a folder."""
+    example = "Example: vireton new my_bow.toml && vireton rest my_bow.toml --up 1/32in"
+    if names is not COMMANDS:
+        return example
+    from vireton.bow.cautions import STANDING
+
+    return "\n\n".join((example, "Safety first.", *STANDING))
 
 
 def _add(app: typer.Typer, name: str) -> None:
@@ -68,7 +81,9 @@ def _add(app: typer.Typer, name: str) -> None:
         from vireton_cli.asking import command_of
 
         asked = getattr(module, question)
-        command = command_of(asked, draws_pictures=name not in _DRAW_NOTHING)
+        command = command_of(
+            asked, draws_pictures=name not in _DRAW_NOTHING, writes_sheet=name in _ON_A_SHEET
+        )
         app.command(name, epilog=f"Example: {asked.example}")(command)
     else:
         kind = getattr(module, "Repeatable", TyperCommand)

@@ -27,6 +27,12 @@ Plot = Annotated[
     Path | None,
     typer.Option("--plot", metavar="FILE", help="Also draw to FILE (.png, .svg or .pdf)."),
 ]
+Sheet = Annotated[
+    Path | None,
+    typer.Option(
+        "--output", "-o", metavar="PAGE.html", help="Also write it as one sheet to print."
+    ),
+]
 Right = Annotated[
     str | None, typer.Option("--right", metavar="MOVE", help="Rest moved right (minus: left).")
 ]
@@ -64,6 +70,14 @@ PitchRate = Annotated[
 def wrote(file: Path, replaced: bool) -> str:
     """``"wrote flight.gif"``, and whether an older file of that name is gone."""
     return f"wrote {named(file)}" + (", in place of an older one" if replaced else "")
+
+
+def check_sheet(file: Path | None) -> None:
+    """Refuse a sheet's name that cannot be written to, before the long calculation."""
+    if file is not None:
+        from vireton.report import check_target
+
+        check_target(file)
 
 
 def check_plot(file: Path | None) -> None:

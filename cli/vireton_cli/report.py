@@ -93,6 +93,7 @@ def _write_card(
     from dataclasses import asdict
 
     from vireton.answers.tune import Tune
+    from vireton.job import is_job_file
     from vireton.report import save_page
     from vireton.report.card import card_of
     from vireton.report.card_page import card_html
@@ -103,7 +104,7 @@ def _write_card(
         raise InputProblem(
             "--card: a card has its own distances; leave --distances and --tolerance out"
         )
-    if file.exists() and not _is_log(file):
+    if file.exists() and not is_job_file(file):
         raise InputProblem(
             f"--card: {named(file)} is no job. A card is of a job; begin one with vireton record "
             f"JOB --setup {named(file)}"
@@ -129,11 +130,12 @@ def _read(
     file: Path, distances: str | None, tolerance: str, units: UnitChoice
 ) -> "Tune | SetupPage":
     from vireton.answers.tune import Tune
+    from vireton.job import is_job_file
     from vireton.report.setup_page import SetupPage
 
     usual = "20,40,60 yd" if units is UnitChoice.US else "20,40,60 m"
     given = {"distances": usual if distances is None else distances, "tolerance": tolerance}
-    if _is_log(file):
+    if is_job_file(file):
         return Tune.read({"log": file, **given}, spelled=option_name)
     return SetupPage.read({"setup": file, **given}, spelled=option_name)
 
@@ -150,15 +152,3 @@ def _made(question: "Tune | SetupPage", units: UnitChoice) -> "tuple[Page, dict[
     if isinstance(question, Tune):
         return log_page(question, display(units.value), with_progress)
     return setup_page(question, display(units.value), with_progress)
-
-
-def _is_log(file: Path) -> bool:
-    """A log names its setup file or holds rounds, even one that is damaged."""
-    from vireton.job.errors import LOG_FILE
-    from vireton.setup.mistaken import has_log_keys
-
-    try:
-        with file.open("rb") as stream:
-            return has_log_keys(stream.read(LOG_FILE.largest).decode("utf-8", "replace"))
-    except (OSError, ValueError):
-        return False  # the reader of setup files says what is wrong

@@ -1,6 +1,7 @@
 """Tables for people, drawn by rich."""
 
 import errno
+import re
 import sys
 import textwrap
 import threading
@@ -13,10 +14,14 @@ from rich.progress import Progress
 from rich.table import Table
 
 from vireton.answers.table import Grid, Part
-from vireton_cli.terminal import PIPED_WIDTH
+from vireton_cli.layout import Cells, pieces, stacks, widths_of
+from vireton_cli.shooting import in_short
+from vireton_cli.terminal import piped_width
 
 T = TypeVar("T")
 
+#: The space between a number and its unit, where no line ends.
+_UNIT = re.compile(r"(?<=[0-9]) (?=(?:%|in|ft|yd|m|cm|mm|fps|gr|lb|mph|J|N|g)(?:[^A-Za-z]|$))")
 _PATIENCE = 1.0  # s before a bar is shown
 
 
@@ -29,18 +34,22 @@ class _Output(Console):
 
 
 def console() -> Console:
-    """Standard output; a pipe or a file gets a fixed width, so that output is the same anywhere."""
-    width = None if sys.stdout.isatty() else PIPED_WIDTH
+    """Standard output; a pipe or a file gets a set width, so that output is the same anywhere."""
+    width = None if sys.stdout.isatty() else piped_width()
     return _Output(file=sys.stdout, width=width, highlight=False, markup=False, emoji=False)
 
 
 def say(out: Console, lines: Sequence[str]) -> None:
     """Plain lines, long ones wrapped with a hanging indent."""
     for line in lines:
-        wrapped = textwrap.fill(
-            line, out.width, initial_indent="· ", subsequent_indent="  ", break_on_hyphens=False
+        told = textwrap.fill(
+            _UNIT.sub("\u00a0", line),
+            out.width,
+            initial_indent="· ",
+            subsequent_indent="  ",
+            break_on_hyphens=False,
         )
-        out.print(wrapped)
+        out.print(told.replace("\u00a0", " "))
 
 
 def make_table(title: str, columns: Sequence[str]) -> Table:
@@ -60,24 +69,35 @@ def make_table(title: str, columns: Sequence[str]) -> Table:
 def print_page(page: Sequence[Part]) -> None:
     """What an answer shows, in order."""
     out = console()
+    grids = [part for part in page if isinstance(part, Grid)]
+    stacked = stacks(grids, out.width)
+    after_grid = False
     for part in page:
         if isinstance(part, Grid):
-            out.print(_drawn(part))
+            if part.title and not after_grid:
+                out.print()
+            _print_grid(out, part, stacked=stacked)
         elif part.bold:
             out.print(f"\n{' '.join(part.lines)}", style="bold")
         else:
-            say(out, part.lines)
+            say(out, in_short(part.lines))
             if not part.lines:
                 out.print()
+        after_grid = isinstance(part, Grid)
 
 
-def _drawn(grid: Grid) -> Table:
-    table = make_table(f"\n{grid.title}" if grid.title else "", grid.heads)
-    for place in grid.left:
-        table.columns[place].justify = "left"
-    for row in grid.cells:
-        table.add_row(*row)
-    return table
+def _print_grid(out: Console, grid: Grid, *, stacked: bool) -> None:
+    if grid.title:
+        out.print(textwrap.fill(grid.title, out.width), style="bold")
+    for cells in pieces(Cells(grid, stacked=stacked), out.width):
+        widths = widths_of(cells, out.width) or cells.least(0)
+        heads, *rows = cells.laid_out(widths)
+        table = make_table("", heads)
+        for column in table.columns:
+            column.justify = "left"  # texts are as wide as their column already
+        for row in rows:
+            table.add_row(*row)
+        out.print(table)
 
 
 def with_progress(items: Collection[T], description: str) -> Iterator[T]:

@@ -14,8 +14,9 @@ from typer.core import TyperGroup
 #: What a shell reports of a command that a signal ended: 128 and the signal's number.
 INTERRUPTED, PIPE_BROKEN = 130, 141
 
-#: Columns of a pipe or a file, so that output is the same anywhere.
-PIPED_WIDTH = 110
+#: Columns of a pipe or a file where ``COLUMNS`` does not say otherwise, so that output is the same
+#: anywhere.
+PIPED_WIDTH = 80
 
 #: In the place of what an old terminal cannot show. No sign, half or dot may be lost: −½ is no ½.
 _PLAIN = {
@@ -42,6 +43,12 @@ def as_argument(path: Path) -> str:
     """A file's name as a shell takes it, in a command that is shown to be copied."""
     text = str(path)
     return shlex.quote(f"./{text}" if text.startswith("-") else text)
+
+
+def piped_width() -> int:
+    """Columns of output that no terminal shows."""
+    wanted = os.environ.get("COLUMNS", "")
+    return int(wanted) if wanted.isdecimal() and int(wanted) > 0 else PIPED_WIDTH
 
 
 def prepare_streams() -> None:

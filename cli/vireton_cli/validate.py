@@ -95,6 +95,7 @@ def _json(results: "list[Result]") -> dict[str, object]:
 
 
 def _print(results: "list[Result]") -> None:
+    from vireton.answers.table import Grid, Lines
     from vireton.published.report import (
         difference_shown,
         limit_shown,
@@ -102,26 +103,20 @@ def _print(results: "list[Result]") -> None:
         summary,
         with_unit,
     )
-    from vireton_cli.tables import console, make_table
+    from vireton_cli.tables import print_page
 
-    out = console()
-    table = make_table(
-        "", ["source", "quantity", "published", "limit", "ours", "diff ÷ limit", "verdict"]
-    )
-    for column in table.columns[:2]:
-        column.justify = "left"
+    heads = ("source", "published", "ours", "verdict, diff ÷ limit")
+    rows = []
     # gaps first: they are what a skeptic looks for
     for result in sorted(results, key=lambda one: one.verdict == "agrees"):
         check = result.check
         published, ours = shown_pair(result)
-        table.add_row(
-            result.source,
-            check.quantity,
-            with_unit(published, check),
-            limit_shown(check),
-            ours,
-            difference_shown(result),
-            result.verdict,
+        rows.append(
+            (
+                f"{result.source}: {check.quantity}",
+                f"{with_unit(published, check)} {limit_shown(check)}",
+                ours,
+                f"{result.verdict}, {difference_shown(result)}",
+            )
         )
-    out.print(table)
-    out.print(summary(results))
+    print_page([Grid("", heads, tuple(rows), frozenset({0, 3})), Lines((summary(results),))])

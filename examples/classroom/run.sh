@@ -6,6 +6,7 @@ out="$(mktemp -d)"
 trap 'rm -rf "$out"' EXIT
 # the commands name files as seen from the folder above examples/
 cp -R .. "$out/examples"
+python3 "$out/examples/classroom/worksheets.py"
 for lesson in "$PWD"/[0-9]*.md; do
   commands="$(sed -n 's/^\$ \(vireton .*\)$/\1/p' "$lesson")"
   (cd "$out" && bash -euo pipefail -c "$commands")

@@ -11,15 +11,18 @@ In a notebook or a script:
 40 yd: fletched 2.3 in up
 
 ``load`` reads a setup; ``fly``, ``move_rest``, ``compare_arrows``, ``compare_shafts``,
-``find_holds``, ``find_marks``, ``aim_broadhead``, ``scatter_shots``, ``check_rules`` and
-``plan_measurements`` answer from it; ``tune`` and ``read_walkback`` read a tuning log; ``plot``
-draws an answer. Quantities are text with their unit (``"28 1/2 in"``), or numbers in SI. What
-cannot be used is an ``InputProblem`` in words, what can hurt someone a ``Caution``. Answers hold
-arrays in SI, right and up positive; ``rows()`` is a table for pandas or csv and ``to_dict()`` the
-JSON of the command of that name, both with units in their keys.
+``find_holds``, ``find_marks``, ``aim_broadhead``, ``scatter_shots``, ``plan_hunt``,
+``check_rules`` and ``plan_measurements`` answer from it; ``tune`` and ``read_walkback`` read a
+tuning log, ``list_jobs`` a folder of them; ``plot`` draws an answer. A notebook shows answers as
+words and tables, and drawn ones as pictures. Quantities are text with their unit
+(``"28 1/2 in"``), or numbers in SI. What cannot be used is an ``InputProblem`` in words, what can
+hurt someone a ``Caution``. Answers hold arrays in SI, right and up positive; ``rows()`` is a table
+for pandas or csv and ``to_dict()`` the JSON of the command of that name, both with units in their
+keys.
 
-The path of the data is the path of the modules: ``setup`` file → ``parts`` → ``arrow`` → ``launch``
-→ ``flight`` → ``sighting`` → ``rig`` (all of them together) → ``whatif`` and ``bands`` → ``api``.
+The path of the data is the path of the rooms: ``setup`` (the file) → ``bow`` (parts, arrow) →
+``launch`` → ``flight``, on the ``kernel`` → ``rig`` (all of them together) → ``uncertain`` (draws
+and bands) → ``studies``, ``scatter``, ``tuning`` → ``answers``.
 """
 
 from importlib import import_module
@@ -31,6 +34,8 @@ if TYPE_CHECKING:
     from vireton.answers.compare import Comparison, compare_arrows
     from vireton.answers.fly import Flights, fly
     from vireton.answers.holds import Holds, find_holds
+    from vireton.answers.hunt import HuntingCard, plan_hunt
+    from vireton.answers.jobs import ShopJobs, list_jobs
     from vireton.answers.marks import SightMarks, find_marks
     from vireton.answers.measure import MeasuringPlan, plan_measurements
     from vireton.answers.rest import RestMoves, move_rest
@@ -53,12 +58,14 @@ _HOMES = {
     "Comparison": "vireton.answers.compare",
     "Flights": "vireton.answers.fly",
     "Holds": "vireton.answers.holds",
+    "HuntingCard": "vireton.answers.hunt",
     "InputProblem": "vireton.units.problems",
     "MeasuringPlan": "vireton.answers.measure",
     "RestMoves": "vireton.answers.rest",
     "RuleChecks": "vireton.answers.rules",
     "Setup": "vireton.setup",
     "Shafts": "vireton.answers.spine",
+    "ShopJobs": "vireton.answers.jobs",
     "ShotGroups": "vireton.answers.scatter",
     "SightMarks": "vireton.answers.marks",
     "Tuned": "vireton.answers.tune",
@@ -70,8 +77,10 @@ _HOMES = {
     "find_holds": "vireton.answers.holds",
     "find_marks": "vireton.answers.marks",
     "fly": "vireton.answers.fly",
+    "list_jobs": "vireton.answers.jobs",
     "load": "vireton.answers.shot",
     "move_rest": "vireton.answers.rest",
+    "plan_hunt": "vireton.answers.hunt",
     "plan_measurements": "vireton.answers.measure",
     "plot": "vireton.answers.answer",
     "read_walkback": "vireton.answers.walkback",
@@ -85,12 +94,14 @@ __all__ = [
     "Comparison",
     "Flights",
     "Holds",
+    "HuntingCard",
     "InputProblem",
     "MeasuringPlan",
     "RestMoves",
     "RuleChecks",
     "Setup",
     "Shafts",
+    "ShopJobs",
     "ShotGroups",
     "SightMarks",
     "Tuned",
@@ -103,8 +114,10 @@ __all__ = [
     "find_holds",
     "find_marks",
     "fly",
+    "list_jobs",
     "load",
     "move_rest",
+    "plan_hunt",
     "plan_measurements",
     "plot",
     "read_walkback",

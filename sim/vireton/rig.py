@@ -103,8 +103,7 @@ class Rig:
         """
         if self.override.yaw is not None and self.override.yaw_rate is not None:
             return False
-        aside = self.bow.rest.offset_right + move_right
-        return bool(aside or self.bow.nock_travel_right or self.bow.kick_right)
+        return self.bow.pushes_aside(self.bow.rest.offset_right + move_right)
 
     def launch(self, arrow: Arrow, right: float = 0.0, up: float = 0.0) -> Launch:
         """The arrow as it leaves the string, the rest moved by (right, up) m."""

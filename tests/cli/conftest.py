@@ -20,6 +20,15 @@ class Outcome:
     err: str
 
 
+@pytest.fixture(autouse=True)
+def _as_in_a_new_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing was said in this folder before, and no terminal's width counts."""
+    kept = tmp_path.parent / f"{tmp_path.name} kept"
+    kept.mkdir()
+    monkeypatch.setattr("vireton_cli.shooting.kept_folder", lambda: kept)
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+
 @pytest.fixture
 def vireton(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

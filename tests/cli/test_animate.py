@@ -41,6 +41,29 @@ def test_words_for_people(vireton, setup_file, tmp_path):
         assert words in done.out
 
 
+@pytest.mark.parametrize(
+    ("options", "shown"),
+    [
+        ((), "rest where it is"),
+        (("--up", "1/32in"), "rest up 1/32 in"),
+        (("--yaw-rate", "-0.5 rad/s"), "nose turning left at 0.5 rad/s"),
+    ],
+)
+def test_the_title_names_what_is_shown(vireton, setup_file, tmp_path, monkeypatch, options, shown):
+    from matplotlib.figure import Figure
+
+    titles = []
+    drawn = Figure.suptitle
+    monkeypatch.setattr(
+        Figure, "suptitle", lambda self, t, **kw: (titles.append(t), drawn(self, t, **kw))[1]
+    )
+    short = ("--frames", "2", "--distance", "10 yd", "--json")
+    done = vireton("animate", setup_file, "-o", tmp_path / "f.gif", *short, *options)
+    assert done.code == 0, done.err
+    assert json.loads(done.out)["title"].endswith(f": {shown}")
+    assert titles[-1].replace("\n", " ") == json.loads(done.out)["title"]
+
+
 def test_the_same_command_gives_the_same_film(vireton, setup_file, tmp_path):
     for name in ("1.gif", "2.gif"):
         vireton("animate", setup_file, "-o", tmp_path / name, "--frames", "4", "--up", "1/32in")

@@ -36,7 +36,7 @@ def test_the_page_is_printed_in_the_units_asked_for(vireton, setup_file):
     assert "-0.00 " not in us.out
     metric = vireton("fly", setup_file, "--draws", "8", "--units", "metric")
     assert "100 m" in metric.out
-    assert "right cm" in metric.out
+    assert "up, cm" in metric.out
 
 
 @pytest.mark.parametrize("command", ["fly", "rest"])

@@ -9,8 +9,8 @@ def test_every_vary_counts_and_the_tables_fit(vireton, setup_file):
         "--distances", "60 yd", "--draws", "8",
     )  # fmt: skip
     assert done.code == 0, done.err
-    assert "6 arrows, each against the first, vanes.count 3, vanes.length 1.75 in" in done.out
-    assert max(len(line.rstrip()) for line in done.out.splitlines()) <= 110
+    assert "6 arrows, each against the first, vanes.count 3," in done.out
+    assert max(len(line.rstrip()) for line in done.out.splitlines()) <= 80
 
 
 @pytest.mark.parametrize(

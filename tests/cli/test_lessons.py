@@ -121,3 +121,36 @@ def test_lesson_three_is_so(vireton, classroom):
     # three arrows of each tell the separation from none: twice 0.6 in·√(2/3)
     assert pytest.approx(middle, abs=0.1) == 2.0 * 0.6 * (2.0 / 3.0) ** 0.5
     assert rest("--right", "1/32in", "--distances", "20yd")["sideways_direction"] == "open"
+
+
+def test_the_bows_of_the_class_are_the_examples_and_have_nothing_shot(classroom):
+    import vireton
+
+    bows = classroom / "bows"
+    for name in ("mill_bow.toml", "orchard_bow.toml"):
+        assert (bows / name).read_bytes() == (classroom.parent / name).read_bytes()
+    rows = vireton.list_jobs(bows).rows()
+    assert [(row["bow"], row["rounds"], row["problem"]) for row in rows] == [
+        ("Mill bow, class", 0, None), ("Orchard bow, class", 0, None),
+    ]  # fmt: skip
+
+
+def test_the_class_s_sliders_answer_for_each_of_its_bows(classroom):
+    from vireton_bench.whatif import Slid, slide
+
+    for name in ("mill", "orchard"):
+        path = classroom / "bows" / f"{name}.toml"
+        still, moved, blown = (
+            slide(path, "1", at, "us") for at in (Slid(), Slid(up=2), Slid(wind=10))
+        )
+        assert moved["spots"]["bare"][1] > still["spots"]["bare"][1]
+        assert blown["spots"]["fletched"][0] > still["spots"]["fletched"][0]
+
+
+def test_what_the_overview_says_of_the_bench_is_what_it_takes(classroom, vireton):
+    text = (classroom / "README.md").read_text(encoding="utf-8")
+    told = vireton("bench", "--help").out
+    for option in re.findall(r"vireton bench class (--\w+)(?: (--\w+))?", text):
+        assert all(one in told for one in option if one)
+    static = (classroom.parents[1] / "cli" / "vireton_bench" / "static" / "main.js").read_text()
+    assert "*What if*" in text and '"What if"' in static

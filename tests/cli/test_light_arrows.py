@@ -30,6 +30,8 @@ COMMANDS = [
     ("marks", "SETUP", *FEW, "--radius", "33 in", "--distances", "20,40 yd"),
     ("broadhead", "HEADED", *FEW, "--distances", "20 yd"),
     ("scatter", "SETUP", *FEW, "--aim", "1 in at 20 yd", "--arrows", "256"),
+    ("hunt", "SETUP", *FEW, "--distances", "20 yd"),
+    ("hunt", "LOG", *FEW, "--distances", "20 yd"),
     ("animate", "SETUP", "--frames", "2", "-o", "FILM"),
     ("demo", "SETUP", "--plot", "WINDOW"),
 ]

@@ -237,7 +237,7 @@ def test_the_keyboard_reaches_and_moves_everything(browser, pages):
 
 def test_buttons_put_the_sliders_where_they_say(browser, pages):
     what = pages["log"].page.whatif
-    assert [label for label, _ in what.presets] == ["advised move", "rest unmoved"]
+    assert [label for label, _ in what.presets] == ["Reset to the advised move", "Reset to no move"]
     show(browser, pages["log"])
     start = marks(browser)
     buttons = browser.find_elements("css selector", "[data-preset]")
@@ -274,6 +274,14 @@ def test_a_phone_shows_it_without_sideways_scrolling(browser, pages, name):
     )
     assert wide <= 360
     assert small >= 14.0
+    # nor does the table of single changes, and each of its cells says from how far
+    inner = browser.execute_script(
+        "const w = document.querySelector('.wide');"
+        "return [w.scrollWidth, w.clientWidth, getComputedStyle("
+        "w.querySelector('td'), '::before').content];"
+    )
+    assert inner[0] <= inner[1]
+    assert inner[2] == '"20 yd"'
     # what a finger has to hit
     for one in browser.find_elements("css selector", "button, input[type=range]"):
         assert one.size["height"] >= 24

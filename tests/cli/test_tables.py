@@ -8,8 +8,13 @@ import pytest
 from vireton_cli.tables import console, make_table, say, with_progress
 
 
-def test_a_pipe_has_a_fixed_width():
-    assert console().width == 110
+def test_a_pipe_has_a_set_width(monkeypatch):
+    assert console().width == 80
+    monkeypatch.setenv("COLUMNS", "120")
+    assert console().width == 120
+    for odd in ("0", "wide", "-3", ""):
+        monkeypatch.setenv("COLUMNS", odd)
+        assert console().width == 80
 
 
 def test_long_lines_hang_and_square_brackets_stay(capsys):
@@ -17,7 +22,7 @@ def test_long_lines_hang_and_square_brackets_stay(capsys):
     lines = capsys.readouterr().out.splitlines()
     assert lines[0].startswith("· [uncertainty] word")
     assert all(line.startswith("  word") for line in lines[1:])
-    assert max(map(len, lines)) <= 110
+    assert max(map(len, lines)) <= 80
 
 
 def test_tables_have_their_columns(capsys):

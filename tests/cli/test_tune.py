@@ -29,7 +29,7 @@ def test_the_answer_is_short_and_why_is_asked_for(vireton, pytestconfig, tmp_pat
     path = pytestconfig.rootpath / "examples" / "mill_log.toml"
     done = vireton("tune", path, "--plot", picture)
     assert done.code == 0, done.err
-    assert "Round 4 made it better, as expected: 1.4 in off before" in done.out
+    assert "Round 4 made it better, as expected: 1.4 in off before" in " ".join(done.out.split())
     assert "now (9 in 10)" in " ".join(done.out.split())
     assert "what is known" not in done.out
     # what to do, what to look for and at most three lines; then where it stands

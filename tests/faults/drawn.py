@@ -77,7 +77,7 @@ def ask(question: type[Question], given: dict[str, Any], units: str, *, picture:
             found = read.answer(progress)
             json.dumps(found.to_dict(), allow_nan=False)
             said += _texts(found.page(display(units)))  # type: ignore[arg-type]
-            if picture:
+            if picture and found.has_figure:
                 found.figure(units)
         except InputProblem as problem:
             _demand_words([str(problem)])
@@ -156,7 +156,8 @@ def drawn(
                 if one is SetupPage and dice.random() >= PAGE:
                     continue  # some seconds each
                 name = next(iter(about(one)))
-                given[name] = {"log": log, "setups": [setup]}.get(name, setup)
+                either = log if reached % 2 else setup
+                given[name] = {"log": log, "setups": [setup], "bow": either}.get(name, setup)
                 read = _asking(one, given, units, picture=picture)
                 attempt(read, setup, tallies[one.__name__], math.inf, str(given))
     return reached, tallies

@@ -1,4 +1,4 @@
-"""A byte-level fuzzer of setup files and tuning logs: ``python tests/faults/fuzz.py 100000 7``.
+"""A byte-level fuzzer of setup files, jobs and films: ``python tests/faults/fuzz.py 100000 7``.
 
 Damages valid files byte by byte and line by line, reads each in this process and counts what came
 of it: accepted, refused in words (an InputProblem), or a bug: any other exception, a message that a
@@ -15,14 +15,20 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from vireton.bow.arrow import assemble
 from vireton.bow.cautions import cautions
+from vireton.film.reading import read_film
+from vireton.film.shaft import shaft_of
 from vireton.flight.flight import Conditions
 from vireton.job import read_log
+from vireton.job.round_words import round_json, round_lines, two_things
 from vireton.rig import assemble_rig
 from vireton.setup import load_setup, template_text
 from vireton.units.problems import InputProblem
+from vireton_cli.filming import read_film_file
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples"
+WHOLE = Path(__file__).with_name("whole")
 
 #: Of the processor; one small file takes a few milliseconds, s.
 TOO_LONG = 5.0
@@ -163,11 +169,14 @@ def originals() -> list[tuple[bytes, Callable[[Path], object]]]:
         return (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
 
     bows = [template_text(), *map(text, ("mill_bow", "orchard_bow", "mill_broadhead"))]
+    bows.append((WHOLE / "measured.toml").read_text(encoding="utf-8"))
     log = text("mill_log")
     short = "\n".join(log.split("\n")[:32])
+    whole = (WHOLE / "job.toml").read_text(encoding="utf-8")
     return [
         *((_uncommented(one), read_and_shoot) for one in bows),
-        *((_uncommented(one), read_log) for one in (log, short)),
+        *((_uncommented(one), read_and_tell) for one in (log, short, whole)),
+        ((EXAMPLES / "film_above.csv").read_bytes(), read_marked_film),
     ]
 
 
@@ -179,6 +188,20 @@ def read_and_shoot(path: Path) -> None:
     cautions(rig.bow, *rig.arrows)
     for arrow in rig.arrows:
         rig.shoot(arrow, [5.0, 20.0])
+
+
+def read_and_tell(path: Path) -> None:
+    """Read a job, and say every one of its rounds."""
+    log = read_log(path)
+    for one in log.rounds.all:
+        round_lines(log, one, "us"), round_json(log, one), two_things(log, one)
+
+
+def read_marked_film(path: Path) -> None:
+    """Read a table of marks, and the film that it is of."""
+    film = read_film_file("bare", "above", str(path), None)
+    arrow = assemble(load_setup(EXAMPLES / "mill_bow.toml").parts)
+    read_film(film.clip, shaft_of(arrow), 85.0)
 
 
 def fuzz(mutants: int, seed: int) -> Tally:

@@ -2,6 +2,8 @@
 
 The list is ``mutations.txt`` beside this: a name and the test files most likely to see it, what the
 source says, what it then says instead. Each text is looked for wherever it lies, and is there once.
+With ``--drawn 100 1`` (how many, the seed) they are drawn by ``mistakes.py`` instead, and their
+likely tests are those of the module's own name.
 
 Works in a copy of the whole tree. First each mistake by itself against its likely tests; then those
 that are left, together, against all others (a test that fails is tried with each alone), those of
@@ -22,6 +24,8 @@ from collections import Counter
 from fnmatch import fnmatch
 from pathlib import Path
 from typing import NamedTuple
+
+from mistakes import drawn_mistakes
 
 ROOT = Path(__file__).resolve().parents[2]
 LIST = Path(__file__).with_name("mutations.txt")
@@ -44,6 +48,19 @@ class Mutation(NamedTuple):
     likely: str
     text: str
     instead: str
+    file: Path | None = None  # where it lies, None to look for it
+
+
+def drawn(count: int, seed: int) -> list[Mutation]:
+    """Drawn mistakes, each with the tests named like its module."""
+    made = []
+    for one in drawn_mistakes(ROOT, count, seed):
+        file = one.file.relative_to(ROOT)
+        stem = file.stem.removesuffix("_words")
+        likely = f"test_{file.stem}*.py test_{stem}*.py"
+        name = f"{file}:{one.line}: {one.instead.splitlines()[-1].strip()}"
+        made.append(Mutation(name, likely, one.text, one.instead, file))
+    return made
 
 
 def mutations() -> list[Mutation]:
@@ -72,7 +89,8 @@ class Tree:
 
     def places(self, mutation: Mutation) -> list[Path]:
         """The files that hold its text, one for each time."""
-        times = {path: path.read_text("utf-8").count(mutation.text) for path in self._sources}
+        sources = [self.root / mutation.file] if mutation.file else self._sources
+        times = {path: path.read_text("utf-8").count(mutation.text) for path in sources}
         return [path for path, count in times.items() for _ in range(count)]
 
     def tests(self, wanted: str) -> list[str]:
@@ -215,12 +233,14 @@ def main() -> None:
     )
     read.add_argument("--only", action="append", metavar="NAME", help="this one; may be repeated")
     read.add_argument("--list", action="store_true", help="say which and where, run nothing")
+    read.add_argument("--drawn", type=int, nargs=2, metavar=("COUNT", "SEED"), help="drawn ones")
     read.add_argument("--first-only", action="store_true", help="only each one's likely tests")
     read.add_argument("--json", type=Path, metavar="FILE", help="keep the outcomes in this file")
     read.add_argument("--minutes", type=float, default=1e6, help="end after this long")
     given = read.parse_args()
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # leave no process and no folder
-    chosen = [one for one in mutations() if not given.only or one.name in given.only]
+    known = drawn(*given.drawn) if given.drawn else mutations()
+    chosen = [one for one in known if not given.only or one.name in given.only]
     if not chosen:
         read.error("no mutation has that name; see --list")
     outcomes = Outcomes(given.json)

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from vireton.bow.arrow import GRAIN, POUND_FORCE, assemble, bending_stiffness
+from vireton.bow.arrow import POUND_FORCE, assemble, bending_stiffness
 from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.launch.beam import build
 from vireton.published.checks import CaseData
-from vireton.units.numbers import INCH
+from vireton.units.numbers import GRAIN, INCH
 
 
 def _deflection(stiffness: float, length: float, span: float, load: float) -> float:

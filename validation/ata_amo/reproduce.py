@@ -1,9 +1,9 @@
 """FOC from two lengths, and from parts."""
 
-from vireton.bow.arrow import GRAIN, assemble, front_of_center
+from vireton.bow.arrow import assemble, front_of_center
 from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.published.checks import CaseData
-from vireton.units.numbers import INCH
+from vireton.units.numbers import GRAIN, INCH
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -1,10 +1,10 @@
 """Frequencies of a bare shaft, free at both ends, from the beam of the launch model."""
 
-from vireton.bow.arrow import GRAIN, assemble, bending_stiffness
+from vireton.bow.arrow import assemble, bending_stiffness
 from vireton.bow.parts import ArrowParts, Nock, Point, Shaft
 from vireton.launch.beam import free_frequencies
 from vireton.published.checks import CaseData
-from vireton.units.numbers import INCH
+from vireton.units.numbers import GRAIN, INCH
 
 
 def reproduce(data: CaseData) -> dict[str, float]:

@@ -37,7 +37,7 @@ from vireton.rig import assemble_rig  # noqa: E402
 from vireton.tuning import loop  # noqa: E402
 from vireton.tuning.belief import mean_and_ends  # noqa: E402
 from vireton.tuning.changes import Change  # noqa: E402
-from vireton.tuning.evidence import Flown  # noqa: E402
+from vireton.tuning.flown import Flown  # noqa: E402
 from vireton.tuning.loop import Tuner, Turn  # noqa: E402
 from vireton.tuning.observations import Found, Observation, Tear, group_of_shots  # noqa: E402
 from vireton.tuning.outlook import what_happened  # noqa: E402

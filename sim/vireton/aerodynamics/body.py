@@ -5,8 +5,7 @@ from vireton.kernel.derivable import quotient, square_root
 from vireton.kernel.parameters import Parameters
 from vireton.kernel.vectors import Vector
 
-#: Slope of the laminar-to-turbulent change: share = r⁶/(1 + r⁶), r = Re/Re_transition. Chosen so
-#: that a streamlined point is laminar at 1.65e6 and transitional near 2.3e6 (see packing).
+#: Below this the friction formulas mean nothing; no arrow in flight comes near it.
 _LOWEST_REYNOLDS = 100.0
 
 
@@ -41,12 +40,13 @@ def turbulent_share(p: Parameters, reynolds: float, sine_squared: float) -> floa
         reynolds: on the wetted length.
         sine_squared: of the angle between the shaft and the air.
 
-    A smooth switch in Re on the length. What is known: a streamlined point keeps the layer laminar
-    for 0.78e6 < Re < 1.65e6 where bullet and bluff points are turbulent (Mukaiyama, Suzuki,
-    Miyazaki, Sawada 2011, Procedia Engineering 13:265–270, abstract); in flight the change comes
-    near Re 1.8e4 on the diameter (Ortiz et al. 2020, Proceedings 49:56); an angle of attack
-    brings it earlier (threshold of 0.75°, Miyazaki et al. 2013, Sports Engineering 16:43–54,
-    from memory).
+    A smooth switch in r = Re/Re_transition on the length: r⁶/(1 + r⁶), its power chosen so that a
+    streamlined point is laminar at 1.65e6 and transitional near 2.3e6. What is known: a streamlined
+    point keeps the layer laminar for 0.78e6 < Re < 1.65e6 where bullet and bluff points are
+    turbulent (Mukaiyama, Suzuki, Miyazaki, Sawada 2011, Procedia Engineering 13:265–270, abstract);
+    in flight the change comes near Re 1.8e4 on the diameter (Ortiz et al. 2020, Proceedings 49:56);
+    an angle of attack brings it earlier (threshold of 0.75°, Miyazaki et al. 2013, Sports
+    Engineering 16:43–54, from memory).
     """
     ratio = reynolds / p.transition_reynolds * (1.0 + sine_squared / p.transition_sine_squared)
     if ratio.real > 100.0:

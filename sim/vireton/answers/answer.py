@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
+from vireton.answers.as_html import Shown
 from vireton.answers.question import Question
 from vireton.answers.table import Column, Grid, Lines, Part, flat, json_row
 from vireton.units.display import Display
@@ -21,8 +22,14 @@ class Caution(UserWarning):
 
 
 @dataclass(frozen=True, repr=False)
-class Answer(Generic[Q]):
-    """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON."""
+class Answer(Shown, Generic[Q]):
+    """What a question found. ``rows()`` is a table for pandas, ``to_dict()`` the command's JSON.
+
+    The JSON is :attr:`head` with the values of :meth:`facts`, then a list of :attr:`columns` with
+    those of :meth:`values`, then what :meth:`body` adds. A kind of answer says the columns once and
+    gives the values in SI; units, bands and keys are put in here. A notebook shows its words and
+    tables; :func:`plot` draws it.
+    """
 
     question: Q
 
@@ -32,7 +39,7 @@ class Answer(Generic[Q]):
     head: ClassVar[tuple[Column, ...]] = ()
     #: Columns of the objects inside of head and body, by their key, for the JSON reference.
     inner: ClassVar[Mapping[str, tuple[Column, ...]]] = {}
-    #: The name of the list of rows in the JSON; empty where :meth:`body` puts them elsewhere.
+    #: The name of the list of rows in the JSON; empty where head or body put them elsewhere.
     rows_key: ClassVar[str] = "rows"
 
     @property
@@ -89,6 +96,11 @@ class Answer(Generic[Q]):
         """The tables alone."""
         return [part for part in self.page(display) if isinstance(part, Grid)]
 
+    @property
+    def title(self) -> str:
+        """What heads it on a sheet of paper."""
+        raise NotImplementedError
+
     #: Whether :meth:`figure` draws something.
     has_figure: ClassVar[bool] = True
 
@@ -105,15 +117,15 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
         file: an older one of that name is replaced.
         units: ``"us"`` or ``"metric"``.
 
-    Returns the matplotlib figure. Raises InputProblem for a file that cannot be and for an answer
-    without a picture.
+    Returns the matplotlib figure, which a notebook shows as it stands. Raises InputProblem for a
+    file that cannot be and for an answer without a picture.
 
     >>> import vireton
     >>> figure = vireton.plot(vireton.fly(vireton.load(), "20,60 yd", draws=8))
     >>> len(figure.axes)
-    4
+    2
     """
-    from vireton.plots import check_suffix, save
+    from vireton.plots import check_suffix, save, shown_by_itself
     from vireton.units.problems import InputProblem
 
     if not getattr(answer, "has_figure", False):
@@ -123,4 +135,4 @@ def plot(answer: Answer[Any], file: Any = None, units: "UnitSystem" = "us") -> "
     figure = answer.figure(units)
     if file is not None:
         save(figure, file)
-    return figure
+    return shown_by_itself(figure)

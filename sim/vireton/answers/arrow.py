@@ -2,9 +2,10 @@
 
 from typing import TYPE_CHECKING, Any
 
+from vireton.answers.bands import BRACKETS
 from vireton.answers.table import Column, json_row
 from vireton.units.display import ENERGY, MASS, SMALL, SPEED, Display, Unit
-from vireton.units.numbers import FOOT
+from vireton.units.numbers import FOOT, GRAIN
 
 if TYPE_CHECKING:
     from vireton.rig import Rig
@@ -89,48 +90,41 @@ def broadhead_json(rig: "Rig") -> dict[str, Any]:
 
 
 def arrow_facts(rig: "Rig", display: Display) -> list[str]:
-    """Bow and arrow, a line each."""
-    from vireton.bow.arrow import (
-        GRAIN,
-        POUND_FORCE,
-        grains_per_pound,
-        kinetic_energy,
-        momentum,
-    )
+    """Bow and arrow on one line, numbers as the setup file has them."""
+    from vireton.bow.arrow import POUND_FORCE, grains_per_pound, kinetic_energy, momentum
 
     bow, arrow = rig.bow, rig.fletched
     energy = kinetic_energy(arrow.mass, bow.arrow_speed)
     push = momentum(arrow.mass, bow.arrow_speed)
-    per_pound = f"{grains_per_pound(arrow.mass, bow.draw_weight):.1f} gr/lbf"
     if display.name == "us":
-        return [
-            f"{bow.name}, {bow.draw_weight / POUND_FORCE:.0f} lbf: {bow.arrow_speed / FOOT:.0f} "
-            f"fps, {energy / ENERGY.size:.1f} ft·lbf, {push / SLUG / FOOT:.3f} slug·ft/s",
-            f"{arrow.parts.name}: {arrow.mass / GRAIN:.0f} gr fletched, "
-            f"{rig.bare.mass / GRAIN:.0f} gr bare, FOC {arrow.foc * 100:.1f} %, {per_pound}",
-        ]
+        drawn = f"{bow.draw_weight / POUND_FORCE:.4g} lb, {bow.arrow_speed / FOOT:.4g} fps"
+        carried = f"{energy / ENERGY.size:.0f} ft·lbf, {push / SLUG / FOOT:.2f} slug·ft/s"
+        masses = [f"{one.mass / GRAIN:.0f} gr" for one in (arrow, rig.bare)]
+    else:
+        drawn = f"{bow.draw_weight:.0f} N, {bow.arrow_speed:.1f} m/s"
+        carried = f"{energy:.0f} J, {push:.1f} kg·m/s"
+        masses = [f"{one.mass * 1e3:.1f} g" for one in (arrow, rig.bare)]
+    # the archer's own view needs no other signs; whoever typed it wants to know that it was read
+    hand = ", left-handed (right and left are as you see them)" if bow.hand == "left" else ""
+    per_pound = grains_per_pound(arrow.mass, bow.draw_weight)
     return [
-        f"{bow.name}, {bow.draw_weight:.0f} N: {bow.arrow_speed:.1f} m/s, {energy:.0f} J, "
-        f"{push:.2f} kg·m/s",
-        f"{arrow.parts.name}: {arrow.mass * 1e3:.1f} g fletched, {rig.bare.mass * 1e3:.1f} g "
-        f"bare, FOC {arrow.foc * 100:.1f} %, {per_pound}",
+        f"{bow.name}{hand}, {drawn} ({carried}); "
+        f"{arrow.parts.name}, {masses[0]} (bare {masses[1]}), FOC {arrow.foc * 100:.1f} %, "
+        f"{per_pound:.1f} gr/lb"
     ]
 
 
-def heading(rig: "Rig", display: Display, draws: int) -> list[str]:
-    """Bow, arrow, where impacts are measured from, and what the brackets hold."""
+def measured_words(rig: "Rig", display: Display) -> str:
+    """The line that impacts are measured from."""
     if rig.sight.sight_in is None:
-        measured = "impacts from the bore line (no sight-in): right and up positive"
-    else:
-        measured = (
-            f"impacts from the line of sight, sighted in at "
-            f"{display.distance(rig.sight.sight_in)}: right and up positive"
-        )
-    band = (
-        f"in brackets: 9 of 10 of {draws} plausible bows (see [uncertainty] in the setup file); "
-        "shot scatter comes on top"
-    )
-    return [*arrow_facts(rig, display), measured, band]
+        return "measured from the bore line, no sight set; plus is right and up"
+    at = display.distance(rig.sight.sight_in)
+    return f"measured from the aim, sighted in at {at}; plus is right and up"
+
+
+def heading(rig: "Rig", display: Display) -> list[str]:
+    """Bow and arrow, where impacts are measured from, and what the brackets hold."""
+    return [*arrow_facts(rig, display), measured_words(rig, display), BRACKETS]
 
 
 def broadhead_facts(rig: "Rig", display: Display) -> list[str]:

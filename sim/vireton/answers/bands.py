@@ -3,12 +3,19 @@
 import math
 from typing import TYPE_CHECKING, Any
 
-from vireton.units.display import Display, within
+from vireton.units.display import LIKE_YOURS, OPEN, Display, digits_for, within
 from vireton.units.numbers import INCH
 from vireton.units.text import as_fraction_inches
 
 if TYPE_CHECKING:
     from vireton.uncertain import Banded
+
+#: What the brackets of a page hold, said once on it.
+BRACKETS = f"in brackets: {LIKE_YOURS}; your own scatter comes on top"
+#: What the mark of an open direction means, said once on a page.
+SIDE_OPEN = f"{OPEN} size only: which way, right or left, this bow must show you"
+#: No group shows less (our choice), m.
+_A_HAIR = 0.02 * INCH
 
 #: What an eye can tell on paper (our choice; a hole is some 1/4 in across).
 _VISIBLE_TEAR = INCH / 32.0
@@ -23,7 +30,7 @@ def decider_words(shares: dict[str, float], side: str) -> list[str]:
         for name, share in shares.items()
         if share >= 0.1
     ]
-    return [f"the band {side} comes mostly from {', '.join(named)}"] if named else []
+    return [f"what widens the brackets {side}: {', '.join(named)}"] if named else []
 
 
 def tear_words(tear: "Banded", display: Display, *, sideways_open: bool) -> str:
@@ -57,13 +64,44 @@ def _eyed(size: float, display: Display) -> str:
 
 
 def where_words(value: "Banded", display: Display, words: tuple[str, str]) -> str:
-    """``"1.4 in above (1.2 to 1.9)"``, or that the band holds both signs."""
+    """``"1.4 in above (1.2 to 1.9)"``, or ``"0.1 in above (0.4 below to 0.6 above)"``."""
     middle, low, high = map(float, (value.nominal, value.low, value.high))
     size = display.small_size
-    if max(abs(low), abs(high)) < 0.02 * INCH:
+    if max(abs(low), abs(high)) < _A_HAIR:
         return f"no more than a hair {words[0]} or {words[1]}"
     amount = display.small_with_unit(middle, low, high)
     word = words[0] if middle > 0 else words[1]
     if low < 0.0 < high:
-        return f"{amount} {word}, with a band of {low / size:+.1f} to {high / size:+.1f}"
+        digits = digits_for((high - low) / size)
+        told = [f"{abs(end) / size:.{digits}f}" for end in (low, high)]
+        # a rounded nothing has no side
+        ends = [
+            f"{text} {side}" if float(text) else text
+            for text, side in zip(told, reversed(words), strict=True)
+        ]
+        return f"{amount} {word} ({' to '.join(ends)})"
     return f"{amount} {word} ({within(middle / size, low / size, high / size)})"
+
+
+def hit_words(place: "Banded", display: Display, *, is_open: bool = False) -> str:
+    """Where an arrow hits, (2,) m: ``"centered, 0.6 in high (0.5 to 0.7)"``.
+
+    ``is_open``: no side is told.
+
+    What no group shows is centered.
+    """
+    told = []
+    for axis, words in enumerate((("right", "left"), ("high", "low"))):
+        value = place[axis]
+        ends = [float(value.nominal), float(value.low), float(value.high)]
+        if not all(map(math.isfinite, ends)):
+            return "not reached by all"
+        if max(map(abs, ends)) < _A_HAIR:
+            continue
+        if is_open and axis == 0:
+            told.append(f"{display.small_with_unit(*ends)} to one side {OPEN}")
+        else:
+            told.append(where_words(value, display, words))
+    if len(told) == 2:
+        return ", ".join(told)
+    return f"centered, {told[0]}" if told else "centered"

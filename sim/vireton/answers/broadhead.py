@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json, broadhead_facts, broadhead_json, heading
-from vireton.answers.bands import decider_words
+from vireton.answers.bands import SIDE_OPEN, decider_words, hit_words
 from vireton.answers.kinds import DISTANCE, One
 from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, ends, grid
-from vireton.units.display import FAR, OPEN, SMALL, Display, Unit, digits_for
+from vireton.units.display import FAR, LIKE_YOURS, SMALL, Display, Unit, digits_for
 from vireton.units.numbers import INCH
 
 if TYPE_CHECKING:
@@ -156,7 +156,7 @@ class BroadheadAim(Answer[AimBroadhead]):
     )  # fmt: skip
     head = (
         Column("reference", words="sight or bore: the line that impacts are measured from"),
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("seed"),
         Column(
             "point_static_margin", SMALL, words="the air's push behind the balance", band="range"
@@ -233,27 +233,35 @@ class BroadheadAim(Answer[AimBroadhead]):
         from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
 
         rig, found = self.question.rig, self.found
-        lead = [*heading(rig, display, found.draws), *broadhead_facts(rig, display), *self.notes]
-        lines = [
-            *straight_words(found, display),
-            *margin_words(found, display),
-            *self._vane_words(display),
-            *decider_words(found.deciders, "of the nose rate"),
-        ]
+        told = [*heading(rig, display), *broadhead_facts(rig, display), *self.notes]
         if self.sideways_open:
-            lines.append(f"{OPEN} the direction is open until this bow has shown it")
+            told.insert(0, SIDE_OPEN)
         return [
-            Lines(tuple(lead)),
+            Lines((self._lead(display),)),
             self._table(display),
-            Lines((*lines, SHOOTING_BROADHEADS, SHOOTING_BARE)),
+            Lines(
+                (
+                    *straight_words(found, display),
+                    *margin_words(found, display),
+                    *self._vane_words(display),
+                    *decider_words(found.deciders, "of the nose turn"),
+                )
+            ),
+            Lines(()),
+            Lines((*told, SHOOTING_BROADHEADS, SHOOTING_BARE)),
         ]
 
+    def _lead(self, display: Display) -> str:
+        i = int(abs(self.found.distance - self.found.vanes.distance).argmin())
+        at = display.distance(float(self.found.distance[i]))
+        hits = hit_words(self.found.separation[i], display, is_open=self.sideways_open)
+        return f"broadhead against field point at {at}: {hits}"
+
     def _table(self, display: Display) -> Grid:
-        one = f"1 {display.small}"
         columns = [
             *self.columns[:3],
-            Column("rate", title=f"{one} by a nose rate of, rad/s"),
-            Column("angle", title=f"{one} by a nose angle of, °"),
+            Column("rate", title=f"nose turn that opens 1 {display.small}, rad/s"),
+            Column("angle", title=f"nose angle that opens 1 {display.small}, °"),
         ]
         rows = [
             row
@@ -289,7 +297,7 @@ class BroadheadAim(Answer[AimBroadhead]):
             curve,
             system=units,
             title=f"{rig.bow.name}, {rig.fletched.parts.name}: broadhead against field point",
-            band=f"5th to 95th percentile of {found.draws} plausible bows",
+            band=LIKE_YOURS,
         )
 
 
@@ -320,18 +328,18 @@ def _error_for(values: "Banded", size: float, largest: float) -> str:
     digits = digits_for(high - low if high <= largest else 2.0 * (nominal - low))
     if high > largest:
         return f"{nominal:.{digits}f} ({low:.{digits}f} and up)"
-    return f"{nominal:.{digits}f} ({low:.{digits}f}…{high:.{digits}f})"
+    return f"{nominal:.{digits}f} ({low:.{digits}f} to {high:.{digits}f})"
 
 
-def _spread(values: "Banded", size: float) -> str:
-    """``"3.3 (1.7 to 5.0)"``, signs kept."""
-    value, low, high = (float(one) / size for one in ends(values))
-    digits = digits_for(high - low)
+def _spread(values: "Banded", display: Display) -> str:
+    """``"3.3 in (1.7 to 5.0)"``, signs kept."""
+    value, low, high = (float(one) / display.small_size for one in ends(values))
+    digits, small = digits_for(high - low), display.small
     if not math.isfinite(high - low):
-        return f"{value:.{digits}f} (?)"
+        return f"{value:.{digits}f} {small} (?)"
     if f"{low:.{digits}f}" == f"{high:.{digits}f}":
-        return f"{value:.{digits}f}"
-    return f"{value:.{digits}f} ({low:.{digits}f} to {high:.{digits}f})"
+        return f"{value:.{digits}f} {small}"
+    return f"{value:.{digits}f} {small} ({low:.{digits}f} to {high:.{digits}f})"
 
 
 def straight_words(found: "BroadheadAnswer", display: Display) -> list[str]:
@@ -343,34 +351,32 @@ def straight_words(found: "BroadheadAnswer", display: Display) -> list[str]:
     digits = digits_for((last[2] - last[1]) / size)
     value, low, high = (f"{one / size:+.{digits}f}" for one in last)
     return [
-        f"a launch without any yaw, pitch or turning would leave {value} ({low} to {high}) "
-        f"{display.small} up and down at {display.distance(float(found.distance[-1]))}: drag, and "
-        "the nose, which follows the falling path later with the broadhead"
+        f"even from a straight launch it would be {value} {display.small} ({low} to {high}) up and "
+        f"down at {display.distance(float(found.distance[-1]))}: drag, and a nose that follows the "
+        "falling path later"
     ]
 
 
 def margin_words(found: "BroadheadAnswer", display: Display) -> list[str]:
     """How far behind the balance point the air steers, with either head."""
-    size = display.small_size
     ahead = " (minus: ahead of it)" if float(found.broadhead_margin.low) < 0.0 else ""
     return [
-        f"the air's sideways push acts {_spread(found.point_margin, size)} {display.small} behind "
-        f"the balance point with the field point, {_spread(found.broadhead_margin, size)} "
-        f"{display.small} with the broadhead{ahead}: the shorter, the less it is steered"
+        f"center of pressure behind the balance point: {_spread(found.point_margin, display)} "
+        f"with the field point, {_spread(found.broadhead_margin, display)} with the "
+        f"broadhead{ahead}. The shorter, the less the vanes steer"
     ]
 
 
 def vane_words(vanes: "VanesNeeded", count: int, height: float, display: Display) -> list[str]:
     """What other vanes would do than ``count`` of ``height`` m."""
-    size, small = display.small_size, display.small
     there = display.distance(vanes.distance)
     now = (float(one.nominal) for one in (vanes.point_per_rate, vanes.broadhead_per_rate))
     if not all(map(math.isfinite, now)):
         return [f"other vanes are not compared: not both arrows get to {there}"]
     lines = [
-        f"a nose that turns at 1 rad/s as the arrow leaves moves the field point "
-        f"{_spread(vanes.point_per_rate, size)} {small} at {there}, the broadhead "
-        f"{_spread(vanes.broadhead_per_rate, size)} {small}"
+        f"a nose turn of 1 rad/s off the string moves the field point "
+        f"{_spread(vanes.point_per_rate, display)} at {there}, the broadhead "
+        f"{_spread(vanes.broadhead_per_rate, display)}"
     ]
     told = [
         one for values in (vanes.to_halve, vanes.to_match, vanes.one_more) for one in ends(values)
@@ -394,27 +400,24 @@ def _higher_or_more(vanes: "VanesNeeded", count: int, height: float, display: Di
         spread = f" ({low} to {high})" if low != high else ""
         lines.append(
             f"vanes {halve[0] * now:.{digits}f} {small}{spread} high instead of "
-            f"{now:.{digits}f}, as long as now, would halve what such an error opens between the "
-            "two"
+            f"{now:.{digits}f}, no longer than now, would halve what such a launch opens"
         )
     else:
         lines.append(
-            f"not even vanes {HIGHEST:.0f} times as high would halve what such an error opens: "
+            f"not even vanes {HIGHEST:.0f} times as high would halve what such a launch opens: "
             "take a smaller head"
         )
     left = [100.0 * float(one) for one in (vanes.one_more.low, vanes.one_more.high)]
     lines.append(
-        f"{count + 1} vanes instead of {count} would leave {left[0]:.0f} to {left[1]:.0f} % of it"
+        f"{count + 1} vanes instead of {count} would leave {left[0]:.0f} to {left[1]:.0f} % of it "
+        "open"
     )
     if float(vanes.to_match.low) < HIGHEST:
         factor = float(vanes.to_match.nominal)
         words = f"{factor:.1f}" if factor < HIGHEST else f"{HIGHEST:.0f} or more"
-        lines.append(f"to answer like the field point now, they had to be {words} times as high")
+        lines.append(f"to fly like the field point the vanes had to be {words} times as high")
     else:
-        lines.append(
-            f"no vane up to {HIGHEST:.0f} times as high makes it answer like the field point "
-            "does now"
-        )
+        lines.append(f"no vane up to {HIGHEST:.0f} times as high makes it fly like the field point")
     return lines
 
 

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
+from vireton.answers.bands import BRACKETS
+from vireton.answers.compare_verdict import verdict_of, verdict_words
 from vireton.answers.compare_words import (
     NONE,
     SAME,
@@ -26,24 +28,24 @@ from vireton.units.problems import InputProblem
 if TYPE_CHECKING:
     from matplotlib.figure import Figure as Picture
 
-    from vireton.plots.comparison import ComparisonPanel
+    from vireton.answers.compare_verdict import Verdict
     from vireton.rig import Rig
     from vireton.setup.variants import Variant
     from vireton.studies.compare import Compared, Contender, Place
     from vireton.studies.figures import Figure
     from vireton.units.text import UnitSystem
 
-#: Arrows side by side in one table of the fixed width.
-_COLUMNS = 4
+#: Of more arrows than this, words tell only what is clear.
+_FEW = 4
 
 
 @dataclass(frozen=True)
 class CompareArrows(Question):
     """Set arrows side by side: weight, drag, spin, settling, drop, wind drift, crooked launches.
 
-    All are compared with the first. Every plausible draw of what nobody knows is put on all of
-    them at once, so two bands may overlap while the difference is clear; where the band of the
-    difference itself holds 0, or what nobody could see, there is no clear difference.
+    All are compared with the first, on the same bows like yours, so two brackets may overlap while
+    the difference is clear; where the bracket of the difference itself holds 0, or is too small for
+    anyone to see, there is no clear difference.
 
     With --vary the bow stays: the launch speed follows from what it stores. Separate files keep
     their own measured speeds. Still air, level ground, as the bow launches it. Vanes are geometry
@@ -229,17 +231,30 @@ class Comparison(Answer[CompareArrows]):
         Column("spin_direction", words="right, left, or null where the vanes do not turn it"),
         Column("warnings", words="what can hurt someone with this arrow"),
     )
+    of_clear = (
+        Column("label", words="of the arrow"),
+        Column("quality", words="steers, drifts or drops"),
+        Column("figure", words="that tells it, as it is called in figures and rows"),
+        Column("distance", FAR, words="the farthest where it is clear; null for the whole flight"),
+        Column("better", words="than the first arrow"),
+    )
     columns = (Column("label", words="of the arrow"), *of_flight, *at_distance[:-1])
     head = (
         Column("reference", words="the line that impacts are measured from"),
         Column("compared_with", words="label of the first arrow"),
-        Column("draws", words="plausible cases behind the bands, the same for all arrows"),
+        Column("verdict.answer",
+               words="yes, no, no_clear_difference or cannot_tell: is another one better?"),
+        Column("verdict.clear", words="what is clear of steering, drift and drop", rows=of_clear),
+        Column("verdict.arrows_of_each",
+               words="to shoot at the last distance to see the drop; null where it is the same"),
+        Column("draws", words="bows like yours behind the bands, the same for all arrows"),
         Column("seed", words="of those draws"),
         Column("crosswind", WIND, words="of the drift, out of 3 o'clock"),
         Column("yaw_rate", TURNING, words="nose right, of the crooked launch"),
-    )
+    )  # fmt: skip
     inner = {
-        "variants": of_variant, "variants[].figures": of_flight, "variants[].rows": at_distance
+        "verdict.clear": of_clear, "variants": of_variant, "variants[].figures": of_flight,
+        "variants[].rows": at_distance,
     }  # fmt: skip
     rows_key = ""
 
@@ -254,11 +269,30 @@ class Comparison(Answer[CompareArrows]):
         """Those of the question."""
         return self.question.notes
 
+    @cached_property
+    def verdict(self) -> "Verdict":
+        """Whether another arrow is better than the first, in what, and by how much."""
+        aim = self.question.variants[0][2].setup.scatter.aim_up
+        return verdict_of(self.arrows, self.question.distances, aim)
+
     def facts(self) -> dict[str, Any]:
         """What is told once."""
         from vireton.studies.arrow_figures import CROSSWIND, YAW_RATE
 
+        where = self.question.distances
         return {
+            "verdict.answer": self.verdict.answer,
+            "verdict.clear": [
+                {
+                    "label": one.arrow.contender.label,
+                    "quality": one.quality,
+                    "figure": one.figure.name,
+                    "distance": where[one.place] if isinstance(one.place, int) else None,
+                    "better": one.is_better,
+                }
+                for one in self.verdict.clear
+            ],
+            "verdict.arrows_of_each": self.verdict.arrows,
             "reference": "bore",
             "compared_with": self.arrows[0].contender.label,
             "draws": self.question.draws,
@@ -305,27 +339,28 @@ class Comparison(Answer[CompareArrows]):
         }
 
     def page(self, display: Display) -> list[Part]:
-        """Reading in words, figures, differences from the first."""
+        """The verdict, reading in words, figures, differences from the first."""
         from vireton.bow.cautions import SHOOTING_BARE
 
         said = [line for one in self.arrows[1:] for line in self._read(one, display)]
         closing = (
             *self._unknown_words(display),
-            f"{SAME} no clear difference: its band holds 0, or what is too small for anyone to see",
-            "drag before it spins, straight into the air; pressure, swing: at small yaw; settled: "
-            "the swing from a launch yaw of 1° is below a tenth of it; spun up: nine tenths of the "
-            "steady turns per yard",
-            "drop: below the bore line, so a difference is what an untouched sight shows; drift: "
-            "10 mph from 3; crooked launch: 0.1 rad/s more of nose right, sideways, and bare minus "
-            "fletched at 20 yd",
-            "all arrows share the model's errors; what it gets wrong for one shape and not for "
-            "another is in no band. Weights are taken as the setup gives them",
+            f"{SAME} no clear difference: its bracket holds 0, or nobody could see it",
+            "drag: straight into the air before it spins; pressure and swing: at small yaw; "
+            "settled: 1° of launch yaw swings less than a tenth of it; spun up: nine tenths of the "
+            "steady turns; drop: below the bore line, so a difference is what an untouched sight "
+            "shows; drift: 10 mph from 3; crooked launch: the nose turning 0.1 rad/s more to the "
+            "right moves it so far right, or bare from fletched at 20 yd",
+            "the model errs alike for all; what it gets wrong for one shape alone is in no "
+            "bracket. Weights are as the setup gives them",
             SHOOTING_BARE,
         )
         return [
-            Lines((*self._heading(), *self.notes)),
+            Lines(tuple(verdict_words(self.verdict, display))),
             Lines(()),
             Lines(tuple(said)),
+            Lines(()),
+            Lines((*self._heading(), *self.notes)),
             *self._tables(display),
             Lines(closing),
         ]
@@ -333,7 +368,7 @@ class Comparison(Answer[CompareArrows]):
     def _read(self, one: "Compared", display: Display) -> list[str]:
         lines = reading(one, self.question.distances, display)
         # of many, only what is clear: the tables have the rest
-        return lines if len(self.arrows) <= _COLUMNS else lines[:1]
+        return lines if len(self.arrows) <= _FEW else lines[:1]
 
     def _heading(self) -> list[str]:
         first = self.arrows[0].contender
@@ -348,9 +383,8 @@ class Comparison(Answer[CompareArrows]):
         if len({rig.bow.name for rig in rigs}) > 1:
             lines.append("DIFFERENT BOWS: what differs is bow and arrow together")
         lines.append(
-            f"in brackets: 9 of 10 of {self.question.draws} plausible cases, the same for all of "
-            "them: a difference can be clear although two brackets overlap; shot scatter comes on "
-            "top"
+            f"{BRACKETS}. All arrows are on the same bows: a difference can be clear although two "
+            "brackets overlap"
         )
         return lines
 
@@ -370,7 +404,7 @@ class Comparison(Answer[CompareArrows]):
         ]
 
     def _tables(self, display: Display) -> Iterator[Grid]:
-        """Values, then differences, a few columns a table."""
+        """Values, then differences."""
 
         def value(one: "Compared", figure: "Figure", place: "Place") -> str:
             return value_text(figure, one.figures[figure.name][place], display)
@@ -379,12 +413,9 @@ class Comparison(Answer[CompareArrows]):
             change = one.differences[figure.name][place]
             return difference_text(figure, change, display, one.verdict(figure.name, place))
 
-        count = len(self.arrows)
-        for start in range(0, count, _COLUMNS):
-            yield self._table("figures", self.arrows[start : start + _COLUMNS], value, display)
+        yield self._table("figures", self.arrows, value, display)
         name = f"differences from {self.arrows[0].contender.label}"
-        for start in range(1, count, _COLUMNS):
-            yield self._table(name, self.arrows[start : start + _COLUMNS], difference, display)
+        yield self._table(name, self.arrows[1:], difference, display)
 
     def _table(
         self,
@@ -405,39 +436,17 @@ class Comparison(Answer[CompareArrows]):
         return Grid(title, heads, tuple(rows), frozenset({0}))
 
     def figure(self, units: "UnitSystem" = "us") -> "Picture":
-        """The figures that words tell of, at the last distance."""
+        """What is clearly different at the last distance, the largest first."""
+        from vireton.answers.compare_picture import panels, plain_label
         from vireton.plots.comparison import comparison_figure
         from vireton.units.display import display
 
+        rig, variants = self.arrows[0].contender.rig, self.question.variants
+        names = [plain_label(label, one) for _, label, one in variants]
         return comparison_figure(
-            [self._panel(one, display(units)) for one in FIGURES if one.higher],
-            labels=[one.contender.label for one in self.arrows],
-            title=self._heading()[0],
-            band=f"5th to 95th percentile of {self.question.draws} plausible cases",
-        )
-
-    def _panel(self, figure: "Figure", display: Display) -> "ComparisonPanel":
-        import numpy as np
-
-        from vireton.plots.comparison import ComparisonPanel
-
-        where = self.question.distances
-        unit, size = display.unit(figure.unit)
-        place: Place = len(where) - 1 if figure.at_distance else ()
-        values = [one.figures[figure.name][place] for one in self.arrows]
-        changes = [one.differences[figure.name][place] for one in self.arrows]
-        first = float(values[0].nominal)
-        return ComparisonPanel(
-            name=named(figure, where[-1], display),
-            unit=unit,
-            value=np.array([float(one.nominal) for one in values]) / size,
-            low=np.array([float(one.low) for one in values]) / size,
-            high=np.array([float(one.high) for one in values]) / size,
-            apart_low=np.array([first + float(one.low) for one in changes]) / size,
-            apart_high=np.array([first + float(one.high) for one in changes]) / size,
-            clear=tuple(
-                one.verdict(figure.name, place) in {"higher", "lower"} for one in self.arrows
-            ),
+            panels(self.arrows, names, self.question.distances, display(units)),
+            first=names[0],
+            title=f"{rig.bow.name}, {rig.fletched.parts.name}: what clearly differs",
         )
 
 

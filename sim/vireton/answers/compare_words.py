@@ -40,7 +40,7 @@ def _shown(figure: Figure, values: "Banded", display: Display) -> tuple[list[flo
 
 
 def value_text(figure: Figure, values: "Banded", display: Display) -> str:
-    """``"2.8 (2.5…3.1)"``; a value without a band stands alone."""
+    """``"2.8 (2.5 to 3.1)"``; a value without a band stands alone."""
     shown, digits = _shown(figure, values, display)
     value, low, high = shown
     if not math.isfinite(value):
@@ -51,16 +51,19 @@ def value_text(figure: Figure, values: "Banded", display: Display) -> str:
 
 
 def difference_text(figure: Figure, values: "Banded", display: Display, verdict: "Verdict") -> str:
-    """The same with signs; ``≈`` behind one that is not clear."""
+    """The same with signs; ``≈`` marks one that is not clear."""
     if verdict == "cannot_tell":
         return "?"
     shown, digits = _shown(figure, values, display)
-    said = _with_ends([plain(one, digits) for one in shown])
-    return f"{said} {SAME}" if verdict == "no_clear_difference" else said
+    texts = [plain(one, digits) for one in shown]
+    return _with_ends(texts, f" {SAME}" if verdict == "no_clear_difference" else "")
 
 
-def _with_ends(texts: list[str]) -> str:
-    return texts[0] if texts[1] == texts[2] else f"{texts[0]} ({texts[1]}…{texts[2]})"
+def _with_ends(texts: list[str], mark: str = "") -> str:
+    if texts[1] == texts[2]:
+        return f"{texts[0]}{mark}"
+    low, high = (text.removeprefix("+") for text in texts[1:])
+    return f"{texts[0]}{mark} ({low} to {high})"
 
 
 def reading(one: "Compared", distances: Sequence[float], display: Display) -> list[str]:
@@ -80,9 +83,8 @@ def reading(one: "Compared", distances: Sequence[float], display: Display) -> li
         elif verdict == "no_clear_difference":
             alike.append(named(figure, distances[last], display))
         else:
-            words = figure.higher if verdict == "higher" else figure.lower
-            amount = _amount(figure, one.differences[figure.name][place], display)
-            (here if figure.at_distance else clear).append(words.format(amount))
+            said = clear_words(figure, one, place, verdict, display)
+            (here if figure.at_distance else clear).append(said)
     if here:
         clear.append(f"at {display.distance(distances[last])} " + ", ".join(here))
     lines = [f"{one.contender.label}: " + ("; ".join(clear) or "nothing clearly different")]
@@ -93,7 +95,23 @@ def reading(one: "Compared", distances: Sequence[float], display: Display) -> li
     return lines
 
 
-def _amount(figure: Figure, difference: "Banded", display: Display) -> str:
+def clear_words(
+    figure: Figure, one: "Compared", place: "Place", verdict: "Verdict", display: Display
+) -> str:
+    """More or less of it; of what goes to either side, more is farther off on its own side."""
+    change = one.differences[figure.name][place]
+    size = amount(figure, change, display)
+    more = verdict == "higher"
+    if figure.two_sided:
+        own = float(one.figures[figure.name][place].nominal)
+        first = own - float(change.nominal)
+        if own * first < 0.0:
+            return f"{figure.title} to the other side, {size} apart"
+        more = abs(own) > abs(first)
+    return (figure.higher if more else figure.lower).format(size)
+
+
+def amount(figure: Figure, difference: "Banded", display: Display) -> str:
     """``"2.6 in (2.3 to 2.9)"``, without a sign."""
     unit = display.unit(figure.unit)[0] if figure.spoken is None else figure.spoken
     shown, digits = _shown(figure, difference, display)

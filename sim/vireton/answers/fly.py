@@ -1,17 +1,18 @@
 """``fly``: impacts, speed, yaw and spin at each distance, fletched, bare and with a broadhead."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.arrow import arrow_json, broadhead_facts, broadhead_json, heading
+from vireton.answers.bands import SIDE_OPEN, hit_words
 from vireton.answers.kinds import MOVE
 from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, grid, json_row
-from vireton.units.display import DEGREES, FAR, OPEN, SECONDS, SMALL, SPEED, SPIN, Display
+from vireton.units.display import DEGREES, FAR, SECONDS, SMALL, SPEED, SPIN, Display
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -115,7 +116,7 @@ class Flights(Answer[Fly]):
         Column("spin", SPIN, "rev/s", "clockwise for the archer", digits=1),
     )
     head = (
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("seed"),
         Column("reference", words="sight or bore: the line that impacts are measured from"),
         Column("sideways_open", words="whether the direction sideways is open"),
@@ -185,35 +186,67 @@ class Flights(Answer[Fly]):
         }
 
     def page(self, display: Display) -> list[Part]:
-        """A table for each arrow."""
+        """Where each arrow lands; then how it gets there."""
         from vireton.bow.cautions import SHOOTING_BARE, SHOOTING_BROADHEADS
 
         rig = self.question.rig
-        lines = [*heading(rig, display, self.question.draws), *broadhead_facts(rig, display)]
-        closing = [SHOOTING_BARE]
-        if rig.broadhead is not None:
-            closing.insert(0, SHOOTING_BROADHEADS)
+        told = [*heading(rig, display), *broadhead_facts(rig, display), *self.notes]
         if self.sideways_open:
-            closing.insert(
-                0,
-                f"{OPEN} the direction is open: it hangs on how shaft and string bend, which "
-                "differs from bow to bow. Only this bow can tell",
-            )
+            told.insert(0, SIDE_OPEN)
+        broadheads = () if rig.broadhead is None else (SHOOTING_BROADHEADS,)
         return [
-            Lines((*lines, *self.notes)),
-            *(self._table(kind, display) for kind in self.flights),
-            Lines(tuple(closing)),
+            Lines((self._lead(display),)),
+            *self._impacts(display),
+            *(self._on_the_way(kind, display) for kind in self.flights),
+            Lines((*told, *broadheads, SHOOTING_BARE)),
         ]
 
-    def _table(self, kind: str, display: Display) -> Grid:
-        rows = list(self.of(kind))
-        return grid(kind, self.columns, rows, display, is_open=self.sideways_open)
+    def _lead(self, display: Display) -> str:
+        from vireton.studies.rest_moves import talking_index
+
+        where = next(iter(self.flights.values())).flight.distance
+        i = talking_index(where)
+        hits = "; ".join(
+            f"{kind} {hit_words(one.impact[i], display, is_open=self.sideways_open)}"
+            for kind, one in self.flights.items()
+        )
+        return f"at {display.distance(float(where[i]))}: {hits}"
+
+    def _impacts(self, display: Display) -> Iterator[Grid]:
+        """Fletched and bare side by side; a broadhead by itself."""
+        at, *sides = self.columns[:3]
+        kinds = list(self.flights)
+        for some in (kinds[:2], kinds[2:]):
+            columns = [
+                replace(side, key=f"{kind} {side.key}", title=f"{kind} {side.title},")
+                for kind in some
+                for side in sides
+            ]
+            rows = [
+                {at.key: pair[0][at.key]}
+                | {
+                    f"{kind} {side.key}": row[side.key]
+                    for kind, row in zip(some, pair, strict=True)
+                    for side in sides
+                }
+                for pair in zip(*(self.of(kind) for kind in some), strict=True)
+            ]
+            if some:
+                title = "where they land" if some == kinds[:2] else ""
+                yield grid(title, [at, *columns], rows, display, is_open=self.sideways_open)
+
+    def _on_the_way(self, kind: str, display: Display) -> Grid:
+        """Of one arrow, what has no bands."""
+        at, _, _, *others = self.columns
+        return grid(f"{kind}, on the way", [at, *others], self.of(kind), display)
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """The flights from the side and from above, and how each shaft swings."""
         import numpy as np
 
+        from vireton.answers.shot_words import shot_words
         from vireton.plots import FlightCurve, flight_figure
+        from vireton.units.display import display
 
         rig, asked_for = self.question.rig, self.question
         where = next(iter(self.flights.values())).flight.distance
@@ -224,10 +257,12 @@ class Flights(Answer[Fly]):
             curves.append(
                 FlightCurve(kind, flown.distance, flown.right, flown.up, flown.yaw, flown.pitch)
             )
+        name = f"{rig.bow.name}, {rig.fletched.parts.name}"
+        shot = shot_words(asked_for.right, asked_for.up, asked_for.changed, display(units))
         return flight_figure(
             curves,
             system=units,
-            title=f"{rig.bow.name}, {rig.fletched.parts.name}",
+            title=f"{name}: {shot}" if shot else name,
             reference=self.reference,
             marks=list(where),
             sideways_open=self.sideways_open,

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.arrow import ARROW, arrow_facts, arrow_json
+from vireton.answers.bands import BRACKETS
 from vireton.answers.kinds import One, Several, angle
 from vireton.answers.question import Progress, asked, function_of, in_silence
-from vireton.answers.table import Column, Grid, Lines, Part, ends, flat, grid
+from vireton.answers.table import Column, Grid, Lines, Part, ends, flat
 from vireton.units.display import (
     DEGREES,
     DENSITY,
@@ -24,6 +25,7 @@ from vireton.units.display import (
     plain,
     with_band,
 )
+from vireton.units.numbers import YARD
 from vireton.units.quantity import Quantity
 from vireton.units.text import show
 
@@ -38,7 +40,17 @@ if TYPE_CHECKING:
 #: Departure from proportion that is worth a line (our choice).
 _BENT = 0.05
 #: Bands of this share of the value, or this wide in the unit shown, take room and change nothing.
-_NARROW, _TENTH = 0.05, 0.1
+_NARROW, _TENTH = 0.1, 0.1
+#: The distance that words speak of is the one nearest to this, m.
+_FAR = 40.0 * YARD
+_NO_PIN = "no pin"
+_WHY_NO_PIN = (
+    f"{_NO_PIN}: no sight setting for level ground hits that near; hold low by the second table"
+)
+_HOW = (
+    "each line: the sight set for that distance, level, still air. Plus is right and high: hold "
+    "the other way"
+)
 _METERS = Unit("m", 1.0, ("m", 1.0), ("m", 1.0))
 
 
@@ -194,7 +206,7 @@ class Holds(Answer[FindHolds]):
         Column("other_air", words="with the sight as set in the own air", rows=of_air),
     )  # fmt: skip
     head = (
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("seed", words="of those draws"),
         Column("wind", WIND, words="that is worked out"),
         Column("wind_profile_exponent", words="how it grows with height", exact=True),
@@ -267,83 +279,90 @@ class Holds(Answer[FindHolds]):
         """Wind; slopes; a crooked hold; other air."""
         from vireton.bow.cautions import SHOOTING
 
-        head = (
-            *arrow_facts(self.question.rig, display),
-            "at each distance the sight is set for that distance, level, in still air: where the "
-            "fletched arrow lands from the aim point, right and up positive. Hold the other way",
-            f"in brackets: 9 of 10 of {self.question.draws} plausible bows (see [uncertainty] in "
-            "the setup file); shot scatter and gusts come on top. No brackets: narrower than a "
-            "twentieth of the number, or a tenth",
-            *self.notes,
-        )
         closing = (
-            "other air changes the flight only: what heat or cold does to limbs and string is not "
+            *arrow_facts(self.question.rig, display),
+            f"{BRACKETS}, and so do gusts. No brackets: known to a twentieth either way, or to a "
+            "tenth of an inch or centimeter",
+            "other air changes the flight only; what heat or cold does to limbs and string is not "
             "in it",
+            *self.notes,
             SHOOTING,
         )
         return [
-            Lines(head),
+            Lines((self._lead(display), _HOW)),
             self._wind(display),
-            Lines(tuple(self._wind_words(display))),
+            Lines(tuple(self.wind_words(display))),
             *(self._slopes(display) if self.shifts.slopes else ()),
             self._crooked(display),
             *([self._airs(display)] if self.shifts.airs else ()),
             Lines(closing),
         ]
 
-    def _wind(self, display: Display) -> Grid:
-        from vireton.uncertain import Banded
-
+    def _lead(self, display: Display) -> str:
+        """What to hold at the distance nearest to a usual far one."""
+        found, small = self.shifts, display.small
+        i = int(abs(found.distance - _FAR).argmin())
+        drift = sure_cells(found.crosswind[i : i + 1, 0], display)[0]
+        sized, _, band = drift.lstrip("+-").partition(" ")
+        ways = ("right", "left") if drift.startswith("+") else ("left", "right")
         name, size = display.unit(WIND)
-        share = size / self.question.wind_speed
-        rows = [
-            {**row, "per": Banded(*(share * end for end in ends(row["wind_from_left.right"])))}
-            for row in self.values()
-        ]
-        at, left, face, behind = (
-            next(one for one in self.columns if one.key == key)
-            for key in (
-                "distance", "wind_from_left.right", "wind_in_the_face.up", "wind_from_behind.up"
-            )
-        )  # fmt: skip
-        per = Column("per", SMALL, f"per {name}: right,", band="range")
-        title = f"wind of {self.question.wind_speed / size:.3g} {name}"
-        return grid(title, (at, left, per, face, behind), rows, display)
+        lead = (
+            f"at {display.distance(float(found.distance[i]))}: "
+            f"{self.question.wind_speed / size:.3g} {name} from the left carries the arrow {sized} "
+            f"{small} {ways[0]}{f' {band}' if band else ''}: hold {sized} {small} {ways[1]}"
+        )
+        # the steepest of those downhill, or else uphill, that a level pin serves
+        for one in sorted(found.slopes, key=lambda one: (one.slope > 0.0, -abs(one.slope))):
+            level = _level_cells(one.shoot_as[i : i + 1], display)[0]
+            if level != _NO_PIN:
+                return f"{lead}; {slope_name(one.slope)}: shoot it as {level} {display.far}"
+        return lead
 
-    def _wind_words(self, display: Display) -> list[str]:
+    def _wind(self, display: Display) -> Grid:
+        found, small = self.shifts, display.small
+        name, size = display.unit(WIND)
+        cells = {
+            f"from the left: right, {small}": sure_cells(found.crosswind[:, 0], display),
+            f"in the face: up, {small}": sure_cells(found.headwind[:, 1], display),
+            f"from behind: up, {small}": sure_cells(found.tailwind[:, 1], display),
+        }
+        title = f"wind of {self.question.wind_speed / size:.3g} {name}: where it hits"
+        return self._side_by_side(title, cells, display)
+
+    def wind_words(self, display: Display) -> list[str]:
         """How to use the wind table for other directions and speeds."""
         found = self.shifts
         lines = [
             "from the right: as much to the left. From a quarter (1:30 or 4:30 on the clock) about "
-            "seven tenths of it, from 1 or 5 o'clock about half or a little less"
+            "seven tenths of it, from 1 or 5 o'clock about half; in half the wind about half"
         ]
         share = float(found.drift_at_half[-1])
         if abs(share - 0.5) > _BENT * 0.5:
             lines.append(
-                f"drift does not quite go with the wind: half of it gives {share:.0%} of the drift "
-                f"at {display.distance(float(found.distance[-1]))}"
+                f"half the wind is not quite half the drift: {share:.0%} of it at "
+                f"{display.distance(float(found.distance[-1]))}"
             )
         if self.question.rig.conditions.wind.exponent > 0.0:
             lines.append("the wind grows with height as [wind] in the setup file says")
         if float(found.crosswind.nominal[0, 0]) < 0.0:
             lines.append(
-                "close up the drift goes against the wind: the point swings into it before the "
-                "arrow is carried along"
+                "close up the arrow goes against the wind: its point swings into it before it is "
+                "carried along"
             )
         return lines
 
-    def _slopes(self, display: Display) -> list[Grid]:
+    def _slopes(self, display: Display) -> list[Part]:
         found = self.shifts.slopes
-        high = {slope_name(one.slope): _sure_cells(one.shift[:, 1], display) for one in found}
+        high = {slope_name(one.slope): sure_cells(one.shift[:, 1], display) for one in found}
         level = {slope_name(one.slope): _level_cells(one.shoot_as, display) for one in found}
-        return [
-            self._side_by_side(
-                f"slope: lands high by, {display.small} (across the line of sight)", high, display
-            ),
-            self._side_by_side(
-                f"slope: shoot it as if it were level at, {display.far}", level, display
-            ),
-        ]
+        parts: list[Part] = [
+            self._side_by_side(f"slope: shoot it as if level at, {display.far}", level, display),
+            self._side_by_side(f"slope: with the level pin it hits high by, {display.small}", high,
+                               display),
+        ]  # fmt: skip
+        if any(_NO_PIN in cells for cells in level.values()):
+            parts.append(Lines((_WHY_NO_PIN,)))
+        return parts
 
     def _crooked(self, display: Display) -> Grid:
         wanted, small = self.question.wanted, display.small
@@ -351,20 +370,16 @@ class Holds(Answer[FindHolds]):
             "held crooked: top of the bow to the right; level off its third axis, right end forward"
         )
         canted = f"bow canted {math.degrees(wanted.cant):.3g}°: right, {small}"
-        cells = {canted: _sure_cells(self.shifts.cant[:, 0], display)}
+        cells = {canted: sure_cells(self.shifts.cant[:, 0], display)}
         off = math.degrees(wanted.third_axis)
         for one in _steepest(self.shifts.slopes):
             name = f"level {off:.3g}° off, {slope_name(one.slope)}: right, {small}"
-            cells[name] = _sure_cells(one.third_axis[:, 0], display)
+            cells[name] = sure_cells(one.third_axis[:, 0], display)
         return self._side_by_side(title, cells, display)
 
     def _airs(self, display: Display) -> Grid:
-        column = self.of_air[2]
-        cells = {
-            name: [column.cell(one[i, 1], display) for i in range(len(one.nominal))]
-            for name, one in self.shifts.airs.items()
-        }
-        return self._side_by_side(f"other air: lands high by, {display.small}", cells, display)
+        cells = {name: sure_cells(one[:, 1], display) for name, one in self.shifts.airs.items()}
+        return self._side_by_side(f"other air: hits high by, {display.small}", cells, display)
 
     def _side_by_side(self, title: str, cells: dict[str, list[str]], display: Display) -> Grid:
         at = [display.distance(float(distance)) for distance in self.shifts.distance]
@@ -398,25 +413,31 @@ class Holds(Answer[FindHolds]):
         )
 
 
-def _sure(value: float, low: float, high: float) -> str:
-    """A number with its band, but a narrow band only limits the digits and is not shown."""
+def sure(value: float, low: float, high: float) -> str:
+    """A number with its band, to a tenth; a narrow band only limits the digits and is not shown."""
     width = high - low
-    if not math.isfinite(width) or width > max(_NARROW * abs(value), _TENTH):
+    if not (math.isfinite(value) and math.isfinite(width)):
         return with_band(value, low, high)
-    return plain(value, min(1, digits_for(width)))
+    digits = min(1, digits_for(width))
+    shown = plain(value, digits)
+    if width <= max(_NARROW * abs(value), _TENTH):
+        return shown
+    ends = " to ".join(plain(end, digits).removeprefix("+") for end in (low, high))
+    return f"{shown} ({ends})"
 
 
-def _sure_cells(values: "Banded", display: Display) -> list[str]:
+def sure_cells(values: "Banded", display: Display) -> list[str]:
+    """Each of (n,) m as :func:`sure` shows it."""
     size = display.small_size
-    return [_sure(*(float(end) / size for end in row)) for row in zip(*ends(values), strict=True)]
+    return [sure(*(float(end) / size for end in row)) for row in zip(*ends(values), strict=True)]
 
 
 def _level_cells(values: "Banded", display: Display) -> list[str]:
     size = display.far_size
     return [
-        _sure(*(float(end) / size for end in row)).replace("+", "")
+        sure(*(float(end) / size for end in row)).replace("+", "")
         if math.isfinite(row[0])
-        else "no pin"
+        else _NO_PIN
         for row in zip(*ends(values), strict=True)
     ]
 

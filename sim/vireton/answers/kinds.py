@@ -7,7 +7,7 @@ what is wrong and what is right.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from vireton.units.kind import Kind, shown
 from vireton.units.quantities import FARTHEST, LARGEST_MOVE, LIKE_MOVE, NEAREST, quantities, wind
@@ -236,7 +236,9 @@ class Elsewhere(One):
 
 
 class File(Kind):
-    """A file that the user owns: what is asked about."""
+    """A file that the user owns: what is asked about. ``label`` stands for it in help."""
+
+    label: ClassVar[str] = "SETUP"
 
     def describe(self) -> dict[str, Any]:
         """A path."""
@@ -269,11 +271,28 @@ class SetupSources(SetupSource):
 class LogSource(File):
     """A tuning log, or the file of one."""
 
+    label = "JOB"
+
     def read(self, value: Any) -> Any:
         """The log."""
         from vireton.job import TuningLog, read_log
 
         return value if isinstance(value, TuningLog) else read_log(value)
+
+
+class BowSource(File):
+    """A bow: a setup or a tuning log, or the file of either."""
+
+    label = "SETUP|JOB"
+
+    def read(self, value: Any) -> Any:
+        """The setup or the log."""
+        from vireton.job import TuningLog, is_job_file, read_log
+        from vireton.setup import Setup, load_setup
+
+        if isinstance(value, Setup | TuningLog):
+            return value
+        return read_log(value) if is_job_file(Path(value)) else load_setup(Path(value))
 
 
 #: What many questions ask in the same words.

@@ -104,7 +104,7 @@ class Bar:
         digits = digits_for(high - low, most)
         # a rounded nothing has no sign
         told = [f"{round(one, digits) + 0.0:.{digits}f}" for one in (value, low, high)]
-        return f"{told[0]} ({told[1]}…{told[2]})"
+        return told[0] if told[1] == told[2] else f"{told[0]} ({told[1]} to {told[2]})"
 
     def plain(self, meters: float, display: Display) -> str:
         """A length along the bar, without band."""
@@ -156,7 +156,10 @@ class FindMarks(shot.OneBow):
     )
     distances: tuple[float, ...] = asked(*shot.EVERY_TEN, metric=shot.EVERY_TEN_METRIC, flag="LIST")
     radius_error: float = asked(
-        _error("10 in", "1/4 in"), "1/4 in", "How well you know it (one SD).", flag="LENGTH"
+        _error("10 in", "1/4 in"),
+        "1/4 in",
+        "How well you know it (one SD: right 2 times in 3).",
+        flag="LENGTH",
     )
     reading_error: float = asked(
         _error("1 in", "0.01 in", low="0.0001 in"),
@@ -363,23 +366,35 @@ class SightMarks(Answer[FindMarks]):
 
         bar = self.question.bar
         unit, *_ = bar.unit(display)
-        lead = [
+        notes = (
+            f"{'inches' if unit == 'in' else unit} on the bar, whose number "
+            f"{'falls' if bar.falling else 'rises'} as the pin goes down; in brackets: where the "
+            f"pin belongs 19 times in 20, {self._for_whom()}",
             *arrow_facts(self.question.rig, display),
-            f"marks in {'inches' if unit == 'in' else unit} on the bar; the number "
-            f"{'falls' if bar.falling else 'rises'} as the pin goes down, and a lower pin is for "
-            "farther",
-            self._from_where(display),
-            "in brackets: 95 % for where the pin belongs, if the arrow is the one of the file",
             *self.notes,
+            SHOOTING,
+        )
+        lead = [*self._misfit(display), self._from_where(display), *self._checked(display)]
+        return [
+            Lines(tuple(lead)),
+            self._table(unit, display),
+            Lines((*self._told(display), *notes)),
         ]
-        told = [*self._told(display), *self._misfit(display), *self._checked(display)]
-        return [Lines(tuple(lead)), self._table(unit, display), Lines((*told, SHOOTING))]
+
+    def _for_whom(self) -> str:
+        if not self._fits:
+            return "for these marks as they are"
+        return "if the arrow is the one of the file"
+
+    @property
+    def _fits(self) -> bool:
+        return self.fit.error_inflation <= 1.0
 
     def _table(self, unit: str, display: Display) -> Grid:
         columns = [
             self.columns[0],
             Column("mark", title=f"mark, {unit}"),
-            Column("gap", title=f"from the one above, {unit}"),
+            Column("gap", title=f"from the line above, {unit}"),
         ]
         shown = self.question.bar.shown
         rows = [
@@ -393,66 +408,75 @@ class SightMarks(Answer[FindMarks]):
         if not shots:
             at = display.distance(self.question.zero)
             return (
-                f"no mark is shot in: they are counted from the one for {at}, by the setup file "
-                "alone"
+                f"no mark is shot in: these are counted from the pin at {at}, by the setup file "
+                "alone. Shoot in two, one near and one far, and give them with --shot"
             )
-        return f"shot in at {', '.join(display.distance(one.distance) for one in shots)}"
+        shot_in = ", ".join(display.distance(one.distance) for one in shots)
+        return f"marks by the ones that you shot in at {shot_in}"
 
     def _told(self, display: Display) -> list[str]:
         """What the marks say of speed and drag, and what they cannot."""
         fit, shots = self.fit, self.question.shots
-        if not shots:
-            return ["shoot in two marks, one near and one far, and give them with --shot"]
-        if fit.error_inflation > 1.0:
+        if not shots or not self._fits:
             return []
         speed, drag = fit.speed, fit.drag
         low, high = (self.drag_coefficient * max(end, 0.0) / drag.value for end in drag.interval)
-        lines = [
-            f"speed {_known(speed, display.speed_size, f' {display.speed}')}; drag "
-            f"{_known(drag, 0.01, ' % of the model')}, a drag coefficient of "
-            f"{self.drag_coefficient:.1f} ({low:.1f} to {high:.1f}) on the shaft's cross-section"
-        ]
         pairs = (("speed", speed), ("drag", drag))
         untold = [name for name, one in pairs if one.sd > _UNTOLD * one.sd_before]
-        if untold:
-            lines.append(
-                f"the marks say little of the {' and the '.join(untold)}: that is the setup "
-                "file's own band, and marks away from the shot-in ones rest on it"
-            )
+        lines = []
         if len({one.distance for one in shots}) < 2:
             lines.append(
                 "marks of one distance cannot tell speed from drag: shoot in a second one, far out"
             )
         elif abs(fit.correlation) > 0.6:
             lines.append(
-                "speed and drag are known together better than each alone: a faster arrow with "
-                "more drag would give nearly the same marks"
+                "a faster arrow with more drag would give nearly the same marks: the two are known "
+                "better together than each alone"
             )
+        if untold:
+            lines.append(
+                f"the marks say little of {' and '.join(untold)}: away from the shot-in marks, "
+                "trust the brackets"
+            )
+        lines.append(
+            f"the marks go with {_known(speed, display.speed_size, f' {display.speed}')} and a "
+            f"drag {_known(drag, 0.01, ' % of the model')}, a drag coefficient of "
+            f"{self.drag_coefficient:.1f} ({low:.1f} to {high:.1f})"
+        )
         return lines
 
     def _misfit(self, display: Display) -> list[str]:
+        """What to look for where the marks that were shot in do not fit each other."""
         fit = self.fit
-        if fit.error_inflation <= 1.0:
+        if self._fits:
             return []
         worst = max(range(len(fit.residuals)), key=lambda i: abs(float(fit.residuals[i])))
         off = float(fit.residuals[worst])
         return [
-            "THESE MARKS DO NOT FIT this arrow and this sight: less than one chance in a hundred. "
-            "A wrong mark, a peep that moved, a wrong radius or speed? Farthest off is "
-            f"{display.distance(self.question.shots[worst].distance)}, by "
+            "THESE MARKS DO NOT FIT TOGETHER for this arrow and this sight. Farthest off is "
+            f"{display.distance(self.question.shots[worst].distance)}: "
             f"{self.question.bar.plain(abs(off), display)} {'low' if off > 0.0 else 'high'} on the "
-            f"bar. All bands are {fit.error_inflation:.1f} times as wide for it"
+            "bar. Shoot that one again; else look at the peep, --radius and the speed. Do not set "
+            "the sight by the table until they fit"
         ]
 
     def _checked(self, display: Display) -> list[str]:
+        """What the marks kept out of the fit say; nothing fits a fit that does not hold."""
         bar = self.question.bar
-        return [
-            f"check at {display.distance(one.shot.distance)}: shot in at "
-            f"{bar.plain(bar.sign * one.shot.mark, display)}, expected "
-            f"{bar.shown(bar.span(one.expected, one.low, one.high), display)}: "
-            + ("fits" if one.fits else "DOES NOT FIT: do not trust the table there")
-            for one in self.checks
-        ]
+        told = []
+        for one in self.checks:
+            if not self._fits:
+                verdict = "tells nothing while the marks do not fit together"
+            elif one.fits:
+                verdict = "fits"
+            else:
+                verdict = "DOES NOT FIT: do not trust the table there"
+            expected = bar.shown(bar.span(one.expected, one.low, one.high), display)
+            told.append(
+                f"check at {display.distance(one.shot.distance)}: "
+                f"{bar.plain(bar.sign * one.shot.mark, display)}, expected {expected}: {verdict}"
+            )
+        return told
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """A strip of the bar in true size, and the marks over distance."""

@@ -9,7 +9,7 @@ from vireton.answers import shot
 from vireton.answers.answer import Answer
 from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, grid
-from vireton.units.display import OPEN, SHARE, SMALL, Display, digits_for
+from vireton.units.display import LIKE_YOURS, OPEN, SHARE, SMALL, Display, digits_for, plain
 from vireton.units.numbers import percent
 from vireton.units.text import capital
 
@@ -29,7 +29,8 @@ class PlanMeasurements(shot.OneBow):
     """Say which measurement at the bench would narrow this bow's answer most, and how to do it.
 
     The answer is what 1/16 in of rest opens between bare shaft and fletched arrow at 20 yd. Each
-    measurement is made up with its errors on plausible bows, and what it leaves is worked out anew.
+    measurement is made up with its errors on bows like yours, and what it leaves is worked out
+    anew.
     Takes some ten seconds.
 
     >>> import vireton
@@ -88,7 +89,7 @@ class MeasuringPlan(Answer[PlanMeasurements]):
             Column(
                 f"width_{side}",
                 SMALL,
-                f"{title} band,",
+                f"{title},",
                 f"expected width of the band {title}",
                 signed=False,
             )
@@ -112,7 +113,7 @@ class MeasuringPlan(Answer[PlanMeasurements]):
             band="range",
         ),
         Column("change_up", SMALL, words="the same by 1/16 in up", band="range"),
-        Column("draws", words="plausible bows behind the bands, at least"),
+        Column("draws", words="bows like yours behind the bands, at least"),
         Column("seed"),
         Column("measured", words="keys of the measurements that the setup file holds"),
         Column("together", rows=together, words="the first so many together"),
@@ -173,46 +174,46 @@ class MeasuringPlan(Answer[PlanMeasurements]):
         """The most telling first; the table; how to do it."""
         from vireton.bow.cautions import MEASURING
 
-        parts: list[Part] = [Lines((self._lead(display), self._now(display)))]
+        parts: list[Part] = [Lines((self._lead(display),))]
         if self.worth.alone:
             parts.append(self._table(display))
-        if said := tuple(self._together(display)):
-            parts.append(Lines(said))
+        parts.append(Lines((*self._together(display), self._now(display))))
         for one in self.telling:
             row = _row(one.keys[0])
             parts.append(Lines((f"{capital(row.verb)}, {row.minutes:.0f} minutes",), bold=True))
             parts.append(Lines((f"needs {row.needs}", *row.how, _typed(row))))
-        return [*parts, Lines((*self._measured(), *self._untold(), *self.notes, MEASURING))]
+        closing = (*self._measured(), *self._untold(), *self.notes, MEASURING)
+        return [*parts, Lines(()), Lines(closing)]
 
     def _lead(self, display: Display) -> str:
         if not self.telling:
-            return "No measurement at the bench would narrow this bow's answer much: shoot"
+            return "no measurement at the bench would narrow this bow's answer much: shoot"
         best = self.telling[0]
         row = _row(best.keys[0])
         axis = int(best.left[1] < best.left[0])
         was, then = (float(self.worth.width(one)[axis]) for one in (None, best))
         side = ("sideways", "up and down")[axis]
         return (
-            f"To know this bow better, {row.verb} ({row.minutes:.0f} minutes): {side} the band "
-            f"shrinks by {percent(1.0 - then / was)}, from {_wide(was, display)} to about "
+            f"{row.verb} first ({row.minutes:.0f} minutes): {side} the bracket shrinks by "
+            f"{percent(1.0 - then / was)}, from {_wide(was, display)} to about "
             f"{_wide(then, display)}"
         )
 
     def _now(self, display: Display) -> str:
         sides = []
-        for k, words in enumerate((f"{OPEN} right", "up")):
+        for k in (0, 1):
             ends = (float(getattr(self.worth.now, end)[k]) for end in ("low", "high"))
             low, high = (one / display.small_size for one in ends)
             digits = max(1, digits_for(high - low))
-            sides.append(f"{low:+.{digits}f} to {high:+.{digits}f} {display.small} {words}")
+            sides.append(f"{plain(low, digits)} to {plain(high, digits)} {display.small}")
         return (
-            f"known now: 1/16 in of rest takes the bare shaft off the fletched arrow, at 20 yd, by "
-            f"{sides[0]} for a move right, {sides[1]} for a move up (9 of 10 plausible bows)"
+            f"as it is known now, 1/16 in of rest parts bare from fletched at 20 yd by {sides[0]} "
+            f"sideways {OPEN} (move right), {sides[1]} up and down (move up), on {LIKE_YOURS}"
         )
 
     def _table(self, display: Display) -> Grid:
         shown = [one for one in self.columns if one.key in ("name", "minutes", *_WIDTHS)]
-        title = "each by itself: how wide the bands are then"
+        title = "how wide the bracket is after each, by itself"
         return grid(title, shown, self.values(), display, left=(0,))
 
     def _together(self, display: Display) -> Iterator[str]:
@@ -220,10 +221,10 @@ class MeasuringPlan(Answer[PlanMeasurements]):
             widths = self.worth.width(one)
             rows = [_row(key) for key in one.keys]
             every = len(rows) == len(self.worth.alone)
-            names = "all of them" if every else ", ".join(row.words for row in rows)
+            names = "all of them" if every else " and ".join(row.words for row in rows)
             yield (
-                f"together: {names}, {one.minutes:.0f} minutes: sideways "
-                f"{_wide(widths[0], display)}, up and down {_wide(widths[1], display)} wide"
+                f"{names} ({one.minutes:.0f} minutes): sideways {_wide(widths[0], display)}, up "
+                f"and down {_wide(widths[1], display)} wide"
             )
 
     def _measured(self) -> list[str]:
@@ -246,7 +247,7 @@ class MeasuringPlan(Answer[PlanMeasurements]):
         if not open_still:
             return []
         said = ", ".join(open_still)
-        return [f"no measurement here tells {said}, as it is in a shot: only this bow's moves do"]
+        return [f"no measurement here tells {said} in a shot: only this bow's own moves do"]
 
 
 _WIDTHS = tuple(f"width_{side}" for side in _SIDES)

@@ -141,7 +141,7 @@ class Question:
         """Work out what :attr:`warnings` rest on, where that takes long. Raises InputProblem."""
 
     def demand_drawable(self) -> None:
-        """Refuse more than one picture can show, before the long calculation. InputProblem."""
+        """Before the long calculation: raise InputProblem for more than one picture can show."""
 
     def answer(self, progress: Progress = in_silence) -> "Answer[Any]":
         """Work it out. Raises InputProblem where that cannot be."""

@@ -21,6 +21,7 @@ QUESTIONS = (
     ("broadhead", "AimBroadhead", "BroadheadAim"),
     ("marks", "FindMarks", "SightMarks"),
     ("scatter", "ScatterShots", "ShotGroups"),
+    ("hunt", "PlanHunt", "HuntingCard"),
     ("rules", "CheckRules", "RuleChecks"),
     ("measure", "PlanMeasurements", "MeasuringPlan"),
 )
@@ -41,7 +42,7 @@ def reference() -> str:
         "Read from the columns that make it. Every answer has `schema` (1), `warnings` (what can "
         "hurt someone) and `notes` (what parts and numbers disagree about). Units stand in the "
         "keys; right and up are positive. A number that is not known is `null`. `…_range` is the "
-        "band over plausible bows, 5th to 95th percentile; `…_interval_95` what the shots leave "
+        "band over bows like yours, 5th to 95th percentile; `…_interval_95` what the shots leave "
         "open.",
         "",
         *_section("`arrow`, wherever an answer has it", ARROW),

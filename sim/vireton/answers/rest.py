@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Any, Self
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
-from vireton.answers.arrow import arrow_json, heading
-from vireton.answers.bands import tear_words
+from vireton.answers.arrow import arrow_facts, arrow_json
+from vireton.answers.bands import BRACKETS, SIDE_OPEN, tear_words
 from vireton.answers.kinds import MOVE, One, Several
 from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.rest_typed import one_way
-from vireton.answers.rest_words import rest_words
+from vireton.answers.rest_words import AVERAGE, is_still, rest_words, why_words
 from vireton.answers.table import Column, Grid, Lines, Part, flat, grid, json_row, shares
-from vireton.units.display import FAR, OPEN, SMALL, Display
+from vireton.units.display import FAR, LIKE_YOURS, SMALL, Display
 from vireton.units.move_names import move_name
 from vireton.units.quantity import Quantity
 
@@ -163,7 +163,7 @@ class RestMoves(Answer[MoveRest]):
         Column("right", SMALL, words="rest moved right"),
         Column("up", SMALL, words="rest moved up"),
         Column("sideways_direction", words="open until the bow has shown it, or not moved"),
-        Column("share_of_draws_bare_right", words="plausible bows that send the bare shaft right"),
+        Column("share_of_draws_bare_right", words="bows like yours that send the bare shaft right"),
         Column(
             "share_of_draws_bare_right_by_the_model",
             words="the same by the launch model alone, without the trade's experience",
@@ -177,7 +177,7 @@ class RestMoves(Answer[MoveRest]):
         Column("tear_bare", SMALL, words="tail minus point hole, right and up", band="range"),
     )
     head = (
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("effective_draws", words="equal ones that they are worth, weighed by experience"),
         Column("seed"),
         Column("moves", rows=of_move),
@@ -236,7 +236,7 @@ class RestMoves(Answer[MoveRest]):
         return {"arrow": arrow_json(self.question.rig)}
 
     def page(self, display: Display) -> list[Part]:
-        """Each move in words and a table, or many in one table; then what they are of."""
+        """Each move in words and tables, or many in one table; then what they are of."""
         from vireton.bow.cautions import SHOOTING_BARE
 
         found: list[Part] = []
@@ -247,17 +247,28 @@ class RestMoves(Answer[MoveRest]):
                 words = rest_words(one, display, self.question.paper)
                 found.append(Lines((move_name(one.right, one.up),), bold=True))
                 found.append(Lines(tuple(words)))
-                found.append(self._table(one, display))
-        closing = [*heading(self.question.rig, display, self.moves[0].draws), *self.notes]
+                found += self._tables(one, display)
+                found.append(Lines(tuple(why_words(one))))
+        closing = [*arrow_facts(self.question.rig, display), BRACKETS, AVERAGE, *self.notes]
         if any(one.right for one in self.moves):
-            closing.insert(0, f"{OPEN} the direction is open until this bow has shown it")
+            closing.insert(0, SIDE_OPEN)
         return [*found, Lines((*closing, SHOOTING_BARE))]
 
-    def _table(self, one: "RestMove", display: Display) -> Grid:
-        axes = _AXES if one.right else ("up",)
-        wanted = [f"{kind}_{side}" for kind in list(_KINDS)[:3] for side in axes]
-        columns = [c for c in self.columns if c.key in ("distance", *wanted)]
-        return grid("", columns, _rows(one), display, is_open=True)
+    def _tables(self, one: "RestMove", display: Display) -> list[Grid]:
+        """Up and down, where anything moves; sideways, where the rest was moved to a side."""
+        found = []
+        for side, title, is_told in (
+            ("right", "sideways", one.right != 0.0),
+            ("up", "up and down", one.up != 0.0 or one.right == 0.0 or not is_still(one)),
+        ):
+            wanted = ["distance", *(f"{kind}_{side}" for kind in list(_KINDS)[:3])]
+            columns = [replace(c, title=c.title.replace(f" {side},", ","))
+                       for c in self.columns if c.key in wanted]  # fmt: skip
+            if is_told:
+                found.append(
+                    grid(f"{title} (plus: {side})", columns, _rows(one), display, is_open=True)
+                )
+        return found
 
     def _summary(self, display: Display) -> Grid:
         from vireton.studies.rest_moves import talking_index
@@ -274,16 +285,18 @@ class RestMoves(Answer[MoveRest]):
         at = display.distance(float(self.moves[0].distance[i]))
         columns = [Column("move", title="move"), *shown, Column("tear", title="bare tear")]
         title = f"at {at} (--json has every distance)"
-        return grid(title, columns, rows, display, is_open=True)
+        return grid(title, columns, rows, display, is_open=True, left=(0, len(columns) - 1))
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
         """Shifts of both arrows and their separation against distance."""
+        from vireton.answers.shot_words import shot_words
         from vireton.plots import RestCurve, rest_figure, shift_band
+        from vireton.units.display import display
 
-        rig = self.question.rig
+        rig, shown = self.question.rig, display(units)
         curves = [
             RestCurve(
-                label=move_name(one.right, one.up),
+                label=shot_words(one.right, one.up, {}, shown, "rest where it is"),
                 distance=one.distance,
                 fletched=shift_band(one.fletched),
                 bare=shift_band(one.bare),
@@ -296,7 +309,7 @@ class RestMoves(Answer[MoveRest]):
             curves,
             system=units,
             title=f"{rig.bow.name}, {rig.fletched.parts.name}",
-            band=f"5th to 95th percentile of {self.moves[0].draws} plausible bows",
+            band=LIKE_YOURS,
         )
 
 

@@ -29,6 +29,7 @@ VERIFY = (
     "know the law. Rules change and have more in them than numbers: check the current text with "
     "the authority of the place before you shoot"
 )
+_MEASURE = "too close: it may be either side of the limit; measure it better"
 
 
 class _Limit(NamedTuple):
@@ -42,11 +43,9 @@ class _Limit(NamedTuple):
 
 
 _LIMITS = {
-    "least_energy": _Limit("kinetic energy at the bow", "at least", ENERGY, 1, 1),
-    "least_arrow_mass": _Limit("arrow mass", "at least", MASS, 0, 1),
-    "least_mass_per_draw_weight": _Limit(
-        "arrow mass per draw weight", "at least", GRAINS_PER_POUND, 1, 1
-    ),
+    "least_energy": _Limit("energy at the bow", "at least", ENERGY, 1, 1),
+    "least_arrow_mass": _Limit("arrow weight", "at least", MASS, 0, 1),
+    "least_mass_per_draw_weight": _Limit("arrow per pound", "at least", GRAINS_PER_POUND, 1, 1),
     "least_draw_weight": _Limit("draw weight", "at least", FORCE, 1, 0),
     "most_draw_weight": _Limit("draw weight", "at most", FORCE, 1, 0),
     "most_speed": _Limit("arrow speed", "at most", SPEED, 0, 1),
@@ -55,8 +54,8 @@ _LIMITS = {
 }
 _SAID = {
     "meets": "meets it",
-    "fails": "does not meet it",
-    "too close to tell": "too close: measure",
+    "fails": "FAILS",
+    "too close to tell": "too close",
 }
 
 
@@ -151,24 +150,41 @@ class RuleChecks(Answer[CheckRules]):
         """A table for each rule."""
         from vireton.bow.cautions import SHOOTING
 
-        rig = self.question.rig
-        lead = f"{rig.bow.name} with {rig.fletched.parts.name}, by the numbers of the setup file"
         rules = dict.fromkeys((o.rule.name, o.rule.place, o.rule.date) for o in self.checks)
+        close = any(one.outcome == "too close to tell" for one in self.checks)
         return [
-            Lines((lead,)),
+            Lines((self._lead(),)),
             *(self._table(*rule, display) for rule in rules),
-            Lines((VERIFY, SHOOTING)),
+            Lines((*((_MEASURE,) if close else ()), VERIFY, SHOOTING)),
         ]
 
+    def _lead(self) -> str:
+        """How many limits hold, by the numbers alone."""
+        rig = self.question.rig
+        outcomes = [one.outcome for one in self.checks]
+        counted = [
+            f"{outcomes.count(outcome)} {words}"
+            for outcome, words in (
+                ("meets", "met"),
+                ("fails", "NOT met"),
+                ("too close to tell", "too close to tell"),
+            )
+            if outcome in outcomes
+        ]
+        return (
+            f"{rig.bow.name} with {rig.fletched.parts.name}, {len(outcomes)} limits, by the "
+            f"numbers of the setup file: {', '.join(counted)}"
+        )
+
     def _table(self, name: str, place: str, date: str, display: Display) -> Grid:
-        heads = ("what", "limit", "here", "could be", "by the numbers")
+        heads = ("what", "limit", "here", "by the numbers")
         rows = [
             dict(zip(heads, _cells(one, display), strict=True))
             for one in self.checks
             if (one.rule.name, one.rule.place, one.rule.date) == (name, place, date)
         ]
         columns = [Column(head, title=head) for head in heads]
-        return grid(f"{name}; {place}; as of {date}", columns, rows, display, left=(0, 4))
+        return grid(f"{name}; {place}; as of {date}", columns, rows, display, left=(0, 3))
 
 
 def _cells(one: "ComparedLimit", display: Display) -> tuple[str, ...]:
@@ -181,8 +197,7 @@ def _cells(one: "ComparedLimit", display: Display) -> tuple[str, ...]:
     return (
         limit.what,
         f"{limit.way} {bound} {unit}",
-        value,
-        f"{low} to {high}",
+        f"{value} ({low} to {high})",
         _SAID[one.outcome],
     )
 

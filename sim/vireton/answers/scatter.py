@@ -136,7 +136,7 @@ class ScatterShots(shot.OneBow):
     precision: float = asked(
         One(Quantity("fraction", "0.01 %", "20 %", "1 %")),
         "1 %",
-        "Shoot until the standard error of every SD is this share of it, and that of hits half as "
+        "How sure to be: shoot until every spread is known to this share of it, hits to half as "
         "many points.",
         flag="SHARE",
     )
@@ -311,7 +311,7 @@ class SetupGroups(Answer[ScatterShots]):
         ),
         Column("target", SMALL, words="diameter of the circle"),
         Column("seed"),
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("arrows", words="shot of each kind"),
         Column("precision_reached", words="whether it is as sure as asked"),
         Column("arrows_needed", words="that would do, or fewer"),
@@ -410,6 +410,7 @@ class SetupGroups(Answer[ScatterShots]):
         """Shots and ellipses about the target, a panel a distance."""
         import numpy as np
 
+        from vireton.answers.scatter_words import hits
         from vireton.plots import MOST_PANELS, ShotCloud, scatter_figure
         from vireton.scatter.blocks import shots
         from vireton.scatter.draws import normal_draws
@@ -426,7 +427,8 @@ class SetupGroups(Answer[ScatterShots]):
             for k, (kind, group) in enumerate(self.study.groups.items()):
                 long, short, lean = ellipse(group.covariance[i])
                 center = group.center.value[i]
-                kinds.append(ShotCloud(kind, places[k, :, i], center, (long, short), lean))
+                share = hits(self.bands[kind].hits[i], float(group.hits.error[i]))
+                kinds.append(ShotCloud(kind, places[k, :, i], center, (long, short), lean, share))
             clouds.append(kinds)
         return scatter_figure(
             [float(case.distances[i]) for i in picked],

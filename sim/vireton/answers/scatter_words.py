@@ -1,11 +1,14 @@
 """Tables and words of ``scatter``."""
 
 import math
+from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from vireton.answers.arrow import arrow_facts
+from vireton.answers.bands import BRACKETS, SIDE_OPEN
 from vireton.answers.table import Column, Grid, Lines, Part, ends, grid
 from vireton.bow.cautions import SHOOTING_BARE
 from vireton.scatter.estimates import Estimate, Group, ellipse
@@ -33,61 +36,76 @@ NO_ADVICE = (
     "Hits are counted for targets at practice. Which distance is right for a shot at game is not "
     "ours to say, and nothing here certifies a bow, an arrow or a shot as safe."
 )
-#: Each source in a table, and in the sentence of what one shot differs by with its unit.
+#: Each source in a table.
 _SOURCES = {
     "aim_right": "aim, left and right",
     "aim_up": "aim, up and down",
-    "yaw_rate": "yaw rate at the start",
-    "pitch_rate": "pitch rate at the start",
+    "yaw_rate": "nose turning sideways",
+    "pitch_rate": "nose turning up or down",
     "speed": "speed",
     "gust_across": "gusts across",
     "gust_along": "gusts along",
-    "yaw": "yaw at the start",
-    "pitch": "pitch at the start",
-    "mass": "mass of the arrows",
-    "spine": "spine of the arrows",
+    "yaw": "nose pointing sideways",
+    "pitch": "nose pointing up or down",
+    "mass": "arrow weight",
+    "spine": "arrow spine",
 }
 _SPINE = Unit("in", INCH, ("in", INCH), ("in", INCH))
 _TOGETHER = "several together"
+_WAYS = ("sideways", "up and down")
 #: Below this a share is of no matter in a table.
-_NO_SHARE = 0.0005
+_NO_SHARE, _A_HUNDREDTH = 0.0005, 0.01
 #: m/s; less is the rounding of a clock direction.
 _NO_WIND = 1e-9
 
 
 def page(found: "SetupGroups", display: Display) -> list[Part]:
-    """A table for each kind of arrow, and what the scatter comes from."""
+    """Hits; a table for each kind of arrow; what the scatter comes from."""
     case, study, rig = found.case, found.study, found.question.rig
-    target = f"{case.target / display.small_size:.4g} {display.small}"
-    lead = [
-        *arrow_facts(rig, display),
-        f"one shot differs from the next by (SD): {_scatter_words(case.scatter, display)}",
-        f"target: a circle of {target}, a hit is a point whose middle is inside. Its middle is "
-        "where the fletched arrow lands without scatter in still air, as if each distance had "
-        "its pin",
-        steady_words(case.wind, display),
-        f"± is one standard error of the counting, {study.arrows:,} arrows of each kind; in "
-        f"brackets: 9 of 10 of {found.question.draws} plausible bows (see [uncertainty] in the "
-        "setup file)",
-        "19 of 20: length and width of the oval that holds about so many shots",
-        *found.notes,
-    ]
     is_open = rig.sideways_open()
-    parts: list[Part] = [Lines(tuple(lead))]
+    parts: list[Part] = [Lines((_lead(found, display),))]
     for kind, group in study.groups.items():
-        parts.append(_table(kind, group, found.bands[kind], display, is_open=is_open))
+        parts += _tables(kind, group, found.bands[kind], display, is_open=is_open)
         parts += _lost(kind, group, display)
     parts += _shares_table(study.groups, display)
-    closing = [NO_ADVICE, SHOOTING_BARE]
+    notes = [
+        "group: length and width of what holds 19 of 20 shots; spread: one standard deviation "
+        "(SD), 2 of 3 shots are within it",
+        f"shot with these SDs: {scatter_sources(case.scatter, display)}",
+        *steady_words(case.wind, display),
+        f"{BRACKETS.partition(';')[0]}, and what counting {study.arrows:,} arrows of each kind "
+        "leaves open",
+        *arrow_facts(rig, display),
+        *found.notes,
+    ]
     if not study.reached_precision:
-        closing.insert(
+        notes.insert(
             0,
             f"not as sure as asked: some {rounded_up(study.arrows_needed)} arrows of each kind, or "
             "fewer, would do. Raise --most, or ask for less --precision",
         )
     if is_open:
-        closing.insert(0, f"{OPEN} the direction is open until this bow has shown it")
-    return [*parts, Lines(tuple(closing))]
+        notes.insert(0, SIDE_OPEN)
+    return [*parts, Lines((*notes, NO_ADVICE, SHOOTING_BARE))]
+
+
+def _lead(found: "SetupGroups", display: Display) -> str:
+    """How many hit, of each kind at each distance; of many distances the first, the last and one
+    between.
+    """
+    case = found.case
+    target = f"{case.target / display.small_size:.4g} {display.small}"
+    count = case.distances.size
+    some = sorted({0, count // 2, count - 1})
+    told = []
+    for kind, group in found.study.groups.items():
+        shares = (
+            f"{hits(found.bands[kind].hits[i], float(group.hits.error[i])).partition(' (')[0]} at "
+            f"{display.distance(float(group.distance[i]))}"
+            for i in some
+        )
+        told.append(f"{kind} {', '.join(shares)}")
+    return f"inside a circle of {target}, each distance with its own pin: {'; '.join(told)}"
 
 
 def rounded_up(count: int) -> str:
@@ -96,7 +114,8 @@ def rounded_up(count: int) -> str:
     return f"{-(-count // step) * step:,}"
 
 
-def _scatter_words(scatter: "Scatter", display: Display) -> str:
+def scatter_sources(scatter: "Scatter", display: Display) -> str:
+    """What one shot differs by from the next, a source each, by one standard deviation."""
     far = 20.0 * display.far_size
     at = f"{display.small} at {display.distance(far)}"
 
@@ -104,27 +123,39 @@ def _scatter_words(scatter: "Scatter", display: Display) -> str:
         name, one = display.unit(unit)
         return f"{size / one:.2g}{name if name == '°' else f' {name}'}"
 
-    pieces = (
-        (
-            scatter.aim_right,
-            f"aim {scatter.aim_right * far / display.small_size:.2g} {at} sideways",
-        ),
-        (scatter.aim_up, f"aim {scatter.aim_up * far / display.small_size:.2g} {at} up and down"),
-        (scatter.yaw_rate, f"yaw rate {told(scatter.yaw_rate, TURNING)}"),
-        (scatter.pitch_rate, f"pitch rate {told(scatter.pitch_rate, TURNING)}"),
-        (scatter.yaw, f"yaw {told(scatter.yaw, DEGREES)}"),
-        (scatter.pitch, f"pitch {told(scatter.pitch, DEGREES)}"),
+    def aimed(size: float) -> str:
+        return f"{size * far / display.small_size:.2g} {at}"
+
+    both = (
+        ("aim", scatter.aim_right, scatter.aim_up, aimed, _WAYS),
+        ("nose turn", scatter.yaw_rate, scatter.pitch_rate, partial(told, unit=TURNING), _WAYS),
+        ("nose", scatter.yaw, scatter.pitch, partial(told, unit=DEGREES), _WAYS),
+        ("gusts", scatter.gust_across, scatter.gust_along, partial(told, unit=WIND),
+         ("across", "along")),
+    )  # fmt: skip
+    single = (
         (scatter.speed, f"speed {told(scatter.speed, SPEED)}"),
-        (scatter.gust_across, f"gusts across {told(scatter.gust_across, WIND)}"),
-        (scatter.gust_along, f"gusts along {told(scatter.gust_along, WIND)}"),
-        (scatter.mass, f"arrow mass {told(scatter.mass, MASS)}"),
+        (scatter.mass, f"arrow weight {told(scatter.mass, MASS)}"),
         (scatter.spine, f"spine {told(scatter.spine, _SPINE)}"),
     )
-    return ", ".join(words for size, words in pieces if size > 0.0) or "nothing"
+    pieces = [text for one in both for text in _both_ways(*one)]
+    pieces += [words for size, words in single if size > 0.0]
+    return ", ".join(pieces) or "nothing"
 
 
-def steady_words(wind: tuple[float, float], display: Display) -> str:
-    """The steady wind, m/s (along, right)."""
+def _both_ways(
+    name: str, one: float, other: float, told: Callable[[float], str], ways: tuple[str, str]
+) -> list[str]:
+    """``["aim 1 in at 20 yd both ways"]``, or each way by itself where they differ."""
+    if one == other > 0.0:
+        together = "both ways" if ways is _WAYS else " and ".join(ways)
+        return [f"{name} {told(one)} {together}"]
+    sizes = zip((one, other), ways, strict=True)
+    return [f"{name} {told(size)} {way}" for size, way in sizes if size > 0.0]
+
+
+def steady_words(wind: tuple[float, float], display: Display) -> list[str]:
+    """The steady wind, m/s (along, right); nothing where there is none."""
     along, right = wind
     name, size = display.unit(WIND)
     pieces = []
@@ -134,39 +165,43 @@ def steady_words(wind: tuple[float, float], display: Display) -> str:
     if abs(along) > _NO_WIND:
         side = "from behind" if along > 0 else "in the face"
         pieces.append(f"{abs(along) / size:.2g} {name} {side}")
-    return f"steady wind: {' and '.join(pieces) or 'none'}; nobody holds off for it"
+    return [f"steady wind {' and '.join(pieces)}, aim not corrected for wind"] if pieces else []
 
 
-def _table(
+def _tables(
     kind: str, group: Group, bands: "GroupBands", display: Display, *, is_open: bool
-) -> Grid:
+) -> list[Grid]:
+    """Where the group is and what hits; how large it is."""
     small, size = display.small, display.small_size
     titles = {
         "at": "at",
-        "sd_right": f"SD right, {small}",
-        "sd_up": f"SD up, {small}",
-        "oval": f"19 of 20, {small}",
-        "right": f"middle right, {small}",
-        "up": f"middle up, {small}",
         "hits": "hits",
+        "right": f"center right, {small}{f' {OPEN}' if is_open else ''}",
+        "up": f"center up, {small}",
+        "oval": f"group, {small}",
+        "sd_right": f"spread right, {small}",
+        "sd_up": f"spread up, {small}",
     }
     rows = []
     for i, distance in enumerate(group.distance):
         long, short, _ = ellipse(group.covariance[i])
-        digits = digits_for(long / size / 10.0)
-        right = with_band(*_sizes(bands.center[i, 0], size))
+        digits = min(1, digits_for(long / size / 10.0))
         rows.append(
             {
                 "at": display.distance(float(distance)),
+                "hits": hits(bands.hits[i], float(group.hits.error[i])),
+                "oval": f"{2.0 * long / size:.{digits}f} × {2.0 * short / size:.{digits}f}",
                 "sd_right": unsigned(bands.sd[i, 0], size),
                 "sd_up": unsigned(bands.sd[i, 1], size),
-                "oval": f"{2.0 * long / size:.{digits}f} × {2.0 * short / size:.{digits}f}",
-                "right": f"{right} {OPEN}" if is_open else right,
+                "right": with_band(*_sizes(bands.center[i, 0], size)),
                 "up": with_band(*_sizes(bands.center[i, 1], size)),
-                "hits": hits(bands.hits[i], float(group.hits.error[i])),
             }
         )
-    return grid(kind, [Column(key, title=title) for key, title in titles.items()], rows, display)
+    columns = {key: Column(key, title=title) for key, title in titles.items()}
+    return [
+        grid(kind, [columns[key] for key in ("at", "hits", "right", "up")], rows, display),
+        grid("", [columns[key] for key in ("at", "oval", "sd_right", "sd_up")], rows, display),
+    ]
 
 
 def _lost(kind: str, group: Group, display: Display) -> list[Part]:
@@ -187,26 +222,36 @@ def unsigned(band: Banded, size: float) -> str:
     value, low, high = _sizes(band, size)
     digits = digits_for(max(high - low, value / 10.0))
     told = [f"{one:.{digits}f}" for one in (value, low, high)]
-    return told[0] if told[1] == told[2] else f"{told[0]} ({told[1]}…{told[2]})"
+    return told[0] if told[1] == told[2] else f"{told[0]} ({told[1]} to {told[2]})"
 
 
 def hits(band: Banded, standard_error: float) -> str:
-    """``"56.4 ± 0.4 % (55…57)"``; where all hit, or none, what the rule of three leaves.
+    """``"56 % (50 to 61)"``: what plausible bows and two errors of the counting leave open.
 
-    Of n that all hit, more than 1 − 3/n hit at 95 % (any text); never rounded to all or none.
+    Where all hit, or none, what the rule of three leaves: of n that all hit, more than 1 − 3/n hit
+    at 95 % (any text); never rounded to all or none.
     """
     value, low, high = (100.0 * float(one) for one in ends(band))
     error = 100.0 * standard_error
-    digits = max(0, -math.floor(math.log10(error)))
-    if value + error > 100.0:
-        least = math.floor((100.0 - 3.0 * error) * 10**digits + 1e-6) / 10**digits
-        told = f"over {least:.{digits}f} %"
-    elif value < error:
+    low, high = max(0.0, low - 2.0 * error), min(100.0, high + 2.0 * error)
+    if value + error > 100.0 or value < error:
+        digits = max(0, -math.floor(math.log10(error)))
+        told, rest = _all_or_none(value, error, digits), float(band.high - band.low)
+        return told if rest < 0.005 else f"{told} ({low:.0f} to {high:.0f})"
+    digits = 0 if 1.0 < value < 99.0 else 1
+    while f"{value:.{digits}f}" in {f"{end:.{digits}f}" for end in (0.0, 100.0)}:
+        digits += 1
+    ends_told = [f"{end:.{digits}f}" for end in (low, high)]
+    told = f"{value:.{digits}f} %"
+    return told if ends_told[0] == ends_told[1] else f"{told} ({' to '.join(ends_told)})"
+
+
+def _all_or_none(value: float, error: float, digits: int) -> str:
+    if value < error:
         most = math.ceil(3.0 * error * 10**digits - 1e-6) / 10**digits
-        told = f"under {most:.{digits}f} %"
-    else:
-        told = f"{value:.{digits}f} ± {error:.{digits}f} %"
-    return told if f"{low:.0f}" == f"{high:.0f}" else f"{told} ({low:.0f}…{high:.0f})"
+        return f"under {most:.{digits}f} %"
+    least = math.floor((100.0 - 3.0 * error) * 10**digits + 1e-6) / 10**digits
+    return f"over {least:.{digits}f} %"
 
 
 def _shares_table(groups: dict[str, Group], display: Display) -> list[Part]:
@@ -229,16 +274,14 @@ def _shares_table(groups: dict[str, Group], display: Display) -> list[Part]:
         for i in [*order, len(first.sources)]
     ]
     far = display.distance(float(first.distance[-1]))
-    title = f"what it comes from at {far}: shares of the variance, %"
+    title = f"what makes the group at {far}, %"
     heads = [Column(name, title=name) for name in ("source", *columns)]
     return [grid(title, heads, rows, display, left=(0,))]
 
 
 def share(shares: Estimate, i: int) -> str:
-    """One share at the farthest distance, %; what nothing tells from none is 0."""
+    """One share at the farthest distance, %; a dash for what nothing tells from none."""
     value, error = float(shares.value[-1, i]), float(shares.error[-1, i])
-    if math.isnan(value):
+    if math.isnan(value) or value < max(2.0 * error, _NO_SHARE):
         return "–"
-    if value < max(2.0 * error, _NO_SHARE):
-        return "0"
-    return f"{100.0 * value:.1f} ± {max(100.0 * error, 0.1):.1f}"
+    return f"{100.0 * min(1.0, value):.0f}" if value >= _A_HUNDREDTH else "under 1"

@@ -40,14 +40,15 @@ EVERY_TEN = (
     "yd or m by --units.",
 )
 EVERY_TEN_METRIC = "10:100:10 m"
-DRAWN = (DRAWS, 64, "How many plausible bows the bands come from.")
-SEEDED = (SEED, 1, "Seed of those draws; the same seed gives the same bands.")
+DRAWN = (DRAWS, 64, "How many bows like yours the brackets come from; more of them take longer.")
+SEEDED = (SEED, 1, "Which bows are drawn: the same number gives the same brackets.")
 SLOPE = (angle("80 deg"), "0 deg", "Slope of the shot, uphill positive.")
 CANT = (angle("90 deg"), "0 deg", "Cant of the bow, its top to the right positive.")
-YAW = (angle("180 deg"), None, "Launch yaw, nose right; replaces the model's.")
-PITCH = (angle("180 deg"), None, "Launch pitch, nose up; replaces the model's.")
-YAW_RATE = (rate("1000 rad/s"), None, "Launch yaw rate, nose turning right.")
-PITCH_RATE = (rate("1000 rad/s"), None, "Launch pitch rate, nose turning up.")
+_OFF_THE_STRING = "as it leaves the string, in place of the model's."
+YAW = (angle("180 deg"), None, f"Nose to the right {_OFF_THE_STRING}")
+PITCH = (angle("180 deg"), None, f"Nose up {_OFF_THE_STRING}")
+YAW_RATE = (rate("1000 rad/s"), None, f"Nose turning right {_OFF_THE_STRING}")
+PITCH_RATE = (rate("1000 rad/s"), None, f"Nose turning up {_OFF_THE_STRING}")
 
 
 def rig_for(setup: "Setup", **changed: Any) -> "Rig":

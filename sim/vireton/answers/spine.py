@@ -1,19 +1,19 @@
 """``spine``: how the answer to a rest move changes with the shaft."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from vireton.answers import shot
 from vireton.answers.answer import Answer
-from vireton.answers.bands import decider_words
+from vireton.answers.bands import BRACKETS, SIDE_OPEN, decider_words, where_words
 from vireton.answers.kinds import One, Several
 from vireton.answers.question import Progress, asked, function_of, in_silence
 from vireton.answers.table import Column, Grid, Lines, Part, ends, grid, shares
 from vireton.units.display import (
+    LIKE_YOURS,
     MILLIRADIANS,
-    OPEN,
     SMALL,
     SPEED,
     STIFFNESS,
@@ -21,7 +21,7 @@ from vireton.units.display import (
     Display,
     Unit,
 )
-from vireton.units.numbers import GRAIN, INCH
+from vireton.units.numbers import GRAIN, INCH, percent
 from vireton.units.quantity import Quantity, Spine
 
 if TYPE_CHECKING:
@@ -42,7 +42,8 @@ class CompareShafts(shot.OneBow):
     """Show how the answer to one 32nd in of rest changes with spine, point mass and length.
 
     Sideways the answer can vanish or turn round with a weaker shaft; the table shows where, and how
-    many plausible bows disagree. No maker's chart is behind it: each shaft is shot on your bow.
+    many bows like yours go the other way. No maker's chart is behind it: each shaft is shot on your
+    bow.
 
     >>> import vireton
     >>> stiff, weak = vireton.compare_shafts(vireton.load(), "0.3, 0.5 in", draws=16).shafts
@@ -146,7 +147,7 @@ _SIDES = ("right", "up")
 def _answers_to(side: str, nose: str) -> tuple[Column, ...]:
     is_open = side == "right"
     return (
-        Column(f"rest_{side}.yaw_rate", TURNING, f"{side}: nose {side},", nose,
+        Column(f"rest_{side}.yaw_rate", TURNING, f"nose {side},", nose,
                band="range", open_side=is_open),
         Column(f"rest_{side}.yaw", MILLIRADIANS, "", nose, band="range", open_side=is_open),
         Column(f"rest_{side}.direction", MILLIRADIANS, "", f"of flight, {side}",
@@ -183,7 +184,7 @@ class Shafts(Answer[CompareShafts]):
         Column("variance_shares_right", words="what makes the band of the separation sideways"),
     )
     head = (
-        Column("draws", words="plausible bows behind the bands"),
+        Column("draws", words="bows like yours behind the bands"),
         Column("effective_draws", words="how many equal draws the weighed ones are worth"),
         Column("seed", words="of those draws"),
         Column("move", SMALL, words="of the rest, right and up"),
@@ -248,34 +249,41 @@ class Shafts(Answer[CompareShafts]):
             }
 
     def page(self, display: Display) -> list[Part]:
-        """A row for each shaft, and where the answer turns round."""
+        """Where the answer turns round; up and down; sideways."""
+        from vireton.bow.cautions import SHOOTING_BARE
+
         rig = self.question.rig
         return [
             Lines(
                 (
-                    f"{rig.bow.name} with {rig.fletched.parts.name} and other shafts: what one "
-                    "32nd in of rest does",
-                    f"in brackets: 9 of 10 of {self.shafts[0].draws} plausible bows; push: the "
-                    "string's largest push as a share of what would buckle the shaft between nock "
-                    "and rest",
+                    f"what one 32nd in of rest does on {rig.bow.name}, with "
+                    f"{rig.fletched.parts.name} and other shafts:",
+                    self._lead(display),
+                    *self._conclusions(),
                 )
             ),
-            self._table(display),
+            self._table("up", "rest up 1/32 in", display),
+            self._table("right", "rest right 1/32 in", display),
             Lines(
                 (
-                    *self._conclusions(),
-                    *decider_words(self.shafts[-1].deciders, "sideways, on the last shaft,"),
+                    f"{SIDE_OPEN}; other way: share of bows like yours whose bare shaft goes "
+                    "against the move",
+                    "push: the string's largest push, as a share of what buckles the shaft between "
+                    "nock and rest",
+                    BRACKETS,
+                    *decider_words(self.shafts[-1].deciders, "sideways, last shaft"),
+                    SHOOTING_BARE,
                 )
             ),
         ]
 
-    def _table(self, display: Display) -> Grid:
+    def _table(self, side: str, title: str, display: Display) -> Grid:
         rows = [
             {
                 **row,
                 "length": f"{row['length'] / INCH:.4g}",
                 "push_per_buckling_push": f"{row['push_per_buckling_push'] * 100.0:.0f} %",
-                "other_way": f"{(1.0 - row['rest_right.share_of_draws_positive']) * 100.0:.0f} %",
+                "other_way": percent(1.0 - row["rest_right.share_of_draws_positive"]),
             }
             for row in self.values()
         ]
@@ -283,23 +291,17 @@ class Shafts(Answer[CompareShafts]):
         wanted = ["spine"] + [
             name for name in ("point", "length") if len({row[name] for row in rows}) > 1
         ]
-        wanted += ["push_per_buckling_push", "rest_right.yaw_rate", "rest_right.separation_20yd"]
-        wanted += ["other_way", "rest_up.yaw_rate", "rest_up.separation_20yd"]
+        wanted += ["push_per_buckling_push"] if side == "up" else []
+        wanted += [f"rest_{side}.yaw_rate", f"rest_{side}.separation_20yd"]
+        wanted += ["other_way"] if side == "right" else []
         known = {one.key: one for one in (*self.columns, Column("other_way", title="other way"))}
-        columns = [known[name] for name in wanted]
-        table = grid("", columns, rows, display)
-        # all of a column is open: the mark stands in its head
-        heads = [
-            f"{name} {OPEN}" if column.open_side else name
-            for name, column in zip(table.heads, columns, strict=True)
-        ]
-        return replace(table, heads=tuple(heads))
+        return grid(title, [known[name] for name in wanted], rows, display, is_open=True)
 
     def _conclusions(self) -> list[str]:
         lines = [
-            f"sideways the nose's answer passes through 0 at a spine of about {spine / INCH:.2f} in"
-            f"{self._which(point, length)}: there a rest move hardly turns the nose (the group "
-            "still moves with the rest), and beyond it the nose turns the other way"
+            f"sideways the nose's answer turns round at a spine of about {spine / INCH:.2f} in"
+            f"{self._which(point, length)}: there a rest move hardly turns the nose, though the "
+            "group still moves with the rest"
             for spine, point, length in self.crossings
         ]
         from vireton.studies.spine import USUAL_LOAD
@@ -308,9 +310,9 @@ class Shafts(Answer[CompareShafts]):
         if touchy:
             low, high = USUAL_LOAD
             lines.append(
-                f"from a spine of {min(touchy) / INCH:.3f} in on the push is more than on ordinary "
-                f"bows ({low * 100.0:.0f} to {high * 100.0:.0f} %): so weak a shaft answers "
-                "touchily. Whether it may be shot from this bow is for its maker to say"
+                f"WEAK from a spine of {min(touchy) / INCH:.3f} in on: the string pushes harder "
+                f"than on ordinary bows ({low * 100.0:.0f} to {high * 100.0:.0f} %), and the shaft "
+                "answers touchily. Ask its maker whether it may be shot from this bow"
             )
         unsure = {
             f"{one.choice.spine / INCH:.3f}"
@@ -319,14 +321,20 @@ class Shafts(Answer[CompareShafts]):
         }
         if unsure:
             lines.append(
-                "up and down too the answer may vanish or turn round, at a spine of "
-                f"{', '.join(sorted(unsure))} in: shoot before and after one move there as well"
+                f"at a spine of {', '.join(sorted(unsure))} in even up and down may turn round: "
+                "shoot before and after one move there"
             )
-        lines.append(
-            "sideways the direction is open until this bow has shown it: 'other way' is the "
-            "share of plausible bows in which the bare shaft goes against the move"
-        )
         return lines
+
+    def _lead(self, display: Display) -> str:
+        """What the stiffest and the weakest shaft answer to a move up."""
+        ends = [min(self.shafts, key=_spine), max(self.shafts, key=_spine)]
+        told = [
+            f"{_spine(one) / INCH:.3f} in{self._which(one.choice.point_mass, one.choice.length)}: "
+            f"{where_words(one.separation[1], display, ('up', 'down'))}"
+            for one in (ends if ends[0] is not ends[1] else ends[:1])
+        ]
+        return f"rest up, bare − fletched at 20 yd, by spine: {'; '.join(told)}"
 
     def _groups(self) -> "dict[tuple[float, float], list[SpineAnswer]]":
         """Shafts by point and length."""
@@ -361,8 +369,12 @@ class Shafts(Answer[CompareShafts]):
             curves,
             system=units,
             title=f"{self.question.rig.bow.name}: the answer to a rest move by spine",
-            band=f"5th to 95th percentile of {self.shafts[0].draws} plausible bows",
+            band=LIKE_YOURS,
         )
+
+
+def _spine(one: "SpineAnswer") -> float:
+    return one.choice.spine
 
 
 def _stacked(values: "Sequence[Banded]") -> "Banded":

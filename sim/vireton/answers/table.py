@@ -8,7 +8,7 @@ from typing import Any, Literal, NamedTuple
 from vireton.units.display import NUMBER, OPEN, Display, Unit, plain, with_band
 from vireton.units.numbers import number
 
-#: How the key of a number's band ends: of plausible bows, or of what the shots leave open.
+#: How the key of a number's band ends: of bows like this one, or of what the shots leave open.
 BandName = Literal["", "range", "interval_95"]
 Row = Mapping[str, Any]
 
@@ -47,15 +47,16 @@ class Column:
         pieces = last.removesuffix(f"_{self.after}"), self.unit.key, self.after
         return [*outer, "_".join(piece for piece in pieces if piece)]
 
-    def heading(self, display: Display) -> str:
-        """Its title with the unit that is shown."""
+    def heading(self, display: Display, *, is_open: bool = False) -> str:
+        """Its title with the unit that is shown, marked where its direction is open."""
         name, _ = display.unit(self.unit)
-        if self.with_unit:
-            return self.title
-        return f"{self.title} {name}".strip() if name not in self.title.split()[-1:] else self.title
+        if self.with_unit or name in self.title.split()[-1:]:
+            name = ""
+        mark = OPEN if is_open and self.open_side else ""
+        return " ".join(part for part in (self.title, name, mark) if part)
 
-    def cell(self, value: Any, display: Display, *, is_open: bool = False) -> str:
-        """The value as a table shows it, marked where its direction is open."""
+    def cell(self, value: Any, display: Display) -> str:
+        """The value as a table shows it."""
         if isinstance(value, str):
             return value
         if value is None:
@@ -64,8 +65,7 @@ class Column:
             return display.distance(float(value))
         _, size = display.unit(self.unit)
         if self.band:
-            text = with_band(*(float(end) / size for end in ends(value)))
-            return f"{text} {OPEN}" if is_open and self.open_side and text != "0" else text
+            return with_band(*(float(end) / size for end in ends(value)))
         shown = float(value) / size
         if not math.isfinite(shown):
             return "not reached"
@@ -154,10 +154,9 @@ def grid(
     """The table of these columns."""
     return Grid(
         title,
-        tuple(column.heading(display) for column in columns),
+        tuple(column.heading(display, is_open=is_open) for column in columns),
         tuple(
-            tuple(column.cell(row.get(column.key), display, is_open=is_open) for column in columns)
-            for row in rows
+            tuple(column.cell(row.get(column.key), display) for column in columns) for row in rows
         ),
         frozenset(left),
     )

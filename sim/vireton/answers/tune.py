@@ -20,7 +20,10 @@ from vireton.units.quantity import Quantity
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from vireton.bow.setting import BowSetting
     from vireton.job import TuningLog
+    from vireton.kernel.arrays import FloatArray
+    from vireton.plots.tuning import RestPath, SeparationSpot
     from vireton.tuning.advice import Advice
     from vireton.tuning.loop import Tuner, Turn
     from vireton.tuning.outlook import Happened, Left, Worth
@@ -310,10 +313,51 @@ class Tuned(Answer[Tune]):
         return grid(f"if you stop here, {unit}", columns, rows, display)
 
     def figure(self, units: "UnitSystem" = "us") -> "Figure":
-        """Bare shaft against the fletched group: what was seen, where it is now, where it goes."""
+        """The path of the rest, and the bare shaft against the fletched group: was, is, will be."""
+        from vireton.plots.tuning import tuning_figure
+        from vireton.units.display import display
+        from vireton.units.text import capital
+
+        call, why = tune_words.verdict_words(self, display(units))
+        return tuning_figure(
+            self._path(call),
+            self._spots(),
+            self.turn.draws(),
+            self.turn.draws(self.advice.move) if self.advice.verdict == "move" else None,
+            system=units,
+            tolerance=self.question.tolerance,
+            aim=self.turn.aimed(),
+            title=f"{self.question.setup.bow.name}: {call}",
+            why=f"{capital(why)}.",
+        )
+
+    def _path(self, call: str) -> "RestPath":
+        """Where the rest stood in each round, and where it should go."""
         import numpy as np
 
-        from vireton.plots.tuning import SeparationSpot, tuning_figure
+        from vireton.plots.tuning import RestPath, RestStand
+        from vireton.tuning.best import best_moves
+        from vireton.tuning.evidence import rest_of
+
+        def place(setting: "BowSetting") -> "FloatArray":
+            at = rest_of(setting)
+            return np.array([at.real, at.imag])
+
+        now = place(self.turn.setting)
+        moves = self.advice.verdict == "move"
+        return RestPath(
+            [RestStand(str(r.number), place(r.setting)) for r in self.question.log.rounds.counting],
+            now,
+            now + place(self.advice.move) if moves else None,
+            f"next: {call[:1].lower()}{call[1:]}",
+            now + best_moves(self.turn.belief, self.advice.aim),
+        )
+
+    def _spots(self) -> "list[SeparationSpot]":
+        """Each round that shot both at one distance."""
+        import numpy as np
+
+        from vireton.plots.tuning import SeparationSpot
         from vireton.tuning.observations import Group
 
         spots = []
@@ -325,15 +369,7 @@ class Tuned(Answer[Tune]):
                     1.0 / groups["bare"].count + 1.0 / groups["fletched"].count
                 )
                 spots.append(SeparationSpot(f"round {one.number}", apart, float(error)))
-        return tuning_figure(
-            spots,
-            self.turn.draws(),
-            self.turn.draws(self.advice.move) if self.advice.verdict == "move" else None,
-            system=units,
-            tolerance=self.question.tolerance,
-            aim=self.turn.aimed(),
-            title=f"{self.question.setup.bow.name}: bare shaft against the fletched group",
-        )
+        return spots
 
 
 def _interval(values: Any) -> dict[str, Any]:

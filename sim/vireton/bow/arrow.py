@@ -4,11 +4,10 @@ from dataclasses import dataclass, replace
 
 from vireton.bow.parts import ArrowParts, Blades, Point, Vanes
 from vireton.bow.plan_form import blade_shape, vane_shape
-from vireton.units.numbers import INCH
+from vireton.units.numbers import GRAIN, INCH
 from vireton.units.problems import InputProblem
 
 STANDARD_GRAVITY = 9.80665  # m/s², by definition
-GRAIN = 6.479891e-5  # kg, by definition
 POUND_FORCE = 4.4482216152605  # N, by definition
 
 #: Static spine test of ASTM F2031: 28 in span, 1.94 lbf hung at mid-span.

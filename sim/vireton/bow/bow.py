@@ -101,6 +101,10 @@ class Bow:
         """Travel of the nock from full draw to release, m: true draw length − brace height."""
         return self.draw_length - AMO_DRAW_EXTRA - self.brace_height
 
+    def pushes_aside(self, offset_right: float) -> bool:
+        """Whether anything pushes the arrow to a side, its rest ``offset_right`` m off the bore."""
+        return any((offset_right, self.kick_right, *self.nock_travel_right))
+
 
 @dataclass(frozen=True)
 class Sight:

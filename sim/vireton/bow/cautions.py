@@ -2,8 +2,9 @@
 
 import math
 
-from vireton.bow.arrow import GRAIN, POUND_FORCE, Arrow, grains_per_pound
+from vireton.bow.arrow import POUND_FORCE, Arrow, grains_per_pound
 from vireton.bow.bow import Bow
+from vireton.units.numbers import GRAIN
 
 #: Minimum arrow mass per draw weight, kg/N: 5 grains per pound, or the bow maker's limit if that
 #: is higher (common practice, no source).
@@ -33,6 +34,10 @@ SHOOTING_BROADHEADS = (
     "away from the blades, carry them covered; check that each spins true; shoot them only at a "
     "target made for broadheads in front of a backstop, and never where the law forbids them."
 )
+
+#: What stands on every page in full; a terminal that has said one of them may say it in short.
+STANDING = (SHOOTING, SHOOTING_BARE, MEASURING, SHOOTING_BROADHEADS)
+IN_SHORT = "Safety first (vireton --help): rated backstop, flex-check carbon, no dry fire"
 
 
 def too_light(bow: Bow, arrow: Arrow) -> str | None:

@@ -46,7 +46,8 @@ class Wind:
 class Conditions:
     """What surrounds a shot: air, wind, slope of the line of sight, height; the model's factors.
 
-    ``slope`` rad, uphill positive; ``launch_height`` m above ground.
+    ``slope`` rad, uphill positive; ``launch_height`` m above ground; ``drag_coefficient`` as
+    measured, on the shaft's cross-section, in place of the model's drag, None for the model's.
     """
 
     air: Air

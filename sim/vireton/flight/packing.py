@@ -34,14 +34,14 @@ TRANSITION_ANGLE = math.radians(0.75)
 #: *Fluid-Dynamic Drag*, ch. 3 (from memory): near nothing for an ogive, 0.8 for a flat face.
 POINT_DRAG = {"streamlined": 0.03, "bullet": 0.05, "field": 0.10, "blunt": 0.80}
 
+#: A blunt point's with its edge rounded to this share of the head's diameter or more, and that
+#: share; in between in proportion (Hoerner, the same, from memory).
+ROUNDED_DRAG, ROUNDED_SHARE = 0.20, 0.10
+
 #: First-order curvature of a laminar layer on a thin cylinder, mean over the length: the friction
 #: coefficient grows by 4 f₁″(0)/Re_d with f₁″(0) = 0.6943 (Seban and Bond 1951, corrected by Kelly
 #: 1954; re-derived in the tests).
 CURVATURE_LAMINAR = 4.0 * 0.6943
-
-#: A blunt point's with its edge rounded to this share of the head's diameter or more, and that
-#: share; in between in proportion (Hoerner, the same, from memory).
-ROUNDED_DRAG, ROUNDED_SHARE = 0.20, 0.10
 
 #: Drag of a vane's square-cut front edge on height × thickness (Hoerner, *Fluid-Dynamic Drag*,
 #: ch. 3, from memory). Its sweep is left out: it would lessen it.
@@ -239,18 +239,11 @@ def _with_vanes(
     lift_at = front_end - shape.lift_center
     arm = radius + shape.centroid_height
 
-    run = arrow.total_length - (vanes.rear_from_throat + 0.5 * vanes.length)
-    share_of_length = run / body.wetted_length
-    reynolds_run = reynolds * share_of_length
-    laminar_share = 5.0 * run / math.sqrt(reynolds_run) / vanes.height  # Blasius, 99 %
-    plate_layer = turbulent_plate_layer(run, reynolds_run)
-    turbulent_share = radius * cylinder_layer(plate_layer / radius) / vanes.height
     # a square-cut edge trips the vane's own layer: 0.074/Re^0.2 (Prandtl; any text), at launch
     friction = 0.074 / math.pow(reynolds * chord / body.wetted_length, 0.2)
     plate_friction = 0.455 / math.log10(reynolds) ** 2.58  # Prandtl and Schlichting, on the shaft
     edges = edge_drag(chord, vanes.thickness, friction)
     upwash = 1.0 + radius / (radius + vanes.height)
-    loss = factors.boundary_layer
     sign = 1.0 if vanes.turn == "right" else -1.0
     return body._replace(
         vane_count=float(vanes.count),
@@ -276,10 +269,29 @@ def _with_vanes(
         vane_offset_sine=sign * math.sin(vanes.offset),
         vane_offset_cosine=math.cos(vanes.offset),
         vane_stall_sine_squared=math.sin(STALL_ANGLE) ** 2,
-        vane_speed_laminar=1.0 - loss * (1.0 - mean_speed_laminar(laminar_share)),
-        vane_speed_turbulent=1.0 - loss * (1.0 - mean_speed_turbulent(turbulent_share)),
-        vane_pressure_laminar=1.0 - loss * (1.0 - mean_square_laminar(laminar_share)),
-        vane_pressure_turbulent=1.0 - loss * (1.0 - mean_square_turbulent(turbulent_share)),
         vane_friction_area=2.0 * vanes.count * shape.area * friction / plate_friction,
         vane_edge_area=edges * vanes.count * vanes.thickness * vanes.height,
+        **_slow_air(body, arrow, vanes, reynolds, factors.boundary_layer),
     )
+
+
+def _slow_air(
+    body: Parameters, arrow: Arrow, vanes: Vanes, reynolds: float, loss: float
+) -> dict[str, float]:
+    """How fast the air over the vanes is ÷ outside, by the shaft's layer at their middle.
+
+    ``reynolds`` on the wetted length; ``loss``: factor on what the layer takes.
+    """
+    radius = 0.5 * body.diameter
+    run = arrow.total_length - (vanes.rear_from_throat + 0.5 * vanes.length)
+    share_of_length = run / body.wetted_length
+    reynolds_run = reynolds * share_of_length
+    laminar_share = 5.0 * run / math.sqrt(reynolds_run) / vanes.height  # Blasius, 99 %
+    plate_layer = turbulent_plate_layer(run, reynolds_run)
+    turbulent_share = radius * cylinder_layer(plate_layer / radius) / vanes.height
+    return {
+        "vane_speed_laminar": 1.0 - loss * (1.0 - mean_speed_laminar(laminar_share)),
+        "vane_speed_turbulent": 1.0 - loss * (1.0 - mean_speed_turbulent(turbulent_share)),
+        "vane_pressure_laminar": 1.0 - loss * (1.0 - mean_square_laminar(laminar_share)),
+        "vane_pressure_turbulent": 1.0 - loss * (1.0 - mean_square_turbulent(turbulent_share)),
+    }

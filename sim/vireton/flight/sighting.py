@@ -5,6 +5,7 @@ import numpy as np
 from vireton.bow.arrow import Arrow
 from vireton.flight.flight import Conditions, Flight, fly_prepared, prepare
 from vireton.flight.volley import Aim
+from vireton.kernel.arrays import FloatArray
 from vireton.launch.release import Launch
 from vireton.units.numbers import YARD
 from vireton.units.problems import InputProblem
@@ -62,7 +63,7 @@ def sight_in(
         aim = Aim(elevation, windage, height)
         return fly_prepared(arrow, body, launch, [distance], aim, brace_height)
 
-    def miss(elevation: float, windage: float) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+    def miss(elevation: float, windage: float) -> FloatArray:
         flight = shoot(elevation, windage)
         if not flight.reached_all:
             raise not_carried(distance, flight)

@@ -1,8 +1,11 @@
 """The job file: a bow from intake to hand-over, round by round, in one TOML file.
 
-``format`` says which keys there are, ``read`` turns a file into a :class:`TuningLog`, ``write``
-appends rounds, ``amend`` corrects and puts back, ``setups`` gives the numbers of bow and arrow as
-they were, ``folder`` lists a whole folder of jobs. What is in a job is never rewritten.
+``format`` says which keys there are, ``intake`` those of what stands beside the rounds. ``read``
+turns a file into a :class:`TuningLog`, with ``building`` (from tables to rounds) and ``problems``
+(what is wrong, in words). ``write`` appends rounds, ``amend`` corrects and puts back; what is in a
+job is never rewritten. ``setups`` gives the numbers of bow and arrow as they were, ``edits`` says
+what an edited setup file means for the rounds. ``round_words`` and ``visits`` tell a round and a
+visit; ``folder`` lists a whole folder of jobs, a ``line`` each.
 """
 
 from importlib import import_module
@@ -12,7 +15,7 @@ if TYPE_CHECKING:
     from vireton.job.amend import correct, put_back, withdraw_last
     from vireton.job.errors import LogError
     from vireton.job.intake import Intake
-    from vireton.job.read import TuningLog, parse_log, read_log
+    from vireton.job.read import TuningLog, is_job_file, parse_log, read_log
     from vireton.job.setups import setup_of
     from vireton.job.write import (
         NewRound,
@@ -33,6 +36,7 @@ _HOMES = {
     "check_round": "write",
     "correct": "amend",
     "create_log": "write",
+    "is_job_file": "read",
     "parse_log": "read",
     "put_back": "amend",
     "read_log": "read",
@@ -50,6 +54,7 @@ __all__ = [
     "check_round",
     "correct",
     "create_log",
+    "is_job_file",
     "parse_log",
     "put_back",
     "read_log",

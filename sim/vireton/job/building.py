@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
-from vireton.bow.setting import AT_START
+from vireton.bow.setting import AT_START, BowSetting
 from vireton.files.places import key_lines, line_of
 from vireton.files.problems import Problem
 from vireton.job.format import RoundKeys
@@ -54,9 +54,16 @@ class Built:
 def build(
     tables: Sequence[RoundKeys], numbers: Sequence[int], text: str, kept: str | None
 ) -> Built:
-    """The rounds with their settings carried on and corrected; and rounds that leave theirs open.
+    """The rounds of a file, each with the setting that was carried on to it or corrected later.
 
-    ``kept``: the setup file as it was when the job began.
+    Args:
+        tables: the rounds as they stand in the file, in order.
+        numbers: of each; one that the file leaves out was counted on.
+        text: the file's own, for the lines of problems.
+        kept: the setup file as it was when the job began; None where the job does not hold it.
+
+    A round that takes back another while the bow was set otherwise since must say how it stands;
+    one that does not is among the problems.
     """
     rounds, problems = _settings(tables, numbers, text)
     undone = {one.undoes for one in tables if one.undoes is not None}
@@ -84,13 +91,7 @@ def _settings(
             if (value := getattr(table, one.name, None)) is not None
         }
         if table.corrects is not None:
-            at = next(k for k, one in enumerate(rounds) if one.number == table.corrects)
-            meant = replace(rounds[at].setting, **said)
-            by = rounds[at].setting.move_to(meant)
-            rounds[at] = _amended(rounds[at], table)
-            # every later round was counted on from there
-            rounds[at:] = [replace(one, setting=one.setting.moved(by)) for one in rounds[at:]]
-            setting = setting.moved(by)
+            setting = setting.moved(_correct(rounds, table, said))
         elif table.undoes is not None and not said and before[table.undoes] != setting:
             problems.append(
                 Problem(
@@ -116,6 +117,19 @@ def _settings(
             )
         )
     return rounds, problems
+
+
+def _correct(rounds: list[Round], table: RoundKeys, said: dict[str, float]) -> BowSetting:
+    """Put the round right that this table corrects; the move by which it was off.
+
+    ``said``: how the bow was set, where the table has it. Every later round was counted on from
+    there, and goes along.
+    """
+    at = next(k for k, one in enumerate(rounds) if one.number == table.corrects)
+    by = rounds[at].setting.move_to(replace(rounds[at].setting, **said))
+    rounds[at] = _amended(rounds[at], table)
+    rounds[at:] = [replace(one, setting=one.setting.moved(by)) for one in rounds[at:]]
+    return by
 
 
 def same_entry(one: Observation | Change) -> tuple[object, ...]:

@@ -36,6 +36,11 @@ class JobLine:
     is_open: bool = True
     problem: str = ""
 
+    @property
+    def state(self) -> str:
+        """``"open"``, ``"done"``, or ``"damaged"`` where nobody knows."""
+        return "damaged" if self.problem else "open" if self.is_open else "done"
+
 
 def damaged(name: str, problem: str) -> JobLine:
     """The line of a file that cannot be read."""

@@ -16,7 +16,7 @@ from vireton.job.errors import LOG_FILE, LogError
 from vireton.job.format import LogFile, RoundKeys
 from vireton.job.intake import Intake, Paperwork
 from vireton.job.problems import number_rounds, order_problems, table_problem
-from vireton.setup.mistaken import is_setup
+from vireton.setup.mistaken import has_log_keys, is_setup
 from vireton.tuning.rounds import Rounds
 
 #: Problems beyond this are not put in words.
@@ -65,6 +65,15 @@ class TuningLog:
     def is_new(self) -> bool:
         """Whether one round at most says how an arrow flew: then it is told how to shoot safely."""
         return sum(one.measures for one in self.rounds.counting) <= 1
+
+
+def is_job_file(path: Path) -> bool:
+    """Whether the file names its setup file or holds rounds, even a job that is damaged."""
+    try:
+        with path.open("rb") as stream:
+            return has_log_keys(stream.read(LOG_FILE.largest).decode("utf-8", "replace"))
+    except (OSError, ValueError):
+        return False  # the reader of setup files says what is wrong
 
 
 def read_log(path: Path | str) -> TuningLog:

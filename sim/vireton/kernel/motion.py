@@ -54,7 +54,18 @@ def arrow_loads(
     spin: float,
     reference: Vector,
 ) -> tuple[Vector, Vector]:
-    """Force N and moment N·m (about the center of gravity) of point, blades, shaft and vanes."""
+    """Force N and moment N·m (about the center of gravity) of point, blades, shaft and vanes.
+
+    Args:
+        p: the body in its air.
+        air_velocity: of the center of gravity through the air, m/s.
+        axis: unit vector toward the point.
+        across_rate: angular velocity across the axis, rad/s.
+        spin: angular velocity about it, rad/s, clockwise for the archer positive.
+        reference: unit vector across the axis and fixed in the body; for two vanes or blades only.
+
+    Each term has its source beside it, most in :mod:`vireton.aerodynamics`.
+    """
     axial = dot(air_velocity, axis)
     across = plus_scaled(air_velocity, -axial, axis)
     turning = cross(across_rate, axis)  # the axis's own velocity, per meter of arm

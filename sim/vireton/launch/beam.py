@@ -23,12 +23,12 @@ _GAUSS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 @dataclass(frozen=True, eq=False)
 class Beam:
-    """Matrices over (place, slope) at the nodes, and what is needed to read them.
+    """Matrices (2n, 2n) over place m and slope at each of n nodes, and what is needed to read them.
 
-    ``nodes`` (n,) m from the nock throat; ``mass`` kg and the like, ``bending`` for EI = 1 N·m²,
-    ``thrust`` the geometric matrix for an acceleration of 1 m/s² along the arrow: the column load
-    at x is the mass ahead of x times the acceleration. ``shift`` and ``turn`` are the rigid motions
-    by 1 m and by 1 rad about the center of gravity.
+    ``nodes`` (n,) m from the nock throat; ``mass`` in kg, kg·m and kg·m²; ``bending`` for
+    EI = 1 N·m²; ``thrust`` the geometric matrix for an acceleration of 1 m/s² along the arrow: the
+    column load at x is the mass ahead of x times the acceleration. ``shift`` and ``turn`` (2n,) are
+    the rigid motions by 1 m and by 1 rad about the center of gravity.
     """
 
     nodes: FloatArray

@@ -34,7 +34,7 @@ class BendingParameters(NamedTuple):
     rest_damping: float  # N·s/m
     one_sided: float  # 1: the rest only pushes up
     nock_stiffness: float  # N·m/rad against a turn of the nock from the bore line
-    idler_half_span: float  # m from nock to cam; 0: sideways (the string's give is F/D)
+    idler_half_span: float  # m from nock to cam; 0: sideways, where the string pulls with F/D
     kick: float  # m/s across, given to the nock by the release
     element: float  # m, length of the beam's elements
 

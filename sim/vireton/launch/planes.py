@@ -44,7 +44,11 @@ class PlaneEnd(NamedTuple):
 
 @dataclass(frozen=True)
 class PlaneShot:
-    """What one plane of a shot depends on; hashable, so that nothing is worked out twice."""
+    """What one plane of a shot depends on; hashable, so that nothing is worked out twice.
+
+    ``offset`` m of the rest from the bore line in this plane; ``bow_mass`` kg that moves as if
+    fixed to the arrow.
+    """
 
     bow: Bow
     arrow: Arrow
@@ -54,13 +58,20 @@ class PlaneShot:
 
 
 def _cubic_path(places: tuple[float, ...], stroke: float) -> FloatArray:
-    """Nock path as cubic pieces (4, n) through equally spaced places; a straight line if empty."""
-    if not places:
-        return np.zeros((4, 1))
-    from scipy.interpolate import CubicSpline  # noqa: PLC0415 (costs 0.3 s, seldom needed)
+    """Nock path as cubic pieces (4, n) through equally spaced places; a straight line if empty.
 
-    travel = np.linspace(0.0, stroke, len(places))
-    return np.ascontiguousarray(CubicSpline(travel, places, bc_type="natural").c)
+    The natural spline: no bending at both ends (de Boor 1978, A Practical Guide to Splines, chapter
+    IV). By hand, for every start of a tuning would wait 0.1 s for scipy's.
+    """
+    if len(places) < 2:
+        return np.zeros((4, 1))
+    y, h = np.asarray(places), stroke / (len(places) - 1)
+    inner = len(y) - 2
+    bends = np.zeros(len(y))  # second derivatives
+    system = 4.0 * np.eye(inner) + np.eye(inner, k=1) + np.eye(inner, k=-1)
+    bends[1:-1] = np.linalg.solve(system, 6.0 * np.diff(y, 2) / h**2)
+    slopes = np.diff(y) / h - h * (2.0 * bends[:-1] + bends[1:]) / 6.0
+    return np.array([np.diff(bends) / (6.0 * h), bends[:-1] / 2.0, slopes, y[:-1]])
 
 
 def _stroke_parameters(shot: PlaneShot) -> StrokeParameters:
@@ -87,13 +98,11 @@ def _stroke_parameters(shot: PlaneShot) -> StrokeParameters:
 
 @lru_cache(maxsize=2048)
 def plane_at_release(shot: PlaneShot) -> PlaneEnd:
-    """Run the power stroke in this plane.
+    """Run the power stroke in this plane, from full draw to nock release.
 
     The shaft bends where the bow's ``launch_model`` is flexible and the arrow's stiffness is known.
     """
-    bow = shot.bow
-    aside = (shot.offset, bow.kick_right, *bow.nock_travel_right)
-    if shot.plane == "right" and not any(aside):
+    if shot.plane == "right" and not shot.bow.pushes_aside(shot.offset):
         # sideways there is no weight: nothing starts, and nothing comes of it
         return PlaneEnd(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     q = _stroke_parameters(shot)
@@ -107,24 +116,29 @@ def plane_at_release(shot: PlaneShot) -> PlaneEnd:
     return _bending_end(shot, q, path, shot.arrow.stiffness)
 
 
-def _bending_end(
-    shot: PlaneShot, q: StrokeParameters, path: FloatArray, stiffness: float
-) -> PlaneEnd:
-    bow, arrow = shot.bow, shot.arrow
-    pinned = q.guided > 0.0
-    push = push_table(draw_of(bow))
-    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q, float(push[3, 0]))
-    b = BendingParameters(
+def _bending_parameters(shot: PlaneShot, pinned: bool, stiffness: float) -> BendingParameters:
+    bow, up = shot.bow, shot.plane == "up"
+    return BendingParameters(
         stiffness=stiffness,
         damping=bow.shaft_damping,
         rest_stiffness=bow.rest.stiffness,
         rest_damping=2.0 * bow.rest.damping_ratio * np.sqrt(bow.rest.stiffness * _DAMPED_MASS),
-        one_sided=1.0 if shot.plane == "up" and bow.rest.type != "containment" else 0.0,
-        nock_stiffness=bow.nock_stiffness if shot.plane == "up" else 0.0,
-        idler_half_span=0.5 * bow.axle_to_axle if shot.plane == "up" and not pinned else 0.0,
-        kick=bow.kick_right if shot.plane == "right" else bow.kick_up,
-        element=float(build(arrow).nodes[1]),
+        one_sided=1.0 if up and bow.rest.type != "containment" else 0.0,
+        nock_stiffness=bow.nock_stiffness if up else 0.0,
+        idler_half_span=0.5 * bow.axle_to_axle if up and not pinned else 0.0,
+        kick=bow.kick_up if up else bow.kick_right,
+        element=float(build(shot.arrow).nodes[1]),
     )
+
+
+def _bending_end(
+    shot: PlaneShot, q: StrokeParameters, path: FloatArray, stiffness: float
+) -> PlaneEnd:
+    arrow = shot.arrow
+    pinned = q.guided > 0.0
+    push = push_table(draw_of(shot.bow))
+    shapes, steps = _shapes_and_steps(arrow, pinned, stiffness, q, float(push[3, 0]))
+    b = _bending_parameters(shot, pinned, stiffness)
     amplitudes, rates = through_bending_stroke(
         q,
         b,
@@ -177,6 +191,7 @@ def _shapes_and_steps(
 
 
 def _work(push: FloatArray, q: StrokeParameters) -> float:
+    """J that the push does over the whole stroke."""
     return float(push_at(push, q.stroke, q.stroke)[1])
 
 

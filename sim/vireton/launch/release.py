@@ -4,16 +4,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from vireton.bow.arrow import Arrow, kinetic_energy
+from vireton.bow.arrow import POUND_FORCE, Arrow, kinetic_energy
 from vireton.bow.bow import Bow
+from vireton.kernel.arrays import FloatArray
 from vireton.launch.beam import critical_acceleration, free_frequencies, modes
 from vireton.launch.draw_force import draw_of, highest_push, stored_energy
 from vireton.launch.planes import PlaneShot, plane_at_release
-from vireton.units.numbers import INCH
+from vireton.units.numbers import FOOT, INCH
 from vireton.units.problems import InputProblem
 
-_FOOT_POUND = 1.3558179483314004
-_FEET_PER_SECOND = 0.3048
+_FOOT_POUND = FOOT * POUND_FORCE
 
 #: A share of the energy that the bow can store at most, beyond which the speed cannot belong to it.
 #: Real bows stay below 1; the draw-force curve is seldom measured, so some room is left (our
@@ -57,6 +57,16 @@ class Launch:
     bend_damping: float = 0.0
     bend_point_share: float = 0.0
 
+    @property
+    def by_axis(self) -> FloatArray:
+        """(2, 3), right then up: turning rad/s, angle to the path rad, the path's direction rad."""
+        return np.array(
+            [
+                [self.yaw_rate, self.yaw, self.direction_right],
+                [self.pitch_rate, self.pitch, self.direction_up],
+            ]
+        )
+
 
 @dataclass(frozen=True)
 class PowerStroke:
@@ -82,19 +92,19 @@ def power_stroke(bow: Bow, fletched: Arrow) -> PowerStroke:
     short that it falls off the rest at full draw.
     """
     _shaft_reaches_rest(bow, fletched)
-    stored = _typical_energy(bow)
+    stored = _energy_by_curve(bow)
     kinetic = kinetic_energy(fletched.mass, bow.arrow_speed)
     share = kinetic / stored
     # not by the bow's own rise: where that is drawn, no draw may be refused that others pass
     steep = min(bow.draw_curve.rise, _STEEPEST_RISE)
-    most = _typical_energy(replace(bow, draw_curve=replace(bow.draw_curve, rise=steep)))
+    most = _energy_by_curve(replace(bow, draw_curve=replace(bow.draw_curve, rise=steep)))
     if kinetic > _IMPOSSIBLE_SHARE * most:
         possible = np.sqrt(2.0 * most / fletched.mass)
         raise InputProblem(
-            f"bow.arrow_speed of {bow.arrow_speed / _FEET_PER_SECOND:.0f} fps gives this arrow "
+            f"bow.arrow_speed of {bow.arrow_speed / FOOT:.0f} fps gives this arrow "
             f"{kinetic / _FOOT_POUND:.0f} ft·lbf, but the bow stores about "
             f"{most / _FOOT_POUND:.0f} ft·lbf: at most some "
-            f"{possible / _FEET_PER_SECOND:.0f} fps. Check the speed, the draw weight, the draw "
+            f"{possible / FOOT:.0f} fps. Check the speed, the draw weight, the draw "
             "length and the arrow's mass"
         )
     notes: tuple[str, ...] = ()
@@ -112,16 +122,17 @@ def speed_on_bow(measured_bow: Bow, measured_arrow: Arrow, bow: Bow, arrow: Arro
     """Launch speed, m/s, of ``arrow`` from ``bow``, from a speed measured with another pair.
 
     What moves with the string stays as it was measured, so that ½(m + bow_mass)v² follows what is
-    stored; a bow of another weight or stroke stores more or less by the typical draw-force curve.
+    stored; a bow of another weight or stroke stores more or less by its draw-force curve.
     ``measured_bow.arrow_speed`` is the measured speed; that of ``bow`` is not looked at. Raises
     InputProblem as :func:`power_stroke` does.
     """
     stroke = power_stroke(measured_bow, measured_arrow)
-    gain = _typical_energy(bow) / _typical_energy(measured_bow)
+    gain = _energy_by_curve(bow) / _energy_by_curve(measured_bow)
     return replace(stroke, stored_energy=gain * stroke.stored_energy).speed_of(arrow.mass)
 
 
-def _typical_energy(bow: Bow) -> float:
+def _energy_by_curve(bow: Bow) -> float:
+    """J at full draw, by the readings of a bow scale, or by the typical shape without any."""
     return stored_energy(draw_of(bow))
 
 
@@ -193,8 +204,8 @@ def column_load_share(bow: Bow, stroke: PowerStroke, arrow: Arrow) -> float | No
 
 
 def _bow_mass_for_force(bow: Bow, stroke: PowerStroke, mass: float) -> float:
-    """Moving mass of the bow against the *typical* draw-force curve, so that the speed comes out.
+    """Moving mass, kg, that makes the speed come out under the push of the bow's draw-force curve.
 
-    Equal to ``stroke.bow_mass`` unless the curve had to be scaled up for a fast bow.
+    Equal to ``stroke.bow_mass`` unless more had to be taken as stored than the curve holds.
     """
-    return (mass + stroke.bow_mass) * _typical_energy(bow) / stroke.stored_energy - mass
+    return (mass + stroke.bow_mass) * _energy_by_curve(bow) / stroke.stored_energy - mass

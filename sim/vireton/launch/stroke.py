@@ -39,10 +39,10 @@ class StrokeParameters(NamedTuple):
 
     stroke: float  # m
     bow_mass: float  # kg that moves as if fixed to the arrow (limbs, cams, string)
-    mass: float
-    inertia: float  # about the center of gravity
-    arm: float  # nock throat to center of gravity
-    string_mass: float  # the third that moves with the nock
+    mass: float  # kg, of the arrow
+    inertia: float  # kg·m², across, about the center of gravity
+    arm: float  # m, nock throat to center of gravity
+    string_mass: float  # kg, the third that moves with the nock
     cam_mobility: float  # 1/kg of what holds the string's ends; 0: it stands like a rock
     cam_stiffness: float  # N/m
     cam_damping: float  # N·s/m

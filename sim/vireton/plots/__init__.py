@@ -11,7 +11,7 @@ from vireton.plots.film_files import check_film, delay_of, save_film
 from vireton.plots.flights import flight_figure
 from vireton.plots.live import LiveWindow, live_window
 from vireton.plots.rest_moves import rest_figure
-from vireton.plots.saving import SUFFIXES, check_suffix, save
+from vireton.plots.saving import SUFFIXES, check_suffix, save, shown_by_itself
 from vireton.plots.scatters import MOST_PANELS, ShotCloud, scatter_figure
 from vireton.plots.spines import SpineCurve, spine_figure
 from vireton.plots.targets import group_middle, target_figure
@@ -44,6 +44,7 @@ __all__ = [
     "save_film",
     "scatter_figure",
     "shift_band",
+    "shown_by_itself",
     "spine_figure",
     "target_figure",
 ]

@@ -13,9 +13,11 @@ from vireton.plots.style import (
     draw_band,
     foot,
     head,
+    left_out,
     limits,
     our_look,
     prepare,
+    shows_something,
 )
 from vireton.units.display import display
 from vireton.units.text import UnitSystem
@@ -70,13 +72,22 @@ def broadhead_figure(curve: BroadheadCurve, *, system: UnitSystem, title: str, b
             "Scales differ from panel to panel."
         )
         top = head(figure, title, below) - 0.05
-        notes = [f"Shaded: {band}."]
+        shown = [
+            one for one in panels
+            if shows_something([v / units.small_size for v in one[-1]], units.small_span)
+        ] or [panels[-1]]  # fmt: skip
+        gone = left_out(
+            [name.lower() for name, *_ in panels if name not in {one[0] for one in shown}]
+        )
+        notes = [f"Shaded: {band}.", *gone]
         if curve.sideways_open:
             notes.append("As shot, the side is open until this bow has shown it.")
         bottom = foot(figure, notes) + 0.07
-        grid = figure.add_gridspec(3, 1, left=0.125, right=0.97, top=top, bottom=bottom, hspace=0.3)
+        grid = figure.add_gridspec(
+            len(shown), 1, left=0.125, right=0.97, top=top, bottom=bottom, hspace=0.3
+        )
         x = curve.distance / units.far_size
-        for i, (name, ends, values) in enumerate(panels):
+        for i, (name, ends, values) in enumerate(shown):
             axes = figure.add_subplot(grid[i, 0])
             prepare(axes, "separation", units.small, *ends)
             axes.set_title(name, loc="left", fontsize="medium")
@@ -85,6 +96,5 @@ def broadhead_figure(curve: BroadheadCurve, *, system: UnitSystem, title: str, b
             axes.plot(x, value, **STROKES[0].line)
             axes.plot(x, value, **STROKES[0].spot)
             axes.set_ylim(*limits([value, low, high], units.small_span))
-            axes.set_xlim(0.0, None)
         axes.set_xlabel(f"distance from the bow ({units.far})")
     return figure

@@ -1,147 +1,176 @@
-"""Arrows side by side: a small panel for each figure, a line for each arrow."""
+"""What clearly sets arrows apart from the first: a bar for each difference, the largest on top."""
 
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import (
     FAINT,
     INK,
+    LARGE,
+    NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
-    PAPER,
     SMALL,
-    STROKES,
     demand_strokes,
     foot,
     head,
     our_look,
+    signed,
 )
+from vireton.units.display import LIKE_YOURS
 
-_COLUMNS = 3
-LETTERS = "ABCDEFGH"
+_LEFT, _WIDE = 0.45, 6.8  # in, of the panels
+_ROW, _HEADING = 0.42, 0.3  # in: a bar with its words, a panel's name
+_AXIS, _EDGE = 0.45, 0.06  # in: the numbers below the last panel, and what the others have
+_LETTERS = 15.0  # of small type, an inch
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
+class Difference:
+    """One clear difference in words, as a share of the first arrow's value, with its band."""
+
+    words: str
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class ComparisonPanel:
-    """One figure of k arrows, in ``unit``; arrays (k,), nan where an arrow has none.
+    """One arrow against the first: ``clear`` differences, the largest first, and what is not."""
 
-    ``low`` and ``high`` are the value's band; ``apart_low`` and ``apart_high`` the first arrow's
-    value plus the band of the difference from it. ``clear``: whether that difference is.
-    """
-
-    name: str
-    unit: str
-    value: FloatArray
-    low: FloatArray
-    high: FloatArray
-    apart_low: FloatArray
-    apart_high: FloatArray
-    clear: tuple[bool, ...]
+    label: str
+    clear: Sequence[Difference]
+    alike: Sequence[str]
 
 
-def comparison_figure(
-    panels: Sequence[ComparisonPanel], *, labels: Sequence[str], title: str, band: str
-) -> Figure:
-    """Draw every panel with its own scale, one line an arrow, the first on top.
+def comparison_figure(panels: Sequence[ComparisonPanel], *, first: str, title: str) -> Figure:
+    """Draw a panel for each arrow, on one scale; what has no room is counted in a note.
 
     Args:
-        panels: of as many arrows as ``labels``, one to eight.
-        labels: of the arrows.
+        panels: of all arrows but the first, one to seven.
+        first: the first arrow's name.
         title: heading.
-        band: what the bands are, in words.
+
+    Raises InputProblem, a ValueError, for more arrows.
     """
-    demand_strokes(len(labels), "arrows")
-    rows = -(-len(panels) // _COLUMNS)
-    below = (
-        "One line for each arrow, by its letter; the dotted line is the first arrow's value. Thin "
-        "bar: what the value may be. Thick bar: the difference from the first, put at its value. "
-        "Filled: a clear difference; hollow: no clear difference."
-    )
+    demand_strokes(len(panels) + 1, "arrows")
     with our_look():
-        figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
-        top = _key(figure, head(figure, title, below), labels) - 0.04
-        bottom = foot(
-            figure,
-            [
-                f"Bars: {band}; all arrows share the draws, so thin bars may overlap while the "
-                "difference is clear. Scales do not begin at 0. Still air; drift 10 mph from 3."
-            ],
-        )
-        grid = figure.add_gridspec(
-            rows, _COLUMNS, left=0.06, right=0.975, top=top, bottom=bottom + 0.03,
-            hspace=0.75, wspace=0.16,
-        )  # fmt: skip
-        for i, panel in enumerate(panels):
-            axes = figure.add_subplot(grid[i // _COLUMNS, i % _COLUMNS])
-            _draw(axes, panel)
-            axes.set_yticks(range(len(labels)))
-            axes.set_yticklabels(LETTERS[: len(labels)] if i % _COLUMNS == 0 else [])
+        above, beneath = _frame(Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT)), first, title)
+        rows = _shared_out(panels, PAGE_HEIGHT - above - beneath - _AXIS)
+        used = sum(map(_fixed, panels)) + _ROW * sum(rows) + _AXIS
+        figure = Figure(figsize=(PAGE_WIDTH, min(PAGE_HEIGHT, above + used + beneath)))
+        _frame(figure, first, title)
+        reach = max((abs(v) for one in panels for d in one.clear for v in (d.low, d.high)),
+                    default=0.0)  # fmt: skip
+        top = figure.get_figheight() - above
+        last = max((k for k, one in enumerate(panels) if one.clear), default=0)
+        for k, (panel, count) in enumerate(zip(panels, rows, strict=True)):
+            top = _draw(figure, panel, count, top, 1.1 * reach, is_last=k == last)
     return figure
 
 
-def _key(figure: Figure, top: float, labels: Sequence[str]) -> float:
-    """What each letter stands for, a line each; returns where it ends, 0 to 1 of the page."""
-    lines = [
-        line
-        for letter, label in zip(LETTERS, labels, strict=False)
-        for line in textwrap.wrap(f"{letter}   {label}", 110, subsequent_indent="     ")
+def _frame(figure: Figure, first: str, title: str) -> tuple[float, float]:
+    """Heading and notes; returns how many inches they take above and below the panels."""
+    below = (
+        f"Against {first}. Each bar: the difference as a share of its value, the largest on top; "
+        "the thin line is the band of the difference."
+    )
+    notes = [
+        f"Band: {LIKE_YOURS}, the same bows for every arrow. Still air, and drift in "
+        "10 mph from 3 o'clock; your own shot scatter comes on top."
     ]
-    top -= 0.006
-    figure.text(0.03, top, "\n".join(lines), va="top", fontsize=SMALL, parse_math=False)
-    return top - len(lines) * SMALL * 1.25 / 72.0 / PAGE_HEIGHT
+    tall = figure.get_figheight()
+    return (1.0 - head(figure, title, below)) * tall + 0.1, foot(figure, notes) * tall + 0.1
 
 
-def _draw(axes: Axes, panel: ComparisonPanel) -> None:
-    unit = f" ({panel.unit})" if panel.unit else ""
-    axes.set_title(f"{panel.name}{unit}", loc="left", fontsize=SMALL, fontweight="bold")
-    first = float(panel.value[0])
-    if np.isfinite(first):
-        axes.axvline(first, color=FAINT, linewidth=1.0, linestyle=(0.0, (1.0, 1.5)), zorder=1.0)
-    for i, stroke in enumerate(STROKES[: len(panel.value)]):
-        if i and np.isfinite([panel.apart_low[i], panel.apart_high[i]]).all():
-            axes.barh(
-                i,
-                panel.apart_high[i] - panel.apart_low[i],
-                left=panel.apart_low[i],
-                height=0.42,
-                facecolor=stroke.color if panel.clear[i] else "none",
-                edgecolor=stroke.color,
-                linewidth=1.0,
-                zorder=2.0,
-            )
-        axes.plot([panel.low[i], panel.high[i]], [i, i], color=INK, linewidth=0.8, zorder=1.5)
-        face = stroke.color if i and panel.clear[i] else PAPER
-        edge = PAPER if i and panel.clear[i] else stroke.color
-        spot = {
-            **stroke.spot,
-            "markersize": 5.5,
-            "markerfacecolor": face,
-            "markeredgecolor": edge,
-        }
-        axes.plot([panel.value[i]], [i], **spot, zorder=3.0)
-    axes.set_ylim(len(panel.value) - 0.4, -0.6)
-    axes.set_xlim(*_span(panel))
-    axes.tick_params(axis="y", length=0.0)
+def _said(panel: ComparisonPanel, count: int) -> list[str]:
+    """What stands below a panel's bars: how many are left out, and what is the same."""
+    lines = []
+    if left := len(panel.clear) - count:
+        lines.append(f"and {left} smaller clear difference{'' if left == 1 else 's'}")
+    if panel.alike and panel.clear:
+        text = f"No clear difference: {', '.join(panel.alike)}."
+        lines += textwrap.wrap(text, int(_LETTERS * _WIDE))
+    return lines
+
+
+def _fixed(panel: ComparisonPanel) -> float:
+    """Inches that a panel takes besides its bars."""
+    lines = len(_said(panel, 0))
+    return _HEADING + _EDGE + (lines + 0.6) * SMALL * 1.3 / 72.0 if panel.clear else 1.1
+
+
+def _shared_out(panels: Sequence[ComparisonPanel], room: float) -> list[int]:
+    """How many bars each panel gets: all, or as many as the page has room for, evenly."""
+    free = int((room - sum(map(_fixed, panels))) / _ROW)
+    counts = [0] * len(panels)
+    while free > 0 and any(k < len(p.clear) for k, p in zip(counts, panels, strict=True)):
+        for i, panel in enumerate(panels):
+            if counts[i] < len(panel.clear) and free > 0:
+                counts[i] += 1
+                free -= 1
+    return [max(k, min(1, len(p.clear))) for k, p in zip(counts, panels, strict=True)]
+
+
+def _draw(
+    figure: Figure, panel: ComparisonPanel, count: int, top: float, reach: float, *, is_last: bool
+) -> float:
+    """One panel below ``top`` inches; returns where it ends."""
+    figure.text(
+        _LEFT / PAGE_WIDTH, (top - 0.1) / figure.get_figheight(), panel.label, va="top",
+        fontsize=NORMAL, fontweight="bold", parse_math=False,
+    )  # fmt: skip
+    top -= _HEADING
+    if not panel.clear:
+        _text(figure, top - 0.15, "NO CLEAR DIFFERENCE", LARGE)
+        lines = textwrap.wrap(f"Looked at: {', '.join(panel.alike)}.", int(_LETTERS * _WIDE))
+        _text(figure, top - 0.42, "\n".join(lines), SMALL)
+        return top - _fixed(panel) + _HEADING
+    tall = count * _ROW
+    axes = figure.add_axes(
+        (
+            _LEFT / PAGE_WIDTH,
+            (top - tall) / figure.get_figheight(),
+            _WIDE / PAGE_WIDTH,
+            tall / figure.get_figheight(),
+        )
+    )
+    for k, one in enumerate(panel.clear[:count]):
+        _bar(axes, one, k, reach)
+    axes.set(xlim=(-reach, reach), ylim=(count - 0.5, -0.5), yticks=[])
+    axes.axvline(0.0, color=INK, linewidth=1.0)
     axes.spines["left"].set_visible(False)
     axes.grid(True, axis="x")
-    axes.xaxis.set_major_locator(MaxNLocator(nbins=4, steps=[1, 2, 2.5, 5, 10]))
-    axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _place: f"{value:.6g}"))
+    axes.xaxis.set_major_locator(MaxNLocator(nbins=8, steps=[1, 2, 5, 10]))
+    axes.xaxis.set_major_formatter(FuncFormatter(lambda x, _place: f"{signed(100.0 * x)} %"))
+    axes.tick_params(labelbottom=is_last)
+    if is_last:
+        axes.set_xlabel("← less   of the first arrow's value   more →", labelpad=1.0)
+    said = _said(panel, count)
+    below = top - tall - (_AXIS if is_last else 0.0) - _EDGE
+    _text(figure, below, "\n".join(said), SMALL)
+    return below - (len(said) + 0.6) * SMALL * 1.3 / 72.0
 
 
-def _span(panel: ComparisonPanel) -> tuple[float, float]:
-    """Ends of the axis: all that is drawn, and never so narrow that noise looks like an effect."""
-    drawn = np.concatenate([panel.value, panel.low, panel.high, panel.apart_low, panel.apart_high])
-    finite = drawn[np.isfinite(drawn)]
-    if finite.size == 0:
-        return 0.0, 1.0
-    low, high = float(finite.min()), float(finite.max())
-    least = 0.02 * max(abs(low), abs(high), 1e-3)
-    spare = max(0.0, least - (high - low)) / 2.0 + 0.06 * max(high - low, least)
-    return low - spare, high + spare
+def _text(figure: Figure, top: float, text: str, size: float) -> None:
+    figure.text(_LEFT / PAGE_WIDTH, top / figure.get_figheight(), text, va="top", fontsize=size,
+                fontweight="bold" if size == LARGE else "normal")  # fmt: skip
+
+
+def _bar(axes: Axes, one: Difference, row: int, reach: float) -> None:
+    """A bar with its band, hatched where it is less, and its words above it."""
+    level = row + 0.22
+    axes.barh(
+        level, one.share, height=0.3, facecolor=FAINT if one.share > 0.0 else "none",
+        edgecolor=INK, hatch=None if one.share > 0.0 else "////", linewidth=0.8, zorder=2.0,
+    )  # fmt: skip
+    axes.plot([one.low, one.high], [level, level], color=INK, linewidth=1.4, zorder=3.0,
+              marker="|", markersize=7.0)  # fmt: skip
+    axes.text(-reach, row - 0.18, one.words, fontsize=SMALL, va="center", parse_math=False,
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=2.5)  # fmt: skip

@@ -25,9 +25,11 @@ from vireton.plots.style import (
     Stroke,
     foot,
     head,
+    left_out,
     limits,
     our_look,
     prepare,
+    shows_something,
 )
 from vireton.units.display import Display, display
 from vireton.units.numbers import DEGREE
@@ -168,6 +170,43 @@ class _Trail:
 
 
 @dataclass(frozen=True)
+class _View:
+    """One direction to look from: the place and the angle that it shows, and its words."""
+
+    place: str
+    angle: str
+    name: str
+    heading: str
+    ends: tuple[str, str]
+
+    def shows(self, motions: Sequence[Motion], units: Display) -> bool:
+        """Whether anything leaves zero there."""
+        places = [getattr(one, self.place) / units.small_size for one in motions]
+        angles = [getattr(one, self.angle) / DEGREE for one in motions]
+        return shows_something(places, units.small_span) or shows_something(angles, 1.0)
+
+    def prepare(
+        self, axes: Axes, motions: Sequence[Motion], units: Display, reference: str
+    ) -> None:
+        """The panel of the paths, before any moves."""
+        prepare(axes, self.name, units.small, *self.ends)
+        heading = self.heading.format(reference)
+        axes.set_title(heading, loc="left", fontsize=NORMAL, pad=4.0)
+        values = [getattr(one, self.place) / units.small_size for one in motions]
+        axes.set_ylim(*limits(values, units.small_span))
+        farthest = max(float(one.distance[-1]) for one in motions)
+        axes.set_xlim(0.0, 1.03 * farthest / units.far_size)
+        axes.xaxis.set_major_locator(MaxNLocator(nbins=8, steps=[1, 2, 5, 10]))
+
+
+_VIEWS = (
+    _View("up", "pitch", "up", "From the side, 0 = {}", ("below", "above")),
+    _View("right", "yaw", "sideways", "Sideways: the archer's right is up here", ("left", "right")),
+)
+_BETWEEN = 0.08  # of the picture's height, from one view to the next
+
+
+@dataclass(frozen=True)
 class _Stage:
     """The picture with all that moves on it."""
 
@@ -196,29 +235,21 @@ class _Stage:
             "across it."
         )
         top = head(figure, title, below) - 0.06
-        bottom = foot(figure, notes) + 0.09
-        middle = 0.5 * (top + bottom)
-        rows = ((middle + 0.035, top), (bottom, middle - 0.045))
+        views = [one for one in _VIEWS if one.shows(motions, units)] or [_VIEWS[0]]
+        gone = left_out([one.name for one in _VIEWS if one not in views])
+        bottom = foot(figure, [*notes, *gone]) + 0.09
+        tall = (top - bottom - _BETWEEN * (len(views) - 1)) / len(views)
+        lows = [top - tall - k * (tall + _BETWEEN) for k in range(len(views))]
         trails: list[tuple[Motion, _Trail]] = []
-        for (low, high), place, angle, heading, ends in (
-            (rows[0], "up", "pitch", f"From the side, 0 = {reference}", ("below", "above")),
-            (rows[1], "right", "yaw", "Sideways: the archer's right is up here", ("left", "right")),
-        ):
-            axes = figure.add_axes((0.1, low, 0.5, high - low))
-            prepare(axes, "up" if place == "up" else "sideways", units.small, *ends)
-            axes.set_title(heading, loc="left", fontsize=NORMAL, pad=4.0)
-            values = [getattr(one, place) / units.small_size for one in motions]
-            axes.set_ylim(*limits(values, units.small_span))
-            farthest = max(float(one.distance[-1]) for one in motions)
-            axes.set_xlim(0.0, 1.03 * farthest / units.far_size)
-            axes.xaxis.set_major_locator(MaxNLocator(nbins=8, steps=[1, 2, 5, 10]))
+        for view, low in zip(views, lows, strict=True):
+            axes = figure.add_axes((0.1, low, 0.5, tall))
+            view.prepare(axes, motions, units, reference)
             for motion, stroke in zip(motions, STROKES, strict=False):
-                trail = _trail(axes, stroke, place, angle, units)
-                trails.append((motion, trail))
+                trails.append((motion, _trail(axes, stroke, view.place, view.angle, units)))
         axes.set_xlabel(f"distance from the bow ({units.far})", labelpad=2.0)
         near = NearView.build(
             figure,
-            [(0.635, low, 0.355, high - low) for low, high in rows],
+            {v.angle: (0.635, low, 0.355, tall) for v, low in zip(views, lows, strict=True)},
             [(one.label, one.vanes, stroke) for one, stroke in zip(motions, STROKES, strict=False)],
         )
         clock = figure.text(0.98, bottom - 0.05, "", ha="right", va="top", fontsize=NORMAL)

@@ -22,9 +22,11 @@ from vireton.plots.style import (
     Stroke,
     foot,
     head,
+    left_out,
     limits,
     our_look,
     prepare,
+    shows_something,
 )
 from vireton.units.display import Display, display
 from vireton.units.numbers import DEGREE
@@ -40,6 +42,7 @@ _SIDE_NOTE = (
     "↔ Sideways the sizes are the model's; whether to the right or to the left is open until this "
     "bow has shown it. Right is toward the top."
 )
+_PATHS = ("up", "sideways")  # the taller panels
 _NAME_WIDTH = 15  # letters of a name beside a panel
 _NAME_LINES = 10  # lines of names that the lowest panel has room for
 
@@ -69,6 +72,8 @@ def flight_figure(
 ) -> Figure:
     """Draw flights on one letter page: side view, sideways, yaw and pitch, one distance axis.
 
+    A panel in which nothing leaves zero is left out and named in a note; the others fill the page.
+
     Args:
         curves: up to eight; each keeps its dash and marker in all panels. A curve without points,
             or with nothing but nan, is named in a note; one that ends early is marked with a cross.
@@ -96,19 +101,34 @@ def flight_figure(
         line = _REFERENCES[reference]
         top = head(figure, title, _below(units, line)) - 0.035
         tagged, key = _tagged(curves)
-        notes = [*key, *_notes(curves, marks, units), *([_SIDE_NOTE] if sideways_open else [])]
-        bottom = foot(figure, notes) + 0.055
-        grid = figure.add_gridspec(
-            4, 1, height_ratios=(3, 3, 2.5, 2.5), left=0.13, right=0.79, top=top, bottom=bottom
-        )
-        grid.update(hspace=0.2)
-        first: Axes | None = None
-        panels = _panels(units, line)
+        panels = _seen(_panels(units, line), curves)
+        names = {one.name for one in panels}
+        gone = left_out([one.name for one in _panels(units, line) if one.name not in names])
         if sideways_open:
             panels = tuple(_marked_open(one) for one in panels)
+        open_note = [_SIDE_NOTE] if any(SIDE_OPEN in one.heading for one in panels) else []
+        notes = [*key, *_notes(curves, marks, units), *(gone if curves else []), *open_note]
+        bottom = foot(figure, notes) + 0.055
+        grid = figure.add_gridspec(
+            len(panels), 1, height_ratios=[3.0 if one.name in _PATHS else 2.5 for one in panels],
+            left=0.13, right=0.79, top=top, bottom=bottom, hspace=0.2,
+        )  # fmt: skip
+        first: Axes | None = None
         for i, panel in enumerate(panels):
             first = _draw_panel(figure, grid[i, 0], panel, tagged, units, marks, first)
+        figure.axes[-1].tick_params(labelbottom=True)
+        figure.axes[-1].set_xlabel(f"distance from the bow ({units.far})")
     return figure
+
+
+def _seen(panels: Sequence[_Panel], curves: Sequence[FlightCurve]) -> tuple[_Panel, ...]:
+    """The panels in which something leaves zero; the side view where none does."""
+
+    def shows(panel: _Panel) -> bool:
+        values = [panel.pick(one) / panel.size for one in curves]
+        return shows_something(values, panel.least_span)
+
+    return tuple(filter(shows, panels)) or (panels[0],)
 
 
 def _marked_open(panel: _Panel) -> _Panel:
@@ -179,10 +199,7 @@ def _draw_panel(
         if end is not None:
             ends.append(end)
     name_ends(axes, ends, _NAME_WIDTH, samples=True)
-    if panel.name == "pitch":
-        axes.set_xlabel(f"distance from the bow ({units.far})")
-    else:
-        axes.tick_params(labelbottom=False)
+    axes.tick_params(labelbottom=False)
     return first or axes
 
 

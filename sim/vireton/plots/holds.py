@@ -21,7 +21,7 @@ from vireton.plots.style import (
     our_look,
     prepare,
 )
-from vireton.units.display import WIND, Display, display
+from vireton.units.display import LIKE_YOURS, WIND, Display, display
 from vireton.units.text import UnitSystem
 
 
@@ -72,7 +72,7 @@ def holds_figure(
             "on level ground in still air. Hold the other way."
         )
         top = head(figure, title, below) - 0.06
-        notes = ["Shaded: 5th to 95th percentile of plausible bows; shot scatter comes on top."]
+        notes = [f"Shaded: {LIKE_YOURS}; your own shot scatter comes on top."]
         bottom = foot(figure, notes) + 0.07
         grid = figure.add_gridspec(
             2, 2, left=0.125, right=0.87, top=top, bottom=bottom, hspace=0.3, wspace=0.95

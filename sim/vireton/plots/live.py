@@ -26,6 +26,7 @@ from vireton.plots.live_parts import (
     add_face,
     add_panels,
     add_slider,
+    lay_out,
     shifts,
 )
 from vireton.plots.style import foot, head, our_look, signed
@@ -54,12 +55,14 @@ class LiveWindow:
     vanes: CheckButtons
     reset: Button
     panels: Sequence[Panel]
+    room: tuple[float, float]
     face: Axes
     spots: Sequence[Line2D]
     names: Sequence[Annotation]
     heading: Text
     start: FlightCurve
     flights: tuple[FlightCurve, FlightCurve]
+    drawn: Sequence[Panel] = ()
     background: Any = field(default=None)
 
     def values(self) -> dict[str, float]:
@@ -86,7 +89,7 @@ class LiveWindow:
         """Shoot as the sliders say and draw what has changed."""
         now = self.values()
         self.flights = self.shoot(now["right"], now["up"], now["wind"])
-        if self._set_curves() | self._set_face():
+        if self._set_panels() | self._set_curves() | self._set_face():
             self.figure.canvas.draw_idle()
         else:
             self._draw_moving()
@@ -100,6 +103,7 @@ class LiveWindow:
         for axes in (self.face, *(panel.axes for panel in self.panels)):
             axes.set_ylim(-REACHES[0], REACHES[0])
         self.face.set_xlim(-REACHES[0], REACHES[0])
+        self.drawn = ()
         self.refresh()
         self.figure.canvas.draw_idle()
 
@@ -124,7 +128,7 @@ class LiveWindow:
             canvas.draw_idle()
             return
         canvas.restore_region(self.background)  # type: ignore[no-untyped-call]
-        for panel in self.panels:
+        for panel in self.drawn:
             for line in panel.lines:
                 panel.axes.draw_artist(line)
         for artist in (*self.spots, *self.names, self.heading):
@@ -132,6 +136,16 @@ class LiveWindow:
         for slider in self.sliders.values():
             self.figure.draw_artist(slider.ax)
         canvas.blit(self.figure.bbox)
+
+    def _set_panels(self) -> bool:
+        """Leave out panels that show only zeros; whether one came. None goes until the reset."""
+        drawn = [p for p in self.panels if p in self.drawn or p.shows(self.flights)]
+        drawn = drawn or [self.panels[0]]
+        if list(self.drawn) == drawn:
+            return False
+        self.drawn = drawn
+        lay_out(self.panels, drawn, self.room, self.units.far)
+        return True
 
     def _set_curves(self) -> bool:
         """Put the flights into their panels; whether an axis had to change."""
@@ -209,7 +223,7 @@ def live_window(
         top = head(figure, title, below) - 0.045
         bottom = foot(figure, notes) + 0.2
         start = flights[0]
-        panels = add_panels(figure, units, start, (bottom, top))
+        panels = add_panels(figure, units, start)
         face_axes, spots, names, heading = add_face(figure, units, (bottom, top))
         knobs = KNOBS[system]
         far = float(start.distance[-1]) / units.far_size
@@ -223,8 +237,8 @@ def live_window(
         }  # fmt: skip
         vanes, reset = add_buttons(figure, bottom)
     window = LiveWindow(
-        figure, shoot, units, knobs, sliders, vanes, reset, panels, face_axes, spots, names,
-        heading, start, flights,
+        figure, shoot, units, knobs, sliders, vanes, reset, panels, (bottom, top), face_axes, spots,
+        names, heading, start, flights,
     )  # fmt: skip
     for slider in sliders.values():
         slider.on_changed(window.refresh)

@@ -21,10 +21,13 @@ from vireton.plots.style import (
     Stroke,
     prepare,
     prepare_face,
+    shows_something,
 )
 from vireton.units.display import Display
 from vireton.units.numbers import DEGREE, INCH, MPH
 from vireton.units.text import UnitSystem
+
+_LEFT, _WIDE, _GAP = 0.085, 0.43, 0.035  # of the window: panels and what is between them
 
 #: Half widths that the axes may take, small units or degrees: they jump, so the eye keeps a scale.
 REACHES = (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
@@ -63,6 +66,11 @@ class Panel:
     lines: Sequence[Line2D]
     pick: Callable[[FlightCurve], FloatArray]
     size: float
+    least_span: float
+
+    def shows(self, flights: Sequence[FlightCurve]) -> bool:
+        """Whether anything leaves zero there."""
+        return shows_something([self.pick(one) / self.size for one in flights], self.least_span)
 
 
 def shifts(flight: FlightCurve, start: FlightCurve) -> tuple[FloatArray, FloatArray]:
@@ -70,13 +78,8 @@ def shifts(flight: FlightCurve, start: FlightCurve) -> tuple[FloatArray, FloatAr
     return flight.right - start.right, flight.up - start.up
 
 
-def add_panels(
-    figure: Figure, units: Display, start: FlightCurve, room: tuple[float, float]
-) -> list[Panel]:
-    """Three panels over distance, one below the other, between the heights of ``room``."""
-    low, high = room
-    gap = 0.035
-    tall = (high - low - 2.0 * gap) / 3.0
+def add_panels(figure: Figure, units: Display, start: FlightCurve) -> list[Panel]:
+    """Three panels over distance; :func:`lay_out` puts them one below the other."""
     far = float(start.distance[-1]) / units.far_size
     described = (
         ("sideways", units.small, units.small_size, ("left", "right"),
@@ -86,17 +89,31 @@ def add_panels(
         ("nose", "deg", DEGREE, ("left", "right"), lambda one: one.yaw),
     )  # fmt: skip
     panels = []
-    for i, (name, unit, size, ends, pick) in enumerate(described):
-        axes = figure.add_axes((0.085, high - tall - i * (tall + gap), 0.43, tall))
+    for name, unit, size, ends, pick in described:
+        axes = figure.add_axes((_LEFT, 0.0, _WIDE, 1.0))
         prepare(axes, name, unit, *ends)
         axes.set_xlim(0.0, far)
         axes.yaxis.set_major_locator(MaxNLocator(nbins=4, steps=[1, 2, 5, 10]))
         axes.set_ylim(-REACHES[0], REACHES[0])
         lines = [axes.plot([], [], animated=True, **stroke.line)[0] for stroke in STROKES[:2]]
-        panels.append(Panel(axes, lines, pick, size))
-        axes.tick_params(labelbottom=i == len(described) - 1)
-    axes.set_xlabel(f"distance from the bow ({units.far})", labelpad=2.0)
+        least = 1.0 if unit == "deg" else units.small_span
+        panels.append(Panel(axes, lines, pick, size, least))
     return panels
+
+
+def lay_out(
+    panels: Sequence[Panel], shown: Sequence[Panel], room: tuple[float, float], far: str
+) -> None:
+    """Put the panels that are ``shown`` one below the other, between the heights of ``room``."""
+    low, high = room
+    tall = (high - low - _GAP * (len(shown) - 1)) / len(shown)
+    for panel in panels:
+        panel.axes.set_visible(panel in shown)
+    for i, panel in enumerate(shown):
+        is_last = i == len(shown) - 1
+        panel.axes.set_position((_LEFT, high - tall - i * (tall + _GAP), _WIDE, tall))
+        panel.axes.tick_params(labelbottom=is_last)
+        panel.axes.set_xlabel(f"distance from the bow ({far})" if is_last else "", labelpad=2.0)
 
 
 def add_face(
@@ -156,7 +173,7 @@ def add_buttons(figure: Figure, bottom: float) -> tuple[CheckButtons, Button]:
         where = boxes.transAxes
         boxes.add_artist(Line2D((0.72, 0.95), (level, level), transform=where, **stroke.line))
     place = figure.add_axes((0.88, bottom - 0.155, 0.09, 0.055))
-    reset = Button(place, "put back", color=PAPER)
+    reset = Button(place, "Reset", color=PAPER)
     for axes in (boxes, place):
         for spine in axes.spines.values():
             spine.set_visible(True)

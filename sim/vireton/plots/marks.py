@@ -25,7 +25,8 @@ from vireton.units.display import display
 from vireton.units.numbers import INCH
 from vireton.units.text import UnitSystem
 
-_STRIP_LEFT, _STRIP_WIDTH = 0.6, 0.55  # inches on the page
+_STRIP_LEFT, _STRIP_WIDTH = 0.6, 1.1  # inches on the page
+_LINES, _NAMES = 0.45, 0.58  # inches into the strip: where its lines end, where names begin
 _SPARE = 0.25  # inches of the strip above the first and below the last mark
 
 
@@ -114,7 +115,7 @@ def _strip(
             height / PAGE_HEIGHT,
         )
     )
-    axes.set_xlim(0.0, 1.0)
+    axes.set_xlim(0.0, _STRIP_WIDTH)
     axes.set_ylim(length - _SPARE, -_SPARE)
     axes.set_xticks([])
     axes.set_yticks([])
@@ -138,13 +139,22 @@ def _strip(
 def _labels(
     axes: Axes, far: FloatArray, down: FloatArray, length: float, height: float, unit: str
 ) -> None:
-    """Lines across the strip, each named at its right without one name over another."""
+    """Lines into the strip, each named inside of it without one name over another.
+
+    Where the strip is too short for all names, every second, fifth, … line has one; the others
+    are short and thin.
+    """
     order = np.argsort(down)
     points = height * 72.0  # of the strip
-    wanted = [float((down[i] + _SPARE) / length * points) for i in order]
-    places = spread(wanted, [SMALL * 1.25] * len(wanted), points)
-    for i, place in zip(order, places, strict=True):
-        axes.plot([0.0, 1.0], [down[i], down[i]], color=INK, linewidth=0.9)
+    room = SMALL * 1.25
+    every = next(n for n in (1, 2, 5, 10, 20, 50, len(far)) if len(order[::n]) * room <= points)
+    named = order[::every]
+    for i, at in enumerate(down):
+        long, wide = (_LINES, 0.9) if i in named else (0.4 * _LINES, 0.4)
+        axes.plot([0.0, long], [at, at], color=INK, linewidth=wide)
+    wanted = [float((down[i] + _SPARE) / length * points) for i in named]
+    places = spread(wanted, [room] * len(wanted), points)
+    for i, place in zip(named, places, strict=True):
         level = place / points * length - _SPARE
-        axes.plot([1.0, 1.2], [down[i], level], color=FAINT, linewidth=0.6, clip_on=False)
-        axes.text(1.25, level, f"{far[i]:.4g} {unit}", va="center", fontsize=SMALL)
+        axes.plot([_LINES, _NAMES - 0.03], [down[i], level], color=FAINT, linewidth=0.6)
+        axes.text(_NAMES, level, f"{far[i]:.4g} {unit}", va="center", fontsize=SMALL)

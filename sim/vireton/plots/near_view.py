@@ -1,7 +1,7 @@
 """The shafts from near, as if one flew along: from the side, sideways, and from behind."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +26,8 @@ _LANES = (0.73, 0.27)  # heights of the two arrows, shares of a panel
 _BESIDE = 7.5  # where names and numbers stand
 _BEHIND = 9.75  # where the view from behind stands
 _RADIUS, _TUBE = 0.95, 0.22
+_HEADINGS = {"pitch": "Near by: from the side", "yaw": "Near by, sideways: nose right is up"}
+_FROM_BEHIND = ", and from behind"
 
 
 @dataclass(frozen=True)
@@ -77,26 +79,26 @@ class NearView:
     @staticmethod
     def build(
         figure: Figure,
-        rooms: Sequence[tuple[float, float, float, float]],
+        rooms: Mapping[str, tuple[float, float, float, float]],
         arrows: Sequence[tuple[str, int, Stroke]],
     ) -> "NearView":
-        """Lay out two panels, from the side and sideways, with a lane for each arrow.
+        """Lay out a panel for each angle, with a lane for each arrow.
 
         Args:
             figure: to draw on.
-            rooms: left, lower edge, width and height of the two panels, shares of the figure.
+            rooms: left, lower edge, width and height of the panels, shares of the figure, by the
+                angle that they show, ``pitch`` or ``yaw``. The first also shows it from behind.
             arrows: name, number of vanes and stroke of each.
         """
-        panels = [
-            _panel(figure, rooms[0], "Near by: from the side, and from behind", arrows),
-            _panel(figure, rooms[1], "Near by, sideways: nose right is up here", arrows),
-        ]
+        headings = dict(_HEADINGS)
+        headings[next(iter(rooms))] += _FROM_BEHIND
+        panels = [_panel(figure, room, headings[angle], arrows) for angle, room in rooms.items()]
         shafts = [
             [
                 _near(axes, angle, lane, vanes, stroke)
                 for (_, vanes, stroke), lane in zip(arrows, _LANES, strict=False)
             ]
-            for axes, angle in zip(panels, ("pitch", "yaw"), strict=True)
+            for axes, angle in zip(panels, rooms, strict=True)
         ]
         behind = [
             _from_behind(panels[0], lane, vanes, stroke) if vanes else None

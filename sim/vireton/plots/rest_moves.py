@@ -1,7 +1,7 @@
 """Rest moves as pictures: what each does to the fletched arrow and to the bare shaft."""
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.gridspec import SubplotSpec
 
+from vireton.kernel.arrays import FloatArray
 from vireton.plots.curves import MOST_CURVES, RestCurve, ShiftBand
 from vireton.plots.naming import End, name_ends, sample
 from vireton.plots.style import (
@@ -22,9 +23,11 @@ from vireton.plots.style import (
     draw_band,
     foot,
     head,
+    left_out,
     limits,
     our_look,
     prepare,
+    shows_something,
 )
 from vireton.units.display import Display, display
 from vireton.units.problems import InputProblem
@@ -36,6 +39,7 @@ _ROW_NAMES = {
     "bare": "bare shift",
     "separation": "separation",
 }
+_AXIS_WORDS = {"right": "sideways", "up": "up and down"}
 _ENDS = {
     ("fletched", "right"): ("left", "right"),
     ("fletched", "up"): ("down", "up"),
@@ -73,7 +77,8 @@ def rest_figure(moves: Sequence[RestCurve], *, system: UnitSystem, title: str, b
         band: what the band is, for the note below, e.g. ``"5th to 95th percentile of 64 draws"``.
 
     Right is drawn toward the top of the sideways panels and the axes say so. The two panels of a
-    row share their scale, the rows do not. Raises InputProblem, a ValueError, for too many moves,
+    row share their scale, the rows do not. A panel in which nothing leaves zero is left out, a note
+    names it, and the others fill the page. Raises InputProblem, a ValueError, for too many moves,
     and ValueError for an unknown system.
     """
     units = display(system)
@@ -90,12 +95,44 @@ def rest_figure(moves: Sequence[RestCurve], *, system: UnitSystem, title: str, b
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         top = _key(figure, drawn, head(figure, title, _below(units))) - 0.05
-        bottom = foot(figure, _notes(drawn, band)) + 0.055
-        grid = figure.add_gridspec(3, 2, left=0.125, right=0.95, top=top, bottom=bottom)
-        grid.update(hspace=0.26, wspace=0.53)
-        for i, row in enumerate(_ROWS):
-            _draw_row(figure, [grid[i, 0], grid[i, 1]], row, drawn, units)
+        rows = _rows_seen(drawn, units)
+        gone = [
+            f"{_ROW_NAMES[row]} {_AXIS_WORDS[axis]}"
+            for row in _ROWS
+            for axis in _AXIS_WORDS
+            if moves and axis not in rows.get(row, ())
+        ]
+        bottom = foot(figure, [*_notes(drawn, band), *left_out(gone)]) + 0.055
+        grid = figure.add_gridspec(len(rows), 1, left=0.125, right=0.95, top=top, bottom=bottom)
+        grid.update(hspace=0.34)
+        for i, (row, seen) in enumerate(rows.items()):
+            inner = grid[i, 0].subgridspec(1, len(seen), wspace=0.53)
+            places = {axis: inner[0, k] for k, axis in enumerate(seen)}
+            _draw_row(figure, places, row, drawn, units, is_last=i == len(rows) - 1)
     return figure
+
+
+def _rows_seen(moves: Sequence[_Move], units: Display) -> dict[str, list[str]]:
+    """Of each row that shows something, the axes that do; all of them without a move."""
+    if not moves:
+        return {row: list(_AXIS_WORDS) for row in _ROWS}
+    found: dict[str, list[str]] = {}
+    for row in _ROWS:
+        drawn = {axis: _values(moves, row, axis, units) for axis in _AXIS_WORDS}
+        low, high = limits([one for some in drawn.values() for one in some], units.small_span)
+        # a row has one scale: what is flat on it tells nothing
+        if axes := [axis for axis, some in drawn.items() if shows_something(some, high - low)]:
+            found[row] = axes
+    return found or {_ROWS[-1]: ["up"]}
+
+
+def _values(moves: Sequence[_Move], row: str, axis: str, units: Display) -> list[FloatArray]:
+    """All that one panel draws, in its unit."""
+    return [
+        getattr(_shift(move, row), f"{axis}{end}") / units.small_size
+        for move in moves
+        for end in ("", "_low", "_high")
+    ]
 
 
 def _below(units: Display) -> str:
@@ -112,36 +149,37 @@ def _shift(move: _Move, row: str) -> ShiftBand:
 
 
 def _draw_row(
-    figure: Figure, places: Sequence[SubplotSpec], row: str, moves: Sequence[_Move], units: Display
+    figure: Figure,
+    places: Mapping[str, SubplotSpec],
+    row: str,
+    moves: Sequence[_Move],
+    units: Display,
+    *,
+    is_last: bool,
 ) -> None:
-    """The two panels of a row, on one scale: a shift that is small beside the other looks small."""
-    everything = [
-        getattr(_shift(move, row), f"{axis}{end}") / units.small_size
-        for move in moves
-        for axis in ("right", "up")
-        for end in ("", "_low", "_high")
-    ]
+    """The panels of a row, on one scale: a shift that is small beside the other looks small."""
+    everything = [one for axis in places for one in _values(moves, row, axis, units)]
     farthest = max((float(m.curve.distance[-1]) for m in moves if len(m.curve.distance)), default=0)
-    for place, axis in zip(places, ("right", "up"), strict=True):
+    for axis, place in places.items():
         axes: Axes = figure.add_subplot(place)
         prepare(axes, _ROW_NAMES[row], units.small, *_ENDS[row, axis])
         axes.set_ylim(*limits(everything, units.small_span))
         axes.set_xlim(0.0, (farthest or 1.0) / units.far_size)
-        _title(axes, row, axis, moves)
-        if row == _ROWS[-1]:
+        _title(axes, axis, moves)
+        if is_last:
             axes.set_xlabel(f"distance from the bow ({units.far})")
         ends = [end for move in moves if (end := _draw_move(axes, move, row, axis, units))]
         if len(moves) > 1:
             name_ends(axes, ends, 4, samples=False)
 
 
-def _title(axes: Axes, row: str, axis: str, moves: Sequence[_Move]) -> None:
-    """Which way this column goes; sideways also whether the side is known."""
-    lines = []
-    if row == _ROWS[0]:
-        lines.append("SIDEWAYS (right is to the top)" if axis == "right" else "UP AND DOWN")
-    if axis == "right" and any(move.curve.sideways_open for move in moves):
-        lines.append(SIDE_OPEN)
+def _title(axes: Axes, axis: str, moves: Sequence[_Move]) -> None:
+    """Which way this panel goes; sideways also whether the side is known."""
+    lines = ["UP AND DOWN"]
+    if axis == "right":
+        lines = ["SIDEWAYS (right is to the top)"]
+        if any(move.curve.sideways_open for move in moves):
+            lines.append(SIDE_OPEN)
     axes.set_title(
         "\n".join(lines), loc="left", fontsize=SMALL, fontweight="bold", pad=4.0, linespacing=1.4
     )

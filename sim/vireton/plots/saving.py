@@ -3,6 +3,7 @@
 import io
 import os
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from vireton.plots.style import our_look
 from vireton.units.problems import InputProblem, named
 
 PIXELS_PER_INCH = 200
+_SHOWN = 100  # of a notebook
 
 #: What each kind of file would otherwise carry that changes from run to run or by version.
 _METADATA: dict[str, dict[str, str | None]] = {
@@ -50,6 +52,12 @@ def save(figure: Figure, path: str | os.PathLike[str]) -> None:
     write_whole(path, _rendered(figure, check_suffix(path)))
 
 
+def shown_by_itself(figure: Figure) -> Figure:
+    """The figure, which a notebook then shows as its last line without any plotting set up."""
+    vars(figure)["_repr_png_"] = partial(_rendered, figure, ".png", _SHOWN)
+    return figure
+
+
 def write_whole(path: str | os.PathLike[str], content: bytes) -> None:
     """Write a picture's file whole or not at all; an older file is replaced.
 
@@ -66,10 +74,10 @@ def write_whole(path: str | os.PathLike[str], content: bytes) -> None:
         ) from error
 
 
-def _rendered(figure: Figure, suffix: str) -> bytes:
+def _rendered(figure: Figure, suffix: str, dpi: int = PIXELS_PER_INCH) -> bytes:
     metadata: dict[str, Any] = dict(_METADATA[suffix])
     metadata["Title"] = figure.get_suptitle()
     buffer = io.BytesIO()
     with our_look():
-        figure.savefig(buffer, format=suffix[1:], dpi=PIXELS_PER_INCH, metadata=metadata)
+        figure.savefig(buffer, format=suffix[1:], dpi=dpi, metadata=metadata)
     return buffer.getvalue()

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Ellipse
 
 from vireton.kernel.arrays import FloatArray
@@ -15,6 +16,7 @@ from vireton.plots.style import (
     NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
+    SMALL,
     STROKES,
     Stroke,
     foot,
@@ -29,6 +31,7 @@ from vireton.units.text import UnitSystem
 #: Panels that a page has room for.
 MOST_PANELS = 6
 _MARGIN = 1.08
+_TARGET, _TARGET_WIDE = "#b9c0c4", 4.0  # the target's ring: pale and broad, unlike any oval
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +39,8 @@ class ShotCloud:
     """One kind of arrow at one distance, m right and up of the target's middle.
 
     ``shots`` (m, 2), nan where one never arrived; ``center`` (2,); ``half_axes`` m, the longer
-    first, and ``lean`` rad of its direction from the right upwards, of the ellipse.
+    first, and ``lean`` rad of its direction from the right upwards, of the ellipse; ``hits``: the
+    share inside the target, in words.
     """
 
     label: str
@@ -44,6 +48,7 @@ class ShotCloud:
     center: FloatArray
     half_axes: tuple[float, float]
     lean: float
+    hits: str
 
 
 def scatter_figure(
@@ -78,31 +83,54 @@ def scatter_figure(
             f"Archer's view, {units.small_word} right and up of the target's middle, where "
             "the fletched arrow lands without scatter in still air. Each panel has its own scale."
         )
-        top = head(figure, title, below) - 0.045
-        bottom = foot(figure, _notes(clouds[0], target, units)) + 0.055
-        columns = 1 if len(distances) <= 2 else 2
-        rows = math.ceil(len(distances) / columns)
+        top = head(figure, title, below)
+        bottom = foot(figure, [_CAUTION])
+        key = _key(clouds[0], target, units)
+        count = len(distances)
+        if count in (1, 4, 6):  # no corner is free for the key
+            figure.legend(
+                *key,
+                loc="upper left",
+                bbox_to_anchor=(0.02, top),
+                ncols=len(clouds[0]),
+                frameon=False,
+            )
+            top -= (1 + math.ceil(len(key[0]) / len(clouds[0]))) * NORMAL * 1.7 / 72.0 / PAGE_HEIGHT
+        columns = 1 if count == 1 else 2
+        rows = count if count <= 2 else math.ceil(count / columns)
+        kinds_high = 0.17 * len(clouds[0]) / PAGE_HEIGHT
         grid = figure.add_gridspec(
-            rows, columns, left=0.13, right=0.97, top=top, bottom=bottom, hspace=0.36, wspace=0.42
-        )
+            rows, columns, left=0.13, right=0.97, top=top - 0.035 - kinds_high,
+            bottom=bottom + 0.055, hspace=0.4 + 0.1 * len(clouds[0]), wspace=0.42,
+            width_ratios=[1.4, 1.0] if count == 2 else None,
+        )  # fmt: skip
         for i, (distance, kinds) in enumerate(zip(distances, clouds, strict=True)):
-            axes = figure.add_subplot(grid[i // columns, i % columns])
-            _draw(axes, distance, kinds, target, units)
+            place = grid[i, 0] if count <= 2 else grid[i // columns, i % columns]
+            _draw(figure.add_subplot(place), distance, kinds, target, units)
+        if count not in (1, 4, 6):
+            corner = figure.add_subplot(grid[:, 1] if count == 2 else grid[-1, 1])
+            corner.set_axis_off()
+            corner.legend(
+                *key, loc="center left", bbox_to_anchor=(-0.2, 0.5), labelspacing=1.3, frameon=False
+            )
     return figure
 
 
-def _notes(kinds: Sequence[ShotCloud], target: float, units: Display) -> list[str]:
-    marks = {"o": "circles", "s": "squares", "^": "triangles", "D": "diamonds"}
-    named = [
-        f"{cloud.label}: {marks.get(stroke.marker, 'marks')}"
-        for cloud, stroke in zip(kinds, STROKES, strict=False)
-    ]
+_CAUTION = "For targets at practice: which distance is right for a shot at game is not ours to say."
+
+
+def _key(
+    kinds: Sequence[ShotCloud], target: float, units: Display
+) -> tuple[list[Line2D], list[str]]:
+    """Samples and words: each kind's shots and its oval, the target, the crosses."""
+    samples = [Line2D([], [], **{**stroke.line, **stroke.spot, "markersize": 4.0,
+                                 "linestyle": stroke.line["linestyle"]})
+               for stroke, _ in zip(STROKES, kinds, strict=False)]  # fmt: skip
+    samples.append(Line2D([], [], color=_TARGET, linewidth=_TARGET_WIDE))
+    samples.append(Line2D([], [], color="black", marker="x", markersize=7.0, linestyle="none"))
     size = f"{target / units.small_size:.4g} {units.small}"
-    return [
-        f"{'; '.join(named)}. Thin circle: the target of {size}. Ellipses hold about 19 of 20 "
-        "shots of each kind; a cross marks the middle.",
-        "For targets at practice: which distance is right for a shot at game is not ours to say.",
-    ]
+    words = [f"{cloud.label}: shots, oval of 19 in 20" for cloud in kinds]
+    return samples, [*words, f"target, {size} across", "middle of each kind"]
 
 
 def _draw(
@@ -115,10 +143,26 @@ def _draw(
         loc="left",
         fontsize=NORMAL,
         fontweight="bold",
+        pad=5.0 + 12.0 * len(kinds),
     )
-    axes.set_xlabel(f"right ({units.small})")
+    inside = "\n".join(f"{cloud.label}: {cloud.hits} inside" for cloud in kinds)
+    axes.annotate(
+        inside, (0.0, 1.0), xytext=(0.0, 4.0), xycoords="axes fraction",
+        textcoords="offset points", va="bottom", fontsize=SMALL, linespacing=1.25,
+        parse_math=False,
+    )  # fmt: skip
+    axes.set_xlabel(f"← left   ({units.small})   right →")
     axes.axvline(0.0, color=FAINT, linewidth=1.0, zorder=1.5)
-    axes.add_patch(Circle((0.0, 0.0), 0.5 * target / size, fill=False, linewidth=0.9, zorder=2.0))
+    axes.add_patch(
+        Circle(
+            (0.0, 0.0),
+            0.5 * target / size,
+            fill=False,
+            edgecolor=_TARGET,
+            linewidth=_TARGET_WIDE,
+            zorder=0.5,
+        )
+    )
     for cloud, stroke in zip(kinds, STROKES, strict=False):
         _cloud(axes, cloud, stroke, size)
     axes.set_aspect("equal", adjustable="box", anchor="NW")

@@ -122,7 +122,7 @@ def head(figure: Figure, title: str, below: str) -> float:
 
     Returns how far up the page, 0 to 1, the free room begins.
     """
-    heading = textwrap.wrap(title, int(_LARGE_LETTERS * figure.get_figwidth())) or [" "]
+    heading = _balanced(title, int(_LARGE_LETTERS * figure.get_figwidth())) or [" "]
     lines = _wrapped(figure, below)
     top = 1.0 - 0.12 / figure.get_figheight()
     figure.suptitle(
@@ -146,6 +146,15 @@ def foot(figure: Figure, notes: Sequence[str]) -> float:
     bottom = 0.08 / figure.get_figheight()
     figure.text(_EDGE, bottom, "\n".join(lines), va="bottom", fontsize=SMALL, parse_math=False)
     return bottom + _page_share(figure, len(lines), SMALL)
+
+
+def _balanced(text: str, letters: int) -> list[str]:
+    """Lines of at most so many letters, about equally long: no word stands alone on the last."""
+    count = len(textwrap.wrap(text, letters))
+    narrow = next(n for n in range(1, letters + 1) if len(textwrap.wrap(text, n)) <= max(count, 1))
+    # a narrower column than the page's must not break a word that the page would not
+    whole = max([narrow, *map(len, text.split())])
+    return textwrap.wrap(text, min(whole, letters))
 
 
 def _wrapped(figure: Figure, text: str) -> list[str]:
@@ -212,13 +221,16 @@ def draw_band(
     *,
     hatched: bool = True,
 ) -> None:
-    """Shade between ``low`` and ``high`` over ``x``, each (n,), with a thin line at each edge."""
+    """Shade between ``low`` and ``high`` over ``x``, each (n,), a thin line in the stroke's dash at
+    each edge.
+    """
     axes.fill_between(
         x, low, high, facecolor=(0.5, 0.53, 0.55, 0.16), edgecolor=stroke.color,
         hatch=stroke.hatch if hatched else None, linewidth=0.0, zorder=1.0,
     )  # fmt: skip
+    # dashed as its own line: where two bands cross, each edge is still known without color
     for edge in (low, high):
-        axes.plot(x, edge, color=stroke.color, linewidth=0.6, zorder=1.2)
+        axes.plot(x, edge, **{**stroke.line, "linewidth": 0.8}, zorder=1.2)
 
 
 def signed(value: float, _place: int | None = None) -> str:
@@ -226,6 +238,25 @@ def signed(value: float, _place: int | None = None) -> str:
     if abs(value) < 1e-9:
         return "0"
     return f"{value:+.6g}".replace("-", "−")
+
+
+#: Of a panel's least height: what stays below it about zero cannot be told from the zero line.
+_SEEN = 0.04
+
+
+def shows_something(values: Sequence[FloatArray], least_span: float) -> bool:
+    """Whether any of the ``values``, in the panel's unit, leaves the zero line to the eye.
+
+    ``least_span`` is the least height of the panel, in that unit. A panel without anything to see
+    is not drawn: :func:`left_out` says so instead.
+    """
+    joined = np.concatenate([np.zeros(1), *values])
+    return bool(np.nanmax(np.abs(joined)) > _SEEN * least_span)
+
+
+def left_out(names: Sequence[str]) -> list[str]:
+    """The note about panels that would show only zeros; nothing where there are none."""
+    return [f"Not drawn, for nothing leaves 0 at its scale: {', '.join(names)}."] if names else []
 
 
 def limits(values: Sequence[FloatArray], least_span: float) -> tuple[float, float]:

@@ -6,6 +6,7 @@ All of them are our own design.
 from collections.abc import Callable, Sequence
 from typing import Literal
 
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
@@ -39,6 +40,10 @@ _GROUP: dict[UnitSystem, Ruling] = {
 
 
 _WRITTEN = 0.5  # in, below the group face, to write on
+
+#: The rings of the group face in bold steps of its ruling: a small one to hold fletched arrows in,
+#: and the largest that the face has room for, which a bare shaft can hit (our choice).
+_SMALL_RING, _LARGE_RING = {"us": 1, "metric": 2}, {"us": 3, "metric": 8}
 
 
 def target_figure(kind: Kind, *, paper: Paper, system: UnitSystem, caution: str) -> Figure:
@@ -136,8 +141,22 @@ def _draw_group(axes: Axes, room: Room, system: UnitSystem) -> None:
     center = _middle(room)
     _grid(axes, center, (side, up, up), ruling)
     _aim_mark(axes, *center, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)))
+    for steps, name in ((_SMALL_RING[system], "fletched"), (_LARGE_RING[system], "bare")):
+        _ring(axes, center, steps * ruling.step, f"{name}: inside this ring")
     _ends(axes, center, side, up, f"numbers: {ruling.unit}")
     _writing(axes, left, bottom + 0.1, right)
+
+
+def _ring(axes: Axes, center: Point, radius: float, words: str) -> None:
+    """A ring about the aim, and whose it is, upon its upper right."""
+    turn = np.linspace(0.0, 2.0 * np.pi, 181)
+    x, y = center[0] + radius * np.cos(turn), center[1] + radius * np.sin(turn)
+    axes.plot(x, y, color=INK, linewidth=THICK)
+    across = radius / np.sqrt(2.0)
+    axes.text(
+        center[0] + across, center[1] + across, words, ha="left", va="center", fontsize=SMALL,
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
+    )  # fmt: skip
 
 
 def _ends(axes: Axes, center: tuple[float, float], side: float, up: float, unit: str) -> None:
@@ -213,17 +232,18 @@ KINDS: dict[Kind, tuple[str, str, _Draw]] = {
     ),
     "group": (
         "Face for bare and fletched groups",
-        "Hang it level. Aim at the gap between the wedges with every arrow, fletched and bare. "
-        "Write down each hit from the middle, right and up, left and down with a minus, for "
-        '`vireton record LOG --group bare 20yd "right,up right,up … {unit}"`.',
+        "Hang it level. Aim every arrow, fletched and bare, at the gap between the wedges. Bare "
+        "shafts that miss the large ring: shoot from half as far. Write down each hit from the "
+        "middle, right and up, left and down with a minus, for "
+        'vireton record LOG --group bare 20yd "right,up … {unit}".',
         _draw_group,
     ),
     "plumb": (
         "Plumb-line face for walk-back",
         "Hang it so that the heavy line is plumb (hold a string with a weight beside it). With one "
         "sight setting aim at the gap between the wedges from every distance. Write down how far "
-        "right or left of the heavy line each arrow stands, and from which distance. Sheets "
-        "`plumb-below` continue the line.",
+        "right or left of the heavy line each arrow stands, and from which distance. The sheet "
+        "plumb-below continues the line.",
         _draw_plumb,
     ),
     "plumb-below": (

@@ -1,8 +1,11 @@
 """A walk-back as the target shows it: sideways as seen, each distance at its drop below the aim."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from vireton.kernel.arrays import FloatArray
@@ -57,42 +60,52 @@ def walkback_figure(
     with our_look():
         figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
         below = (
-            "Points: where the arrows landed, left and right as the archer sees it, with one "
-            "standard deviation of their middle; each distance at the drop of the one pin, down "
-            f"and across not to one scale. Dashed, in the hatched 95 % band: {name}."
+            "As the archer sees the target: right is right, high is up. Each distance stands at "
+            "the drop of the one pin. Across, the picture is stretched."
         )
         top = head(figure, title, below)
-        axes = figure.add_axes((0.125, 0.07, 0.7, top - 0.11))
+        axes = figure.add_axes((0.125, 0.07, 0.7, top - 0.125))
         prepare_face(axes, "off the plumb line", units.small)
-        axes.set_ylabel(f"below the aim point, by the drop of the one pin ({units.small})")
-        axes.fill_betweenx(
+        axes.set_ylabel(f"← low   drop with the one pin ({units.small})   high →")
+        band = axes.fill_betweenx(
             down, along - wide, along + wide, facecolor=(0.5, 0.53, 0.55, 0.16),
             edgecolor=_LINE.color, hatch=_LINE.hatch, linewidth=0.0, zorder=1.0,
         )  # fmt: skip
         for edge in (-1.0, 1.0):
             axes.plot(along + edge * wide, down, color=_LINE.color, linewidth=0.6, zorder=1.2)
-        axes.plot(along, down, **_LINE.line)
-        axes.axvline(0.0, color=INK, linewidth=1.2, zorder=1.6)
-        axes.errorbar(
+        (fitted,) = axes.plot(along, down, **_LINE.line)
+        plumb = axes.axvline(0.0, color=INK, linewidth=1.2, zorder=1.6)
+        shot = axes.errorbar(
             right, up, xerr=error, fmt="o", color=INK, markerfacecolor=PAPER, capsize=3.0, zorder=3
         )
-        axes.plot(0.0, 0.0, marker="+", color=INK, markersize=14.0, markeredgewidth=1.6)
+        (aim,) = axes.plot(
+            0.0, 0.0, marker="+", color=INK, markersize=16.0, markeredgewidth=1.8,
+            linestyle="none", zorder=4,
+        )  # fmt: skip
+        _key(axes, {
+            "where arrows landed, ± their error": shot, "aim point": aim, "plumb line": plumb,
+            f"{name}, and its 95 % band": (band, fitted),
+        })  # fmt: skip
         reach = 1.08 * float(np.max([*np.abs(right) + error, *np.abs(along) + wide]))
         reach = max(reach, 0.5 * units.small_span)
         axes.set_xlim(-reach, reach)
         low, high = min(float(up.min()), 0.0), max(float(up.max()), 0.0)
         room = 0.05 * max(high - low, units.small_span)
         axes.set_ylim(low - room, high + 2.0 * room)
-        axes.annotate(
-            "plumb line", (0.0, high + 1.2 * room), (5.0, 0.0), textcoords="offset points",
-            fontsize=SMALL,
-        )  # fmt: skip
         ends = [
             End(x, y, f"from {far / units.far_size:.3g} {units.far}", _SPOT)
             for x, y, far in _each_distance(seen.distance, right + error, up)
         ]
         name_ends(axes, ends, _NAME_WIDTH, samples=False)
     return figure
+
+
+def _key(axes: Axes, shown: Mapping[str, Any]) -> None:
+    """What is drawn in which way, in two lines above the panel."""
+    axes.legend(
+        list(shown.values()), list(shown), loc="lower left", bbox_to_anchor=(-0.02, 1.0), ncols=2,
+        frameon=False, fontsize=SMALL, borderaxespad=0.2, columnspacing=2.0, handlelength=2.6,
+    )  # fmt: skip
 
 
 def _each_distance(

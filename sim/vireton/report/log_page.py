@@ -72,8 +72,8 @@ def _whatif(tuned: Tuned, where: list[float], display: Display, progress: Progre
         up=texts[1],
         start=advised,
         presets=(
-            *((("advised move", advised),) if moves else ()),
-            ("rest unmoved", stands),
+            *((("Reset to the advised move", advised),) if moves else ()),
+            ("Reset to no move" if moves else "Reset", stands),
         ),
         wind_step=parts.wind_step(display),
         heading=f"What the next group should look like{after}",

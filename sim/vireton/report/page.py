@@ -7,6 +7,7 @@ from importlib import resources
 
 from vireton.report.content import Page, PastRound
 from vireton.report.markup import Markup, element
+from vireton.report.said import said
 from vireton.report.saving import GENERATOR
 from vireton.report.whatif_section import payload, whatif_section
 
@@ -89,7 +90,7 @@ def _header(page: Page) -> Markup:
         "header",
         element("h1", page.title),
         *(element("p", fact, class_="fact") for fact in page.facts),
-        *(element("p", warning, class_="danger", role="alert") for warning in page.warnings),
+        *(element("p", said(warning), class_="danger", role="alert") for warning in page.warnings),
     )
 
 
@@ -108,7 +109,9 @@ def _sentence(text: str) -> str:
 
 def _list(lines: tuple[str, ...]) -> Markup:
     return (
-        element("ul", *(element("li", _sentence(line)) for line in lines)) if lines else Markup("")
+        element("ul", *(element("li", said(_sentence(line))) for line in lines))
+        if lines
+        else Markup("")
     )
 
 
@@ -117,8 +120,8 @@ def _advice(page: Page) -> Markup:
     return section(
         "next",
         "What to do next",
-        element("p", advice.call, class_="call"),
-        element("p", _sentence(advice.why), class_="why"),
+        element("p", said(advice.call), class_="call"),
+        element("p", said(_sentence(advice.why)), class_="why"),
         _list(advice.lines),
         _list(page.notes),
     )
@@ -135,8 +138,8 @@ def _history(page: Page) -> Markup:
     rounds = [_round(one, is_older=k < older) for k, one in enumerate(page.history)]
     more = Markup("")
     if older > 0:
-        said = f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log."
-        more = element("p", said, class_="print-only")
+        left = f"Not printed: {older} earlier round{'' if older == 1 else 's'}, all in the log."
+        more = element("p", left, class_="print-only")
     return section(
         "history",
         "Rounds so far, the last one first",

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from vireton.answers import shot
-from vireton.answers.arrow import heading
+from vireton.answers.arrow import arrow_facts, measured_words
 from vireton.answers.kinds import DISTANCES
 from vireton.answers.question import Progress, asked, in_silence
 from vireton.answers.tune import TOLERANCE
@@ -16,14 +16,14 @@ from vireton.bow.cautions import SHOOTING_BARE
 from vireton.report import parts
 from vireton.report.cases import likely
 from vireton.report.content import Advice, Page, WhatIf
-from vireton.report.from_setup import DRAWS, cases_of_rig
+from vireton.report.from_setup import cases_of_rig
 from vireton.report.shown import Setting, spots
 from vireton.report.tables import tabulate
 from vireton.report.wording import both_words
 from vireton.rig import Rig
 from vireton.setup import Setup
 from vireton.studies.rest_moves import talking_index
-from vireton.units.display import Display
+from vireton.units.display import LIKE_YOURS, Display
 
 
 @dataclass(frozen=True)
@@ -41,11 +41,10 @@ def setup_page(
     """The page, and its JSON."""
     setup, rig, warnings = question.setup, question.rig, question.warnings
     where = question.distances
-    facts = heading(rig, display, DRAWS)
-    what = _whatif(setup, rig, where, display, facts[2], progress)
+    what = _whatif(setup, rig, where, display, measured_words(rig, display), progress)
     page = Page(
         title=setup.name,
-        facts=tuple(facts[:2]),
+        facts=tuple(arrow_facts(rig, display)),
         warnings=warnings,
         advice=_advice(setup.path, what, display),
         whatif=what,
@@ -107,13 +106,12 @@ def _whatif(
         right=texts[0],
         up=texts[1],
         start=start,
-        presets=(("as in the file", start),),
+        presets=(("Reset", start),),
         wind_step=parts.wind_step(display),
         heading="Where arrows land, by the model",
         measured=f"{measured[0].upper()}{measured[1:]}.{blowing}",
         around=(
-            f"Ellipses hold most bows like yours (9 of 10 of {DRAWS} worked out), ± does so on one "
-            "axis; shot scatter comes on top"
+            f"Ellipses hold {LIKE_YOURS}, ± does so on one axis; your own shot scatter comes on top"
         ),
         cases=parts.case_texts(cases, ", the launch model says"),
         seen=tuple(() for _ in where),

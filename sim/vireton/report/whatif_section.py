@@ -6,6 +6,7 @@ from vireton.report.cases import Seen
 from vireton.report.content import WhatIf
 from vireton.report.faces import face, icon
 from vireton.report.markup import Markup, element, joined
+from vireton.report.said import said
 from vireton.report.shown import Setting, Spot, is_shown, seen_of, spots
 from vireton.report.tables import CORRELATION, spread_winds
 from vireton.report.wording import both_words, rounded
@@ -18,7 +19,7 @@ def whatif_section(what: WhatIf) -> Markup:
     return element(
         "section",
         element("h2", what.heading, id="whatif-h"),
-        element("p", what.measured, class_="measured"),
+        element("p", said(what.measured), class_="measured"),
         _key(what),
         _controls(what),
         element(
@@ -135,7 +136,7 @@ def _key(what: WhatIf) -> Markup:
         lines.append(element("li", *parts, words))
     if any(what.seen):
         lines.append(element("li", "+ fletched and × bare: the group shot last at this setting"))
-    lines.append(element("li", what.around))
+    lines.append(element("li", said(what.around)))
     return element("ul", *lines, class_="key")
 
 
@@ -154,8 +155,8 @@ def _numbers(what: WhatIf, k: int) -> Markup:
     for case in range(len(what.tables.cases)):
         for seen in seen_of(what.tables, case):
             spot = spots(what.tables, case, seen, what.start, what.measure)[k]
-            said = _said(what, spot, k)
-            cells = (element("td", one, data_axis=str(axis)) for axis, one in enumerate(said))
+            both = _said(what, spot, k)
+            cells = (element("td", one, data_axis=str(axis)) for axis, one in enumerate(both))
             rows.append(
                 element(
                     "tr",
@@ -229,7 +230,7 @@ def _change(what: WhatIf, seen: Seen, at: Setting, k: int) -> Markup:
         # up and down the cases are the same
         lines = [f"or {sideways}"] if case else [sideways, upright]
         parts += [element("span", line, class_="line") for line in lines]
-    return element("td", *parts)
+    return element("td", *parts, data_at=what.distances[k])
 
 
 def payload(what: WhatIf) -> dict[str, Any]:

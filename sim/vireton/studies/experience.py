@@ -174,22 +174,7 @@ def _opened(rig: Rig, slopes: tuple[FloatArray, ...]) -> FloatArray:
     less than a tenth there: launches are what costs.
     """
     bare, fletched = slopes
-    moved, still = rig.launch(rig.fletched, _MOVE, _MOVE), rig.launch(rig.fletched)
-    up = (
-        moved.pitch_rate - still.pitch_rate,
-        moved.pitch - still.pitch,
-        moved.direction_up - still.direction_up,
-    )
-    own = _sideways(rig.launch(rig.bare, _MOVE), rig.launch(rig.bare))
-    right = own @ bare[:, 0] - _sideways(moved, still) @ fletched[:, 0]
-    return np.array([right, np.array(up) @ (bare - fletched)[:, 1]])
-
-
-def _sideways(moved: Launch, still: Launch) -> FloatArray:
-    return np.array(
-        [
-            moved.yaw_rate - still.yaw_rate,
-            moved.yaw - still.yaw,
-            moved.direction_right - still.direction_right,
-        ]
-    )
+    moved = rig.launch(rig.fletched, _MOVE, _MOVE).by_axis - rig.launch(rig.fletched).by_axis
+    own = rig.launch(rig.bare, _MOVE).by_axis - rig.launch(rig.bare).by_axis
+    right = own[0] @ bare[:, 0] - moved[0] @ fletched[:, 0]
+    return np.array([right, moved[1] @ (bare - fletched)[:, 1]])

@@ -30,7 +30,8 @@ class Figure:
 
     ``digits`` is the most decimals shown. ``higher`` and ``lower`` say a clear difference, {}
     standing for its size; a row without them is neither told in words nor drawn, for another row
-    says the same. ``spoken`` is the unit in words where that is another one.
+    says the same. ``spoken`` is the unit in words where that is another one. ``two_sided``: it goes
+    to either side, and more of it is farther off on its own side.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Figure:
     higher: str = ""
     lower: str = ""
     spoken: str | None = None
+    two_sided: bool = False
 
 
 FIGURES = (
@@ -66,12 +68,14 @@ FIGURES = (
            lambda one: one.drag_area(one.spin) / one.body.cross_section,
            "drag coefficient, spinning", "the same at its steady spin", least=0.03),
     Figure("static_margin", SMALL, lambda one: one.margin,
-           "pressure behind balance", "center of pressure behind the balance point, at small yaw",
+           "center of pressure behind balance point",
+           "center of pressure behind the balance point, at small yaw",
            least=2e-3,
-           higher="center of pressure {} farther back, seen from the balance point",
-           lower="center of pressure {} farther forward, seen from the balance point"),
+           higher="center of pressure {} farther behind the balance point",
+           lower="center of pressure {} less behind the balance point"),
     Figure("static_margin_percent", _OF_LENGTH, lambda one: one.margin / one.arrow.parts.length,
-           "pressure behind balance", "the same ÷ the arrow's length", least=2e-3, digits=1),
+           "center of pressure behind balance point", "the same ÷ the arrow's length",
+           least=2e-3, digits=1),
     Figure("yaw_wavelength", FAR, lambda one: one.swing.wavelength,
            "length of one swing", "at small yaw and steady spin", least=0.2,
            higher="each swing {} longer", lower="each swing {} shorter"),
@@ -92,7 +96,8 @@ FIGURES = (
            "bare shaft moved to the right of the fletched arrow by 0.1 rad/s of nose right",
            least=5e-4,
            higher="a crooked launch parts bare and fletched by {} more at 20 yd",
-           lower="a crooked launch parts bare and fletched by {} less at 20 yd"),
+           lower="a crooked launch parts bare and fletched by {} less at 20 yd",
+           two_sided=True),
     Figure("speed", SPEED, lambda one: one.still.speed, "speed", "there",
            least=0.15, digits=1, at_distance=True,
            higher="{} faster", lower="{} slower"),
@@ -105,11 +110,12 @@ FIGURES = (
     Figure("drift", SMALL, lambda one: one.still.right - one.windy.right,
            "wind drift", "down a crosswind of 10 mph out of 3 o'clock, against still air",
            least=2.5e-3, at_distance=True,
-           higher="{} more wind drift", lower="{} less wind drift"),
+           higher="{} more wind drift", lower="{} less wind drift", two_sided=True),
     Figure("yaw_rate_shift", SMALL, lambda one: one.turned,
            "crooked launch", "moved to the right by 0.1 rad/s of nose right",
            least=5e-4, at_distance=True,
-           higher="a crooked launch moves it {} more", lower="a crooked launch moves it {} less"),
+           higher="a crooked launch moves it {} more", lower="a crooked launch moves it {} less",
+           two_sided=True),
 )  # fmt: skip
 
 BY_NAME = {one.name: one for one in FIGURES}

@@ -1,4 +1,4 @@
-"""What a flight does, and what a rest move does, at every distance, with bands."""
+"""Where arrows land, and what a rest move does to that, at every distance, with bands."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -53,13 +53,15 @@ class RestMove:
     Arrays (n, 2) hold (right, up) m: ``fletched`` and ``bare`` are shifts of the impact from where
     it was before the move, the sight untouched; ``separation`` is bare minus fletched after the
     move, ``separation_before`` before it, ``separation_change`` the difference. ``tear_fletched``
-    and ``tear_bare`` (2,) are at the paper after the move; ``tear_from_bending`` (2,) is the most
-    that the bare shaft's swinging adds either way. ``share_right`` is the share of draws in which
+    and ``tear_bare`` (2,) m are tail minus point hole at the paper after the move;
+    ``tear_from_bending`` (2,) m, ≥ 0, is the most that the bare shaft's swinging adds either way.
+    The bands come from ``draws`` plausible bows, each counted by its weight; ``effective_draws``:
+    how many that count alike are worth as much. ``share_right`` is the share of draws in which
     the move sends the bare shaft to the right of the fletched one, at the distance nearest to 20
     yd; nan without a sideways move. ``share_right_before`` is that share by the launch model alone,
     before the draws were weighed by the trade's experience. ``deciders_right`` and ``deciders_up``
-    tell which inputs decide the change of separation there: shares of its variance over the draws,
-    largest first. ``effective_draws``: how many equal draws the weighed ones are worth.
+    tell which inputs decide the change of separation there: shares of its variance over the draws
+    by the keys of the inputs, largest first; empty on an axis that was not moved.
     """
 
     right: float
@@ -96,18 +98,24 @@ def answer_flights(
     seed: int = DEFAULT_SEED,
     progress: Watched = iter,
 ) -> dict[str, FlightAnswer]:
-    """Fly the fletched arrow and the bare shaft to ``distances`` m, the rest moved by (right, up).
+    """Fly the fletched arrow and the bare shaft, the rest moved by (right, up) m.
 
-    Where the bow leaves a sideways error the draws are weighed by the trade's experience.
-    ``progress`` wraps the rigs, to show how far the work is.
+    Args:
+        rig: sighted in before the rest is moved.
+        distances: (n,) m from the grip.
+        ranges: plausible ranges by the keys of :data:`vireton.uncertain.inputs.INPUTS`, SI.
+        right: m, rest move.
+        up: m.
+        draws: how many plausible rigs the bands come from. Where rest, nock or release push to a
+            side they are weighed by the trade's experience, as in :func:`answer_rest_moves`.
+        seed: of the draws.
+        progress: wraps the rigs, to show how far the work is.
 
     Returns answers under ``fletched`` (only where the arrow has vanes), ``bare``, and ``broadhead``
-    where the setup has one.
+    where the setup has one. Raises InputProblem where a drawn rig cannot be sighted in.
     """
-    bow = rig.bow
-    aside = (bow.rest.offset_right + right, bow.kick_right, *bow.nock_travel_right)
     weights = None
-    if any(aside):
+    if rig.bow.pushes_aside(rig.bow.rest.offset_right + right):
         weighed = weigh(rig, ranges, draws=draws, seed=seed)
         drawn, weights = weighed.values, weighed.weights
     else:
@@ -175,6 +183,8 @@ def answer_rest_moves(
             trade's experience, and more are drawn where too few are left.
         seed: of the draws.
         progress: wraps the rigs, to show how far the work is.
+
+    Raises InputProblem for an arrow without vanes, and where a drawn rig cannot be sighted in.
     """
     if not rig.fletched.is_fletched:
         raise InputProblem("a rest move is read against a fletched arrow: give the arrow vanes")

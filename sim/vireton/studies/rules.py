@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from vireton.bow.arrow import GRAIN, POUND_FORCE, kinetic_energy
-from vireton.units.numbers import INCH
+from vireton.bow.arrow import POUND_FORCE, kinetic_energy
+from vireton.units.numbers import GRAIN, INCH
 
 if TYPE_CHECKING:  # the setup file's reader takes the rule from here and must not bring numba
     from vireton.rig import Rig

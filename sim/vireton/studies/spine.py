@@ -172,25 +172,17 @@ def _answer(rig: Rig, choice: ShaftChoice, weighed: WeighedDraws) -> SpineAnswer
 def _gains(rig: Rig) -> FloatArray:
     """(4, 2): yaw rate, yaw, direction, separation; each by a move right and by a move up."""
     arrow, bare = rig.fletched, rig.bare
-    start = rig.launch(arrow)
-    right, up = rig.launch(arrow, MOVE), rig.launch(arrow, 0.0, MOVE)
+    start = rig.launch(arrow).by_axis
+    turned = rig.launch(arrow, MOVE).by_axis[0] - start[0]
+    lifted = rig.launch(arrow, 0.0, MOVE).by_axis[1] - start[1]
 
     def apart(move_right: float, move_up: float) -> FloatArray:
         shots = [rig.shoot(one, [TALKING_DISTANCE], move_right, move_up) for one in (bare, arrow)]
         return np.array([shots[0].right[0] - shots[1].right[0], shots[0].up[0] - shots[1].up[0]])
 
     before = apart(0.0, 0.0)
-    return np.array(
-        [
-            [right.yaw_rate - start.yaw_rate, up.pitch_rate - start.pitch_rate],
-            [right.yaw - start.yaw, up.pitch - start.pitch],
-            [
-                right.direction_right - start.direction_right,
-                up.direction_up - start.direction_up,
-            ],
-            [apart(MOVE, 0.0)[0] - before[0], apart(0.0, MOVE)[1] - before[1]],
-        ]
-    )
+    separation = apart(MOVE, 0.0)[0] - before[0], apart(0.0, MOVE)[1] - before[1]
+    return np.vstack([np.column_stack([turned, lifted]), separation])
 
 
 def zero_crossings(answers: Sequence[SpineAnswer]) -> list[tuple[float, float, float]]:

@@ -14,11 +14,12 @@ import numpy as np
 import numpy.typing as npt
 
 from vireton.bow.setting import BowSetting
-from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
+from vireton.kernel.arrays import ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.belief import Aim, Belief
 from vireton.tuning.benchwork import Benchwork, told_by
 from vireton.tuning.costs import Costs
+from vireton.tuning.moves import TRAVEL, Moves, moves_within
 from vireton.tuning.observations.group import CENTER_ERROR
 from vireton.tuning.observations.tear import TEAR_ERROR
 from vireton.tuning.stories import Story
@@ -26,8 +27,6 @@ from vireton.units.numbers import FOOT, INCH
 
 #: m: done when bare and fletched are within half an inch at 20 yd (common practice, no source).
 TOLERANCE = 0.5 * INCH
-#: m from where it stood: what rests have (our choice).
-TRAVEL = 0.25 * INCH
 #: m of rest that one advice may move on an axis.
 _FARTHEST = 0.125 * INCH
 PAPER = 6.0 * FOOT
@@ -104,49 +103,6 @@ class Advice:
     now: ComplexArray = field(repr=False)
     film: NextShots | None = None
     bench: Benchwork | None = None
-
-
-@dataclass(frozen=True)
-class Moves:
-    """What may be done to the bow: nothing first.
-
-    ``by`` (m,) complex: what each does to the arrow, m of rest, right + i·up. ``by_nock`` (m,):
-    whether its way up or down is the nocking point's, for the rest is at its end.
-    """
-
-    by: ComplexArray
-    by_nock: BoolArray
-
-    def costs(self, costs: Costs) -> FloatArray:
-        """(m,) in arrows."""
-        moved = costs.move * (np.abs(self.by) > 0.0)
-        return np.asarray(np.where(self.by_nock, costs.nock + moved * (self.by.real != 0), moved))
-
-    def setting(self, which: int) -> BowSetting:
-        """As a move of the bow's parts: a nock that goes down is a rest that goes up."""
-        move = complex(self.by[which])
-        if self.by_nock[which]:
-            return BowSetting(move.real, 0.0, -move.imag)
-        return BowSetting(move.real, move.imag)
-
-
-def moves_within(step: float, farthest: float, stands: complex, travel: float) -> Moves:
-    """Moves in whole steps on both axes that keep the rest within its travel.
-
-    Up or down beyond it goes the nocking point. A rest that stands farther out may come back.
-    """
-    most = max(1, int(farthest / step + 1e-6))
-    steps = step * np.arange(-most, most + 1)
-    moves = (steps[:, None] + 1j * steps[None, :]).ravel()
-    moves = np.concatenate([np.zeros(1, complex), moves[np.abs(moves) > 1e-9]])
-
-    def inside(by: FloatArray, at: float) -> BoolArray:
-        there = np.abs(at + by)
-        return np.asarray((there <= travel + 1e-9) | (there <= abs(at) + 1e-9))
-
-    kept = inside(moves.real, stands.real)
-    by_nock = ~inside(moves.imag, stands.imag)
-    return Moves(moves[kept], by_nock[kept])
 
 
 def loss_of(costs: Costs, left: ComplexArray) -> FloatArray:

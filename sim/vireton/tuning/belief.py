@@ -7,7 +7,8 @@ import numpy as np
 
 from vireton.kernel.arrays import BoolArray, ComplexArray, FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.evidence import Evidence, Flown
+from vireton.tuning.evidence import Evidence
+from vireton.tuning.flown import Flown
 from vireton.tuning.observations import ShotArrow
 from vireton.tuning.posterior import Posterior
 from vireton.tuning.predicting import launched
@@ -52,6 +53,16 @@ class Belief:
         if plane == "paper" or (plane == "target" and arrow == "bare"):
             turned = turned * np.exp(self.theta[:, PLACE[name], None])
         return np.asarray(turned + b[5] * direction)
+
+    def launches(self) -> tuple[ComplexArray, ComplexArray]:
+        """(k,) each: rates, rad/s, and angles, rad, of a fletched arrow as the bow stands.
+
+        Yaw, to the right, and pitch, up, as a complex number.
+        """
+        own = self.flown.shooter.nominal("fletched")
+        at = self.here[:, None] * self.answers[:, None]
+        _, (rate, angle, _) = launched(self.theta, at, self.shifted[:, None])
+        return rate[:, 0] + complex(*own[:2]), angle[:, 0] + complex(*own[2:4])
 
     def off_clean(self, moves: ComplexArray, distance: float) -> ComplexArray:
         """(k, m) separation less that of a clean launch, m."""

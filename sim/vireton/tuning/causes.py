@@ -42,12 +42,7 @@ class Causes:
 def _launch(rig: Rig) -> FloatArray:
     """(2, 4): right and up, in the order of :data:`ERRORS`."""
     one = rig.launch(rig.fletched)
-    return np.array(
-        [
-            [one.yaw_rate, one.yaw, one.direction_right, one.bent_right],
-            [one.pitch_rate, one.pitch, one.direction_up, one.bent_up],
-        ]
-    )
+    return np.column_stack([one.by_axis, [one.bent_right, one.bent_up]])
 
 
 def _off(

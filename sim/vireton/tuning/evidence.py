@@ -1,7 +1,7 @@
 """All that was seen, as arrays: one entry a row, right and up together as right + i·up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -9,11 +9,10 @@ import numpy.typing as npt
 
 from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import ComplexArray, FloatArray
-from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.observations import Measurement, ShotArrow
-from vireton.tuning.response import Shooter
+from vireton.tuning.flown import Entries, Flown
+from vireton.tuning.observations import Measurement
 from vireton.tuning.rounds import Round
-from vireton.tuning.surface import COEFFICIENTS, RATE, filmed, surfaces
+from vireton.tuning.surface import RATE
 from vireton.units.numbers import INCH
 
 #: rad, how far the sight may stand elsewhere at a later setting, or with another pin: wide enough
@@ -30,8 +29,6 @@ BROADHEAD_ALONE, BROADHEAD_DOUBT = 0.0014, 0.3
 SCATTERS = ((0.6, 0.25), (1.0, 0.5), (1.7, 0.25))
 
 _SAME_DISTANCE = 0.5  # m
-#: m: places of films nearer to each other are one; in so short a way nothing changes.
-_FILM_GRAIN = 0.05
 
 
 def rest_of(setting: BowSetting) -> complex:
@@ -40,79 +37,11 @@ def rest_of(setting: BowSetting) -> complex:
 
 
 @dataclass(frozen=True)
-class Entries:
-    """Flown formulas of n entries: coefficients (n, 6), and what the rig itself does there.
-
-    ``bare``: 1 for a bare shaft at a target or paper, else 0; ``paper``: 1 for a tear, else 0;
-    ``far``: distance as a share of 20 yd, squared; ``rate``, ``angle`` (n,) of the rig's own
-    launch.
-    """
-
-    coefficients: ComplexArray
-    rate: ComplexArray
-    angle: ComplexArray
-    bare: FloatArray
-    paper: FloatArray
-    far: FloatArray
-
-    def of(self, which: npt.NDArray[np.int64]) -> "Entries":
-        """Those of some entries."""
-        return Entries(*(getattr(self, one.name)[which] for one in fields(self)))
-
-
-#: Planes that a film sees, in the order of :func:`~vireton.tuning.surface.filmed`.
-_FILMED = ("film rate", "film angle")
-
-
-class Flown:
-    """A shooter's surfaces, flown once each."""
-
-    def __init__(self, shooter: Shooter) -> None:
-        self.shooter = shooter
-        self._known: dict[tuple[ShotArrow, str, float], ComplexArray] = {}
-
-    def surface(self, arrow: ShotArrow, plane: str, distance: float) -> ComplexArray:
-        """Coefficients (6,)."""
-        if plane in _FILMED:
-            return self._film(arrow, plane, distance)
-        key = (arrow, plane, distance)
-        if key not in self._known:
-            where = ((distance,), ()) if plane == "target" else ((), (distance,))
-            self._known[key] = surfaces(self.shooter, arrow, *where)[0]
-        return self._known[key]
-
-    def _film(self, arrow: ShotArrow, plane: str, distance: float) -> ComplexArray:
-        place = _FILM_GRAIN * round(distance / _FILM_GRAIN)
-        if (arrow, plane, place) not in self._known:
-            for name, found in zip(_FILMED, filmed(self.shooter, arrow, place), strict=True):
-                self._known[arrow, name, place] = found
-        return self._known[arrow, plane, place]
-
-    def planes(
-        self, asked: Sequence[tuple[ShotArrow, str, float]], later: Sequence[float] = ()
-    ) -> Entries:
-        """For entries (arrow, plane as of a measurement, distance m); ``later`` s as of one."""
-        nominal = {kind: self.shooter.nominal(kind) for kind in self.shooter.shots}
-        rows = [self.surface(*one) for one in asked]
-        for k, after in enumerate(later):
-            if after:
-                arrow, _, distance = asked[k]
-                rows[k] = rows[k] + after * self.surface(arrow, _FILMED[0], distance)
-        return Entries(
-            np.array(rows).reshape(len(asked), COEFFICIENTS),
-            np.array([complex(*nominal[one[0]][:2]) for one in asked], dtype=complex),
-            np.array([complex(*nominal[one[0]][2:4]) for one in asked], dtype=complex),
-            np.array([float(one[0] == "bare" and one[1] not in _FILMED) for one in asked]),
-            np.array([float(one[1] == "paper") for one in asked]),
-            np.array([(one[2] / TALKING_DISTANCE) ** 2 for one in asked]),
-        )
-
-
-@dataclass(frozen=True)
 class Evidence:
     """What was seen: n entries.
 
-    ``values`` (n,) complex, m; ``settings`` (n,) complex, m of rest from the first setting;
+    ``planes``: the formulas of each, and the launch that the rig itself gives it. ``values`` (n,)
+    complex, m; ``settings`` (n,) complex, m of rest from the first setting;
     ``rounds`` (n,) numbers; ``moves``: by number of the round that it begins, the rest move
     (complex); ``shifted`` (n,): 1 where the bow is known to be off from where the log has it;
     ``variances`` (n, t) m² of either axis, one for each of :data:`SCATTERS`; ``away`` (n,) m of

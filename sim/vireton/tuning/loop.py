@@ -1,8 +1,9 @@
 """One turn of the tuner's loop: rounds in, posterior and advice out."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from functools import cached_property, partial
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -14,7 +15,8 @@ from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.advice import FILM_ERROR, TOLERANCE, Advice, advise
 from vireton.tuning.belief import Aim, Belief, drawn_from, mean_and_ends
 from vireton.tuning.costs import Costs
-from vireton.tuning.evidence import Evidence, Flown, gathered, rest_of
+from vireton.tuning.evidence import Evidence, gathered, rest_of
+from vireton.tuning.flown import Flown
 from vireton.tuning.observations import Found, Group, Looked
 from vireton.tuning.posterior import Posterior, fit
 from vireton.tuning.practice import with_practice
@@ -31,7 +33,12 @@ from vireton.units.problems import InputProblem
 
 @dataclass(frozen=True)
 class Tuner:
-    """A bow ready to be tuned: its prior and its arrows, worked out once."""
+    """A bow ready to be tuned: its prior and its arrows, worked out once.
+
+    ``step`` m is the rest's smallest move, ``tolerance`` m what may be left at 20 yd. ``aim``: what
+    is wanted; ``costs`` of what may be done, in arrows; ``paper_only``: nothing is to be shot at a
+    target. ``later``: by the version of rounds, the arrows by other numbers of bow or arrow.
+    """
 
     flown: Flown
     prior: Prior
@@ -40,7 +47,6 @@ class Tuner:
     aim: Aim = "clean"
     costs: Costs = field(default_factory=Costs)
     paper_only: bool = False
-
     later: Mapping[int, Flown] = field(default_factory=dict)
 
     @staticmethod
@@ -98,7 +104,10 @@ class Tuner:
             costs = replace(costs, phone_on_stand=True)  # somebody has one
         likely = [(s, p) for s, p in here.posterior.stories().items() if s.kind != "none"]
         scatter = sum(one.weight * one.scatter for one in here.posterior.readings)
-        advice = advise(
+        finding = in_the_way(rounds)
+        advised = partial(
+            _advised,
+            finding,
             here.belief,
             step=self.step,
             stands=rest_of(setting),
@@ -111,13 +120,10 @@ class Tuner:
             anything_seen=any(one.measures for one in counting),
             bench=self.prior.bench,
         )
-        finding = in_the_way(rounds)
-        if finding is not None:
-            advice = replace(advice, verdict="cure", move=AT_START, helps=0.0)
         return Turn(
             here.posterior,
             here.belief,
-            advice,
+            advised,
             spread,
             scatter,
             setting,
@@ -205,6 +211,14 @@ class _Here(NamedTuple):
     segments: int
 
 
+def _advised(finding: Found | None, belief: Belief, **known: Any) -> Advice:
+    """What to do next, and first what was found."""
+    advice = advise(belief, **known)
+    if finding is None:
+        return advice
+    return replace(advice, verdict="cure", move=AT_START, helps=0.0)
+
+
 def _fitted(prior: Prior, seen: Evidence, denied: Collection[Story]) -> tuple[Posterior, float]:
     """The posterior, and by how much all errors had to be widened for it."""
     told = stories(seen, denied)
@@ -226,17 +240,18 @@ def _is_of(story: Story, piece: Segment) -> bool:
 class Turn:
     """Posterior, draws from it, advice, shot scatter, how the bow is set, and what was seen.
 
-    ``scatter``: times ``spread``, as the log as a whole has it. ``stands``: the rest from the first
-    setting at which anything was seen, m; ``off``: from where the log has it, by what was looked
-    into. ``misfit`` above 1: what was seen fits so badly, even
-    with the likeliest story, that all its errors were taken as this many times larger. ``finding``:
-    what was found and has to be put right first. ``segments``: pieces of the log between changes;
-    all but ``spread`` and ``off`` is of the last.
+    ``spread``: how the shots of the whole log scatter; ``scatter``: how many times that it is by
+    the fit. ``stands``: where the rest is, right + i·up, m from the first setting at which anything
+    was seen; ``off``: how far that is from where the log has it, m, by what was looked into.
+    ``misfit`` above 1: what was seen fits so badly, even with the likeliest story, that all its
+    errors were taken as this many times larger. ``finding``: what was found and has to be put right
+    first. ``segments``: pieces of the log between changes; all but ``spread`` and ``off`` is of the
+    last.
     """
 
     posterior: Posterior
     belief: Belief
-    advice: Advice
+    advised: Callable[[], Advice] = field(repr=False, compare=False)
     spread: Spread
     scatter: float
     setting: BowSetting
@@ -246,6 +261,11 @@ class Turn:
     misfit: float
     finding: Found | None = None
     segments: int = 1
+
+    @cached_property
+    def advice(self) -> Advice:
+        """What to do next; weighed when it is asked for, as what is only looked back on is not."""
+        return self.advised()
 
     def draws(self, move: BowSetting = AT_START) -> FloatArray:
         """Separations (k, 2) at 20 yd, right and up, m, after a move."""

@@ -8,11 +8,12 @@ import numpy as np
 from vireton.bow.setting import BowSetting
 from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.advice import NextShots, after_shots, moves_within
+from vireton.tuning.advice import NextShots, after_shots
 from vireton.tuning.belief import mean_and_ends
 from vireton.tuning.changes import Change
 from vireton.tuning.evidence import rest_of
 from vireton.tuning.loop import Tuner, Turn
+from vireton.tuning.moves import moves_within
 from vireton.tuning.rounds import Round
 from vireton.tuning.segments import segments_of, that_count
 from vireton.tuning.stories import off_by

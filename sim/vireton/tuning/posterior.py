@@ -104,7 +104,12 @@ class Posterior:
 
 
 class Fitter:
-    """Fits readings of one log."""
+    """Fits readings of one log; c components of the prior, t scatters of the shooter.
+
+    ``means`` (c, SIZE) and ``precisions`` (c, SIZE, SIZE) of the components, the logarithms of
+    their determinants and of the weights (c,); ``log_scatters`` (t,): of each scatter's share and
+    of its errors' density.
+    """
 
     def __init__(self, prior: Prior, evidence: Evidence) -> None:
         self.evidence, self.components = evidence, prior.components

@@ -10,7 +10,7 @@ import numpy as np
 
 from vireton.kernel.arrays import FloatArray
 from vireton.studies.rest_moves import TALKING_DISTANCE
-from vireton.tuning.evidence import Flown
+from vireton.tuning.flown import Flown
 from vireton.tuning.prior import SIGHT_SPREAD, spread_beside
 from vireton.tuning.unknowns import AXES, PLACE, SIZE, Component, Model, Prior
 from vireton.units.numbers import INCH

@@ -3,7 +3,7 @@
 import numpy as np
 
 from vireton.kernel.arrays import ComplexArray, FloatArray
-from vireton.tuning.evidence import Entries
+from vireton.tuning.flown import Entries
 from vireton.tuning.surface import ANGLE, RATE, reach, turning
 from vireton.tuning.unknowns import PER_AXIS, PLACE, SIZE
 

@@ -55,26 +55,10 @@ _MOVE = INCH / 32.0
 
 def gains_of(rig: Rig) -> FloatArray:
     """(2, 3): yaw rate, yaw and direction of the fletched arrow, per m of rest right and up."""
-    start = rig.launch(rig.fletched)
-    right = rig.launch(rig.fletched, _MOVE)
-    up = rig.launch(rig.fletched, 0.0, _MOVE)
-    return (
-        np.array(
-            [
-                [
-                    right.yaw_rate - start.yaw_rate,
-                    right.yaw - start.yaw,
-                    right.direction_right - start.direction_right,
-                ],
-                [
-                    up.pitch_rate - start.pitch_rate,
-                    up.pitch - start.pitch,
-                    up.direction_up - start.direction_up,
-                ],
-            ]
-        )
-        / _MOVE
-    )
+    start = rig.launch(rig.fletched).by_axis
+    right = rig.launch(rig.fletched, _MOVE).by_axis
+    up = rig.launch(rig.fletched, 0.0, _MOVE).by_axis
+    return np.array([right[0] - start[0], up[1] - start[1]]) / _MOVE
 
 
 def believed(share: float, weighed: float | None = None) -> float:

@@ -50,12 +50,6 @@ class Spread:
                 f"a spread has a weight of 1 degree of freedom or more, got {self.degrees}"
             )
 
-    @property
-    def as_normal(self) -> float:
-        """rad, of a normal distribution as wide: Student's 95 % interval at these degrees."""
-        half = 0.5 + CONFIDENCE / 2.0
-        return self.sd * float(special.stdtrit(self.degrees, half) / special.ndtri(half))
-
     def at(self, distance: float) -> float:
         """The standard deviation at ``distance`` m, m."""
         return self.sd * distance

@@ -1,8 +1,12 @@
 """What was not measured: the table of uncertain inputs, and how far answers differ for them.
 
 ``inputs`` is the table, one ``row`` an input: its key, its words, its plausible range, and what it
-changes. ``draws`` spreads values over the ranges, and reads bands and deciders off the answers.
-``experience`` is what the trade knows of plausible bows; ``weights`` weighs the draws by it.
+changes. To it belong the rows of ``left_open`` (what the setup file leaves open) and those of
+``of_readings`` (what it gives as read at a bench). ``measurements`` is the table of what a bench
+can measure, ``bench_readings`` what each tells of an input, ``narrowing`` what that leaves of the
+ranges. ``draws`` spreads values over the ranges, and reads bands and deciders (which inputs make a
+band) off the answers. ``experience`` is what the trade knows of plausible bows; ``weights`` weighs
+the draws by it.
 """
 
 from importlib import import_module

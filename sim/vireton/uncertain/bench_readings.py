@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from vireton.bow.arrow import POUND_FORCE, assemble
+from vireton.bow.arrow import POUND_FORCE, SPINE_LOAD, SPINE_SPAN, assemble
 from vireton.uncertain.of_readings import PLACE_OF_READINGS
 from vireton.uncertain.row import Pieces
 from vireton.units.numbers import FOOT, INCH
@@ -24,8 +24,6 @@ from vireton.units.reading import Reading
 Taken = Mapping[str, Reading | tuple[float, ...]]
 
 _GRAM = 1e-3
-#: The standard bench of a static spine: 28 in between supports, 1.94 lb (ASTM F2031).
-SPAN, SPINE_WEIGHT = 28.0 * INCH, 1.94 * POUND_FORCE
 
 # what stands between the bench and the shot: standard deviations, shares (our choice, no source)
 _SPRING_DOUBT = 0.10  # friction of the axles, limbs that are no straight spring
@@ -126,13 +124,13 @@ def _bends(one: Pieces, taken: Taken) -> float:
     """Deflection on the bench that was used: with the weight, and with the span's third power."""
     spine = one.parts.shaft.spine_deflection or math.nan
     weight, span = (_value(taken, name) for name in ("weight", "span"))
-    return spine * weight / SPINE_WEIGHT * (span / SPAN) ** 3
+    return spine * weight / SPINE_LOAD * (span / SPINE_SPAN) ** 3
 
 
 def _bends_error(predicted: float, taken: Taken) -> float:
     # a twentieth of an inch of span, thrice
     span = 3.0 * _sd(taken, "span", 0.05 * INCH) / _value(taken, "span")
-    weight = _sd(taken, "weight", 0.01 * SPINE_WEIGHT) / _value(taken, "weight")
+    weight = _sd(taken, "weight", 0.01 * SPINE_LOAD) / _value(taken, "weight")
     read = _sd(taken, "deflection", 0.003 * INCH)
     return math.hypot(read, predicted * math.hypot(span, weight, _SPINE_DOUBT))
 
@@ -218,8 +216,8 @@ def planned_push(_one: Pieces) -> Taken:
 def planned_spine(one: Pieces) -> Taken:
     """The standard bench, or what the shaft is long enough for."""
     return {
-        "span": Reading(min(SPAN, 0.95 * one.parts.shaft.length)),
-        "weight": Reading(SPINE_WEIGHT),
+        "span": Reading(min(SPINE_SPAN, 0.95 * one.parts.shaft.length)),
+        "weight": Reading(SPINE_LOAD),
     }
 
 

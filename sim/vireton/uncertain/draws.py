@@ -9,11 +9,10 @@ import numpy as np
 import numpy.typing as npt
 
 from vireton.kernel.arrays import FloatArray
+from vireton.uncertain.row import DECADE, spans_decades
 
 DEFAULT_DRAWS = 64
 DEFAULT_SEED = 1
-
-_DECADE = 10.0
 
 #: Share of the draws that a band holds, 5th to 95th percentile.
 BAND_SHARE = 0.90
@@ -61,7 +60,7 @@ def latin_hypercube(
 def range_at(within: tuple[float, float], share: float) -> float:
     """The value at this share of a range, 0 to 1, as it is drawn."""
     low, high = within
-    if low > 0.0 and high >= _DECADE * low:
+    if spans_decades(within):
         return float(low * (high / low) ** share)
     return low + (high - low) * share
 
@@ -71,7 +70,7 @@ def share_of(within: tuple[float, float], value: float) -> float:
     low, high = within
     if not high > low:
         return 0.5
-    if low > 0.0 and high >= _DECADE * low:
+    if spans_decades(within):
         return math.log(value / low) / math.log(high / low)
     return (value - low) / (high - low)
 
@@ -170,5 +169,5 @@ def _drawn_by_logarithm(inputs: FloatArray) -> npt.NDArray[np.bool_]:
     low, high = inputs.min(axis=0), inputs.max(axis=0)
     middle = np.median(inputs, axis=0)
     between = np.sqrt(np.maximum(low, 0.0) * np.maximum(high, 0.0))
-    far = (low > 0.0) & (high > 0.5 * _DECADE * low)
+    far = (low > 0.0) & (high > 0.5 * DECADE * low)
     return np.asarray(far & (np.abs(middle - between) < np.abs(middle - 0.5 * (low + high))))

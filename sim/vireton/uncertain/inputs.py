@@ -10,10 +10,10 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from vireton.bow.bow import Bow, Rest
+from vireton.bow.bow import Rest
 from vireton.uncertain.left_open import LEFT_OPEN
 from vireton.uncertain.of_readings import OF_READINGS
-from vireton.uncertain.row import FACTOR, Input, Pieces, Range
+from vireton.uncertain.row import FACTOR, Input, Pieces, Range, has_no_readings, of_bow
 from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
 from vireton.units.text import parse
@@ -23,14 +23,6 @@ _SPEED_SPREAD = parse("2 fps", "speed")
 
 def _band(low: str, high: str, item: Quantity = FACTOR) -> Band:
     return Band(item, like=f'["{low}", "{high}"]')
-
-
-def _bow(name: str) -> Callable[[Pieces, float], Pieces]:
-    def change(one: Pieces, value: float) -> Pieces:
-        bow: Bow = replace(one.bow, **cast(Any, {name: value}))
-        return replace(one, bow=bow)
-
-    return change
 
 
 def _rest(name: str) -> Callable[[Pieces, float], Pieces]:
@@ -95,10 +87,6 @@ def _rise(one: Pieces, value: float) -> Pieces:
     return replace(one, bow=replace(one.bow, draw_curve=curve))
 
 
-def _has_no_readings(one: Pieces) -> bool:
-    return not one.bow.draw_curve.points
-
-
 #: The ranges are our judgment of what is plausible.
 INPUTS: tuple[Input, ...] = (
     Input(
@@ -119,7 +107,7 @@ INPUTS: tuple[Input, ...] = (
     Input(
         "string_mass",
         "the string's mass",
-        _bow("string_mass"),
+        of_bow("string_mass"),
         _band("6 g", "16 g", Quantity("mass", "0.1 g", "300 g", "10 g")),
         own="bow.string.mass",
         usual=lambda one: (0.6 * one.bow.string_mass, 1.6 * one.bow.string_mass),
@@ -129,7 +117,7 @@ INPUTS: tuple[Input, ...] = (
     Input(
         "cam_stiffness",
         "how hard the limbs hold the cams",
-        _bow("cam_stiffness"),
+        of_bow("cam_stiffness"),
         _band("1 N/mm", "100 N/mm", Quantity("stiffness", "0.05 N/mm", "2000 N/mm", "10 N/mm")),
         own="bow.string.cam_stiffness",
         usual=lambda one: (0.1 * one.bow.cam_stiffness, 10.0 * one.bow.cam_stiffness),
@@ -139,7 +127,7 @@ INPUTS: tuple[Input, ...] = (
     Input(
         "arrow_speed",
         "the arrow's speed",
-        _bow("arrow_speed"),
+        of_bow("arrow_speed"),
         _band("278 fps", "282 fps", Quantity("speed", "1 fps", "700 fps", "280 fps")),
         own="bow.arrow_speed",
         usual=lambda one: (
@@ -162,7 +150,7 @@ INPUTS: tuple[Input, ...] = (
     Input(
         "shaft_damping",
         "the shaft's damping",
-        _bow("shaft_damping"),
+        of_bow("shaft_damping"),
         _band("0.5 %", "3 %", Quantity("fraction", "0.1 %", "20 %", "1.5 %")),
         says="How fast the shaft's bending dies, of critical damping",
         known_of="shaft",
@@ -250,7 +238,7 @@ INPUTS: tuple[Input, ...] = (
     Input(
         "cam_mass",
         "the cams' mass",
-        _bow("cam_mass"),
+        of_bow("cam_mass"),
         _band("100 g", "400 g", Quantity("mass", "10 g", "6 kg", "200 g")),
         own="bow.string.cam_mass",
         usual=lambda one: (0.5 * one.bow.cam_mass, 2.0 * one.bow.cam_mass),
@@ -265,13 +253,13 @@ INPUTS: tuple[Input, ...] = (
         own="bow.draw_curve.rise",
         usual=lambda one: (0.6 * one.bow.draw_curve.rise, 1.6 * one.bow.draw_curve.rise),
         says="0.6 to 1.6 times that",
-        applies=_has_no_readings,
+        applies=has_no_readings,
         known_of="bow",
     ),
     Input(
         "brace_tension",
         "the string's tension near brace",
-        _bow("brace_tension"),
+        of_bow("brace_tension"),
         _band("100 %", "200 %", Quantity("fraction", "100 %", "400 %", "150 %")),
         own="bow.string.brace_tension",
         usual=lambda one: (1.0, max(2.0, one.bow.brace_tension)),

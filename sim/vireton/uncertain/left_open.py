@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any, cast
 
 from vireton.bow.bow import AMO_DRAW_EXTRA
-from vireton.uncertain.row import Input, Pieces, Range
+from vireton.uncertain.row import Input, Pieces, Range, has_no_readings, of_bow
 from vireton.units.numbers import INCH
 from vireton.units.text import parse
 
@@ -19,10 +19,6 @@ _STAYS_AHEAD = 0.25 * INCH
 #: Of the shaft's mass that each of the other parts may be heavier than usual by: all four together
 #: still leave a shaft.
 _OF_THE_SHAFT = 0.2
-
-
-def _bow(name: str) -> Callable[[Pieces, float], Pieces]:
-    return lambda one, value: replace(one, bow=replace(one.bow, **cast(Any, {name: value})))
 
 
 def _part(part: str, name: str, words: str, usual: Callable[[Pieces], Range]) -> Input:
@@ -166,10 +162,6 @@ def _has_vanes(one: Pieces) -> bool:
     return one.parts.vanes is not None
 
 
-def _has_no_readings(one: Pieces) -> bool:
-    return not one.bow.draw_curve.points
-
-
 def _between(low: float, high: float) -> Callable[[Pieces], Range]:
     return lambda one: (low, high)
 
@@ -178,10 +170,10 @@ LEFT_OPEN: tuple[Input, ...] = (
     Input(
         "let_off",
         "the let-off",
-        _bow("let_off"),
+        of_bow("let_off"),
         own="bow.let_off",
         usual=_between(0.65, 0.9),
-        applies=_has_no_readings,
+        applies=has_no_readings,
         known_of="bow",
     ),
     Input(
@@ -190,7 +182,7 @@ LEFT_OPEN: tuple[Input, ...] = (
         _brace,
         own="bow.brace_height",
         usual=_brace_range,
-        applies=_has_no_readings,
+        applies=has_no_readings,
         known_of="bow",
     ),
     Input(

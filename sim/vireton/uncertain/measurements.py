@@ -9,7 +9,7 @@ without ``reads`` narrows none.
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from vireton.uncertain import bench_readings as shows
+from vireton.uncertain import bench_readings
 from vireton.uncertain.bench_readings import Reads, Taken
 from vireton.uncertain.row import Pieces
 
@@ -63,8 +63,8 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Against the riser, read how far the nocking point goes, and the cams (mean of both)",
         ),
         10.0,
-        shows.PUSH,
-        shows.planned_push,
+        bench_readings.PUSH,
+        bench_readings.planned_push,
         typed=('push.weight = "5 lbf"', 'push.nock = "0.36 in"', 'push.cams = "0.085 in"'),
         replaces=("bow.string.cam_stiffness",),
     ),
@@ -79,7 +79,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Back on, check peep, timing and draw length before the first arrow",
         ),
         20.0,
-        shows.STRING_MASS,
+        bench_readings.STRING_MASS,
         typed=('string_mass = "9.6 g"',),
         replaces=("bow.string.mass",),
     ),
@@ -94,7 +94,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Take how far the nock has come when the rest leaves, of its whole way",
         ),
         10.0,
-        shows.LETS_GO,
+        bench_readings.LETS_GO,
         typed=('lets_go = "42 % ± 5 %"',),
         replaces=("bow.rest.lets_go",),
     ),
@@ -109,8 +109,8 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Turn it by a quarter, read again, write the mean; a short shaft: say your own span",
         ),
         5.0,
-        shows.SPINE,
-        shows.planned_spine,
+        bench_readings.SPINE,
+        bench_readings.planned_spine,
         typed=(
             'own_spine.deflection = "0.343 in"',
             'own_spine.span = "28 in"',
@@ -130,7 +130,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Crank back down slowly and never let go: a shot without an arrow breaks the bow",
         ),
         15.0,
-        shows.DRAW_CURVE,
+        bench_readings.DRAW_CURVE,
         place="bow.draw_curve.readings",
         typed=('readings = ["12 lbf", "23 lbf", "33 lbf", …]',),
     ),
@@ -145,8 +145,8 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Tape the free length between the cams; weigh strands and serving for mass per length",
         ),
         5.0,
-        shows.NOTE,
-        shows.planned_note,
+        bench_readings.NOTE,
+        bench_readings.planned_note,
         typed=(
             'note.frequency = "140 Hz"',
             'note.free_length = "32 in"',
@@ -164,8 +164,8 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Write all five; do not pick",
         ),
         10.0,
-        shows.SPEEDS,
-        shows.planned_speeds,
+        bench_readings.SPEEDS,
+        bench_readings.planned_speeds,
         typed=('speeds = ["279 fps", "281 fps", "280 fps", "280 fps", "279 fps"]',),
         replaces=("bow.arrow_speed",),
     ),
@@ -180,7 +180,7 @@ MEASUREMENTS: tuple[Measurement, ...] = (
             "Turn it end for end, measure again, write the mean",
         ),
         2.0,
-        pinned=shows.balanced_as,
+        pinned=bench_readings.balanced_as,
         place="arrow.balance",
         typed=('balance = "17.5 in"',),
     ),

@@ -17,7 +17,7 @@ from typing import NamedTuple, cast
 from vireton.uncertain.bench_readings import Reads, Taken
 from vireton.uncertain.inputs import changed, row_of
 from vireton.uncertain.measurements import MEASUREMENTS, Measurement
-from vireton.uncertain.row import Pieces, Range
+from vireton.uncertain.row import Pieces, Range, spans_decades
 from vireton.units.factors import FACTORS
 from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
@@ -26,7 +26,6 @@ from vireton.units.text import split
 #: Standard deviations from which on a reading contradicts what else is known (our choice).
 FAR = 3.0
 _POINTS = 121
-_DECADE = 10.0
 _EVEN = math.sqrt(3.0)
 
 
@@ -128,7 +127,7 @@ def _posterior(pieces: Pieces, key: str, within: Range, readings: Sequence[Obser
         grid = _grid(within, 40 * _POINTS)
     if len(readings) > 1 and min(max(abs(r.off(at(u))) for r in readings) for u in grid) > FAR:
         return _Found(0.0, None, (*notes, _apart_words(readings, key)))
-    logarithmic = _by_logarithm(within)
+    logarithmic = spans_decades(within)
     ends = [_put(end, logarithmic) for end in within]
     mean, spread = _moments(grid, logarithmic, at, readings)
     step = (ends[1] - ends[0]) / len(grid)
@@ -142,11 +141,6 @@ def _posterior(pieces: Pieces, key: str, within: Range, readings: Sequence[Obser
     return _Found(_back(mean, logarithmic), found, notes)
 
 
-def _by_logarithm(within: Range) -> bool:
-    """As the draws are, see :func:`vireton.uncertain.draws.latin_hypercube`."""
-    return within[0] > 0.0 and within[1] >= _DECADE * within[0]
-
-
 def _put(value: float, logarithmic: bool) -> float:
     return math.log(value) if logarithmic else value
 
@@ -156,7 +150,7 @@ def _back(value: float, logarithmic: bool) -> float:
 
 
 def _grid(within: Range, points: int = _POINTS) -> list[float]:
-    logarithmic = _by_logarithm(within)
+    logarithmic = spans_decades(within)
     low, high = (_put(end, logarithmic) for end in within)
     return [_back(low + (high - low) * (i + 0.5) / points, logarithmic) for i in range(points)]
 

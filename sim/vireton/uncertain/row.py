@@ -2,8 +2,8 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any, Literal
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal, cast
 
 from vireton.bow.bow import Bow
 from vireton.bow.parts import ArrowParts
@@ -12,6 +12,9 @@ from vireton.units.kinds import Band
 from vireton.units.quantity import Quantity
 
 Range = tuple[float, float]
+
+#: A range whose ends are this many times apart says that not even the size is known.
+DECADE = 10.0
 
 #: A factor on something, 100 % for the best estimate.
 FACTOR = Quantity("fraction", "1 %", "500 %", "100 %")
@@ -30,6 +33,21 @@ class Pieces:
     factors: Coefficients = field(default_factory=Coefficients)
     density: float = 1.0
     sight_higher: float = 0.0
+
+
+def spans_decades(within: Range) -> bool:
+    """Whether a range is drawn evenly in the logarithm, and not as it is."""
+    return within[0] > 0.0 and within[1] >= DECADE * within[0]
+
+
+def of_bow(name: str) -> Callable[[Pieces, float], Pieces]:
+    """The change that puts a value into this field of the bow."""
+    return lambda one, value: replace(one, bow=replace(one.bow, **cast(Any, {name: value})))
+
+
+def has_no_readings(one: Pieces) -> bool:
+    """Whether the draw force was not read on a bow scale, so that a typical shape stands in."""
+    return not one.bow.draw_curve.points
 
 
 @dataclass(frozen=True)

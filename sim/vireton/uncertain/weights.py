@@ -27,7 +27,7 @@ _CLOSE = 1e-10
 
 @dataclass(frozen=True)
 class WeighedDraws:
-    """Draws and what each counts.
+    """Draws and what each counts, by whether it follows the trade's rules for the rest.
 
     ``values``: one mapping a draw, by the keys of the uncertain inputs, SI. ``weights`` (n,) add up
     to 1. ``effective``: how many equal draws are worth as much (Kish 1965, *Survey Sampling*, from
@@ -43,7 +43,8 @@ class WeighedDraws:
     share_after: float
     up_before: float
     up_after: float
-    #: What draws count, of the usual, by whether they follow the rules sideways, and up and down.
+    #: How often each class of draws counts, 1 where all count alike; a class is whether they follow
+    #: the rules (sideways, up and down).
     classes: Mapping[tuple[bool, bool], float] = field(default_factory=dict)
     #: Where the bow was measured: the share that followed the sideways rule before, weighed.
     share_of_crowd: float | None = None
@@ -53,7 +54,7 @@ Classes = Mapping[tuple[bool, bool], float]
 
 
 def classes_of(follows: npt.NDArray[np.bool_], weights: FloatArray) -> Classes:
-    """What each class of draws counts, of the usual: all of one class count alike."""
+    """How often each class of draws counts, from (n, 2) rules followed and their weights (n,)."""
     found: dict[tuple[bool, bool], float] = {}
     for one, weight in zip(follows, weights, strict=True):
         found.setdefault((bool(one[0]), bool(one[1])), float(weight * len(weights)))
@@ -61,7 +62,10 @@ def classes_of(follows: npt.NDArray[np.bool_], weights: FloatArray) -> Classes:
 
 
 def by_classes(follows: npt.NDArray[np.bool_], classes: Classes) -> FloatArray:
-    """Weights (n,), adding up to 1, of draws whose classes others have settled; 1 for a new one."""
+    """Weights (n,), adding up to 1, of draws (n, 2) whose classes have counted so elsewhere.
+
+    A class that did not occur there counts once.
+    """
     weights = np.array([classes.get((bool(one[0]), bool(one[1])), 1.0) for one in follows])
     return np.asarray(weights / weights.sum())
 
@@ -101,9 +105,13 @@ def tilt(follows: npt.NDArray[np.bool_], shares: Sequence[float | None]) -> Floa
 def carried(
     follows: npt.NDArray[np.bool_], shares: Sequence[float | None], least: float
 ) -> FloatArray:
-    """Weights as :func:`tilt` gives them, or as far that way as ``least`` effective draws allow.
+    """Weights as :func:`tilt` gives them, or as far that way as the draws can carry.
 
-    Too few draws on one side cannot carry the share that is wanted: the weights then stop short.
+    Args:
+        follows: (n, k) true where the draw follows the rule.
+        shares: (k,) wanted, 0 to 1; None for a rule that is left alone.
+        least: effective draws that must be left. Where too few draws lie on one side for the share
+            that is wanted, the weights stop short of it.
     """
     alike = follows.mean(axis=0)
     weights = tilt(follows, shares)

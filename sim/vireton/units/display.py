@@ -12,6 +12,8 @@ from vireton.units.text import UnitSystem
 
 #: Sideways numbers of a sideways move carry this mark: the size is the model's, the direction open.
 OPEN = "↔"
+#: What a band holds, said the same in every answer and under every picture.
+LIKE_YOURS = "most bows like yours (9 of 10)"
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,7 @@ FAR = Unit("yd", YARD, ("yd", YARD), ("m", 1.0))
 SPEED = Unit("fps", FOOT, ("fps", FOOT), ("m/s", 1.0))
 WIND = Unit("mph", MPH, ("mph", MPH), ("m/s", 1.0))
 MASS = Unit("grains", GRAIN, ("gr", GRAIN), ("g", 1e-3))
-FORCE = Unit("lbf", FACTORS["force"]["lbf"], ("lbf", FACTORS["force"]["lbf"]), ("N", 1.0))
+FORCE = Unit("lbf", FACTORS["force"]["lbf"], ("lb", FACTORS["force"]["lbf"]), ("N", 1.0))
 ENERGY = Unit("ft_lbf", 1.3558179483314004, ("ft·lbf", 1.3558179483314004), ("J", 1.0))
 SECONDS = _same("s", "s")
 DEGREES = _same("deg", "°", math.radians(1.0))
@@ -48,7 +50,7 @@ MILLIRADIANS = _same("mrad", "mrad", 1e-3)
 TURNING = _same("rad_s", "rad/s")
 SPIN = _same("rev_s", "rev/s", 2.0 * math.pi)
 PERCENT = _same("percent", "%", 0.01)
-GRAINS_PER_POUND = _same("grains_per_pound", "gr/lbf", FACTORS["mass_per_force"]["gr/lbf"])
+GRAINS_PER_POUND = _same("grains_per_pound", "gr/lb", FACTORS["mass_per_force"]["gr/lbf"])
 STIFFNESS = _same("n_m2", "N·m²")
 DENSITY = _same("kg_m3", "kg/m³")
 
@@ -110,17 +112,18 @@ def digits_for(width: float, most: int = 2) -> int:
 
 
 def with_band(value: float, low: float, high: float) -> str:
-    """``"1.7 (1.4…2.4)"``, signed; a number whose whole band is nothing shows as ``"0"``."""
+    """``"+1.7 (1.4 to 2.4)"``; a number whose whole band is nothing shows as ``"0.00"``."""
     if not math.isfinite(value):
         return "not reached"
     if not (math.isfinite(low) and math.isfinite(high)):
         return f"{value:+.2f} (?)"
-    if max(abs(value), abs(low), abs(high)) < 0.005:
-        return "0"
     digits = digits_for(high - low)
-    if f"{low:.{digits}f}" == f"{high:.{digits}f}":
+    ends = [plain(end, digits) for end in (low, high)]
+    if ends[0] == ends[1]:
         return plain(value, digits)
-    return f"{plain(value, digits)} ({plain(low, digits)}…{plain(high, digits)})"
+    # a band needs a sign only where it is minus: a table has no room for the others
+    low_text, high_text = (end.removeprefix("+") for end in ends)
+    return f"{plain(value, digits)} ({low_text} to {high_text})"
 
 
 def within(value: float, low: float, high: float) -> str:

@@ -3,7 +3,14 @@
 import numpy as np
 import pytest
 
-from vireton.answers.compare_words import SAME, difference_text, named, reading, value_text
+from vireton.answers.compare_words import (
+    SAME,
+    clear_words,
+    difference_text,
+    named,
+    reading,
+    value_text,
+)
 from vireton.studies.compare import Compared
 from vireton.studies.figures import BY_NAME, FIGURES
 from vireton.uncertain import Banded
@@ -21,10 +28,10 @@ def banded(value, low, high, size=1.0):
     ("name", "values", "said"),
     [
         ("mass", (414.74, 414.74, 414.74), "414.7"),
-        ("drag_coefficient", (2.802, 2.513, 3.084), "2.8 (2.5…3.1)"),
+        ("drag_coefficient", (2.802, 2.513, 3.084), "2.8 (2.5 to 3.1)"),
         ("drag_area", (0.8592, 0.8592, 0.8592), "0.859"),
-        ("settling_distance", (87.3, 74.1, 106.2), "87 (74…106)"),
-        ("static_margin", (-10.2, -11.4, -9.3), "-10.2 (-11.4…-9.3)"),
+        ("settling_distance", (87.3, 74.1, 106.2), "87 (74 to 106)"),
+        ("static_margin", (-10.2, -11.4, -9.3), "-10.2 (-11.4 to -9.3)"),
         ("yaw_wavelength", (NAN, NAN, NAN), "none"),
         ("settling_distance", (87.3, NAN, NAN), "87 (?)"),
     ],
@@ -37,9 +44,9 @@ def test_values(name, values, said):
 @pytest.mark.parametrize(
     ("values", "verdict", "said"),
     [
-        ((4.24, 4.21, 4.28), "higher", "+4.24 (+4.21…+4.28)"),
-        ((-0.4, -0.7, -0.2), "lower", "-0.4 (-0.7…-0.2)"),
-        ((0.1, -0.3, 0.5), "no_clear_difference", f"+0.1 (-0.3…+0.5) {SAME}"),
+        ((4.24, 4.21, 4.28), "higher", "+4.24 (4.21 to 4.28)"),
+        ((-0.4, -0.7, -0.2), "lower", "-0.4 (-0.7 to -0.2)"),
+        ((0.1, -0.3, 0.5), "no_clear_difference", f"+0.1 {SAME} (-0.3 to 0.5)"),
         ((0.0, 0.0, 0.0), "no_clear_difference", f"0.00 {SAME}"),
         ((0.1, NAN, NAN), "cannot_tell", "?"),
     ],
@@ -91,3 +98,24 @@ def test_nothing_clear_and_nothing_known():
     assert clear == "four vanes: nothing clearly different"
     assert "drop at 60 yd" in alike
     assert unknown == "cannot tell: length of one swing"
+
+
+@pytest.mark.parametrize(
+    ("first", "own", "said"),
+    [
+        # close up an arrow drifts against the wind: 0.07 in farther is more of it, not less
+        (-0.19, -0.26, "0.07 in more wind drift"),
+        (-0.26, -0.19, "0.07 in less wind drift"),
+        (0.67, 0.60, "0.07 in less wind drift"),
+        (-0.03, 0.04, "wind drift to the other side, 0.07 in apart"),
+    ],
+)
+def test_more_to_a_side_is_farther_off_on_that_side(first, own, said):
+    change = own - first
+    one = Compared(
+        Named,
+        {"drift": banded(own, own, own, INCH)},
+        {"drift": banded(change, change, change, INCH)},
+    )
+    verdict = "higher" if change > 0.0 else "lower"
+    assert clear_words(BY_NAME["drift"], one, (), verdict, US) == said

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import vireton
-from vireton.units.display import METRIC
+from vireton.units.display import METRIC, US
 
 INCH = 0.0254
 
@@ -98,12 +98,21 @@ def test_the_page_says_bow_arrow_and_what_is_open():
     assert "Mill bow" in words
     assert "Maple 340" in words
     assert "backstop" in words
-    assert "open" in words
-    fletched, bare = moved.tables(METRIC)
-    assert (fletched.title, bare.title) == ("fletched", "bare")
-    assert fletched.heads[1:4] == ("right cm", "up cm", "m/s")
-    assert fletched.cells[0][0] == "18.29 m"
-    assert fletched.cells[0][1].endswith("↔")
+    assert "which way, right or left, this bow must show you" in words
+    lands, fletched, bare = moved.tables(METRIC)
+    assert (fletched.title, bare.title) == ("fletched, on the way", "bare, on the way")
+    assert lands.heads[1:] == (
+        "fletched right, cm ↔", "fletched up, cm", "bare right, cm ↔", "bare up, cm"
+    )  # fmt: skip
+    assert fletched.heads[1:3] == ("m/s", "s")
+    assert lands.cells[0][0] == fletched.cells[0][0] == "18.29 m"
+
+
+def test_the_page_begins_with_where_the_arrows_land():
+    flown = vireton.fly(vireton.load(), "20,40 yd", draws=8)
+    first = flown.words(US)[0]
+    # the sight is set with the fletched arrow at 20 yd
+    assert first.startswith("at 20 yd: fletched centered; bare centered, 0.59 in high (")
 
 
 def test_too_far_is_told_in_words():

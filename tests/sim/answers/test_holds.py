@@ -1,5 +1,7 @@
 """What to hold for: question, answer, words."""
 
+import re
+
 import pytest
 
 import vireton
@@ -49,21 +51,30 @@ def test_the_question_is_told_with_the_answer(holds):
 
 
 def test_tables_are_for_people(holds):
-    wind, high, level, crooked, air = holds.tables(US)
-    assert wind.title == "wind of 10 mph"
+    wind, level, high, crooked, air = holds.tables(US)
+    assert wind.title == "wind of 10 mph: where it hits"
     assert wind.heads == (
-        "at", "from the left: right, in", "per mph: right, in", "in the face: up, in",
-        "from behind: up, in",
+        "at", "from the left: right, in", "in the face: up, in", "from behind: up, in",
     )  # fmt: skip
-    assert high.title.startswith("slope: lands high by, in")
+    assert high.title == "slope: with the level pin it hits high by, in"
     assert high.heads == ("at", "20° down", "20° up")
+    assert level.title == "slope: shoot it as if level at, yd"
     assert level.cells[0] == ("10 yd", "no pin", "no pin")
     assert not any("+" in cell for cell in level.cells[1])
     assert crooked.heads[:2] == ("at", "bow canted 2°: right, in")
     assert crooked.heads[2] == "level 1° off, 20° down: right, in"
     assert air.heads == ("at", "5000 ft (1524 m)", "86 °F (30 °C)")
+    first, *_ = holds.words(US)
+    assert re.fullmatch(
+        r"at 40 yd: 10 mph from the left carries the arrow (\S+) in right \(.*\): hold \1 in left; "
+        r"20° down: shoot it as 37\.\d yd",
+        first,
+    )
     said = " ".join(holds.words(US))
-    for words in ("Hold the other way", "against the wind", "backstop", "8 plausible"):
+    for words in (
+        "hold the other way", "against the wind", "backstop", "most bows like yours (9 of 10)",
+        "no pin: no sight setting for level ground hits that near",
+    ):  # fmt: skip
         assert words in said
     assert "grows with height" not in said
 
@@ -73,8 +84,8 @@ def test_metric_is_another_usual_wind_and_other_units():
         {"setup": vireton.load(), "draws": 8, "distances": "30 m"}, system="metric"
     )
     wind, *_ = asked.answer().tables(METRIC)
-    assert wind.title == "wind of 5 m/s"
-    assert wind.heads[1:3] == ("from the left: right, cm", "per m/s: right, cm")
+    assert wind.title == "wind of 5 m/s: where it hits"
+    assert wind.heads[1:3] == ("from the left: right, cm", "in the face: up, cm")
 
 
 def test_a_wind_profile_of_the_setup_file_counts_and_is_told(tmp_path):

@@ -56,9 +56,9 @@ def test_the_numbers_of_json_and_table_are_one(plan):
     assert found["measured"] == ["string_mass", "lets_go"]
     assert found["together"][-1]["measurements"] == list(plan.order)
     (table,) = plan.tables(US)
-    assert table.heads[2:] == ("sideways band, in", "up band, in")
+    assert table.heads[2:] == ("sideways, in", "up, in")
     assert float(table.cells[0][2]) == pytest.approx(row["width_right_in"], abs=0.006)
-    assert plan.tables(METRIC)[0].heads[2] == "sideways band, cm"
+    assert plan.tables(METRIC)[0].heads[2] == "sideways, cm"
 
 
 def test_no_word_calls_a_bow_safe(plan):

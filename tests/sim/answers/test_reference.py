@@ -56,7 +56,7 @@ def test_every_question_is_a_command_and_a_function():
     for question, _ in questions():
         assert question.command in commands
         assert callable(getattr(vireton, question.function))
-    assert len(list(questions())) == len(QUESTIONS) == 12
+    assert len(list(questions())) == len(QUESTIONS) == 13
 
 
 def test_one_key_means_one_thing_in_tune_and_record():

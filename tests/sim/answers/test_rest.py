@@ -89,14 +89,18 @@ def test_the_page_tells_few_moves_in_full_and_many_in_one_table(pairs):
     ]  # fmt: skip
     few = vireton.move_rest(vireton.load(), up="1 mm", paper="2 m", distances="20 yd", draws=8)
     words = " ".join(few.words(METRIC))
-    assert "paper at 2.00 m" in words
+    assert "on paper at 2.00 m" in words
+    assert "`vireton tune` knows its own answer better" in words
     assert "mm tail-low" in words
-    assert "OPEN" not in words
+    assert "open" not in words
     (table,) = few.tables(METRIC)
-    assert "↔" not in str(table.cells)
-    assert "sideways direction OPEN" in " ".join(
-        vireton.move_rest(vireton.load(), right="1/32 in", draws=8).words(US)
-    )
+    assert "↔" not in str(table)
+    aside = vireton.move_rest(vireton.load(), right="1/32 in", draws=8)
+    assert "WHICH WAY the bare shaft goes is open" in " ".join(aside.words(US))
+    sideways, up = aside.tables(US)
+    assert (sideways.title, up.title) == ("sideways (plus: right)", "up and down (plus: up)")
+    assert all("↔" in head for head in sideways.heads[1:])
+    assert "↔" not in str(up)
 
 
 def test_a_bare_arrow_has_nothing_to_be_read_against():

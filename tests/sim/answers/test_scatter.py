@@ -58,16 +58,18 @@ def test_json(shots):
 
 
 def test_tables_tell_groups_hits_and_sources(shots):
-    fletched, bare, come_from = shots.tables(US)
+    fletched, size, bare, _, come_from = shots.tables(US)
     assert (fletched.title, bare.title) == ("fletched", "bare")
-    assert fletched.heads[1] == "SD right, in"
+    assert fletched.heads == ("at", "hits", "center right, in", "center up, in")
+    assert size.heads == ("at", "group, in", "spread right, in", "spread up, in")
+    assert shots.words(US)[0].startswith("inside a circle of 8 in, each distance with its own pin:")
     assert [row[0] for row in bare.cells] == ["20 yd", "60 yd"]
     assert "at 60 yd" in come_from.title
     assert "aim, left and right" in come_from.cells[0]
     assert come_from.cells[-1][0] == "several together"
-    for words in ("8 in", "512 arrows", "steady wind: none", "not ours to say", "never dry-fire"):
+    for words in ("8 in", "512 arrows", "2 of 3 shots", "not ours to say", "never dry-fire"):
         assert words in said(shots), words
-    assert shots.tables(METRIC)[0].heads[1] == "SD right, cm"
+    assert shots.tables(METRIC)[1].heads[2] == "spread right, cm"
     assert " in at" not in said(shots, METRIC)
 
 
@@ -95,24 +97,24 @@ def test_what_is_given_replaces_the_setups_scatter():
 def test_wind_moves_the_middle_and_is_named():
     shots = vireton.scatter_shots(vireton.load(), "40yd", wind="10 mph from 9", **FEW)
     assert shots.to_dict()["groups"]["fletched"][0]["center_right_in"] > 1.0
-    assert "steady wind: 10 mph toward the right; nobody holds off" in said(shots)
+    assert "steady wind 10 mph toward the right, aim not corrected for wind" in said(shots)
 
 
 def test_nothing_that_differs_is_a_single_hole_and_one_axis_leaves_the_other_without_shares():
     hole = vireton.scatter_shots(vireton.load(), "20yd", **OFF, **FEW)
-    assert "(SD): nothing" in said(hole)
-    assert len(hole.tables(US)) == 2
+    assert "shot with these SDs: nothing" in said(hole)
+    assert len(hole.tables(US)) == 4
     speed = vireton.scatter_shots(vireton.load(), "20yd", **(OFF | {"speed": "2 fps"}), **FEW)
     name, sideways, up, *_ = speed.tables(US)[-1].cells[0]
     assert (name, sideways) == ("speed", "–")
-    assert up.startswith("10")
+    assert up == "100"
 
 
 def test_sideways_is_marked_open_where_the_bow_pushes_aside():
     aside = template_text().replace('offset_right = "0 in"', 'offset_right = "1/32 in"')
     assert aside != template_text()
     shots = vireton.scatter_shots(parse_setup(aside), "20yd", **FEW)
-    assert all(table.cells[0][4].endswith("↔") for table in shots.tables(US)[:2])
+    assert all(table.heads[2].endswith("↔") for table in shots.tables(US)[:4:2])
 
 
 def test_more_precision_than_allowed_says_how_many_arrows():

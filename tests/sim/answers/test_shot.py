@@ -52,6 +52,7 @@ def test_what_is_given_comes_in(setup):
     [
         ({}, {}, False),
         ({"nock_travel_right": (0.0, 0.001, 0.0)}, {}, True),
+        ({"nock_travel_right": (0.0, 0.0, 0.0)}, {}, False),
         ({"kick_right": 0.1}, {}, True),
         ({"kick_right": 0.1}, {"yaw": 0.0, "yaw_rate": 0.1}, False),
         ({"kick_right": 0.1}, {"yaw": 0.0}, True),

@@ -1,13 +1,17 @@
 """Tuning logs from Python."""
 
+import math
+
+import numpy as np
 import pytest
 
 import vireton
 from vireton.answers.tune import Tune
-from vireton.answers.tune_words import chance
+from vireton.answers.tune_words import chance, unknown_rows
 from vireton.bow.setting import BowSetting
 from vireton.job import NewRound, append_round, create_log, read_log
 from vireton.tuning.observations import Looked, Tear
+from vireton.tuning.unknowns import NAMES
 from vireton.units.display import US
 
 INCH = 0.0254
@@ -44,6 +48,20 @@ def test_rows_hold_their_mean(log):
     assert row["distance_yd"] == pytest.approx(50)
     left = tuned.to_dict()["left"][0]["separation_in"]
     assert left["mean"][0] == pytest.approx(row["separation_right_in"])
+
+
+def test_what_is_known_is_said_in_its_unit(tuned):
+    rows = {name: value for name, value, _ in unknown_rows(tuned)}
+    theta = tuned.turn.belief.theta
+    for name, key, unit in (
+        ("yaw at the start, °", "angle_right", math.degrees(1.0)),
+        ("pitch rate at the start, rad/s", "rate_up", 1.0),
+        ("sight, up, mrad", "sight_up", 1e3),
+    ):
+        drawn = theta[:, NAMES.index(key)] * unit
+        mean, low, _, high = rows[name].replace("(", "").replace(")", "").split()
+        expected = (drawn.mean(), *np.percentile(drawn, [2.5, 97.5]))
+        assert [float(one) for one in (mean, low, high)] == pytest.approx(expected, abs=0.06)
 
 
 def test_a_wider_tolerance_is_sooner_met(log, tuned):

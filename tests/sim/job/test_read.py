@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from vireton.bow.setting import BowSetting
-from vireton.job import LogError, read_log
+from vireton.job import LogError, is_job_file, read_log
 from vireton.setup import load_setup
 from vireton.tuning.observations import (
     Tear,
@@ -216,3 +216,12 @@ def test_reading_a_log_brings_nothing_heavy(tmp_path: Path) -> None:
         [sys.executable, "-c", code, str(path)], check=False, capture_output=True, text=True
     )
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_job_file_is_told_from_a_setup_even_when_it_is_damaged(log, setup_file, tmp_path):
+    damaged = tmp_path / "damaged.toml"
+    damaged.write_text('setup = "bow.toml"\n[[round]]\nnumber = ', encoding="utf-8")
+    assert is_job_file(log) and is_job_file(damaged)
+    assert not is_job_file(setup_file)
+    assert not is_job_file(tmp_path / "nowhere.toml")
+    assert not is_job_file(tmp_path)

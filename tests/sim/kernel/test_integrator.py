@@ -1,7 +1,9 @@
 """Steps, planes and statuses."""
 
+import math
 import time
 
+import numba
 import numpy as np
 import numpy.typing as npt
 import pytest
@@ -162,6 +164,9 @@ def test_every_status_has_a_message() -> None:
 
 # --- what goes wrong: a finite answer or a status, never a hang ------------------------------
 
+#: s; plain Python, in which lines are counted, takes what it takes.
+LONGEST = math.inf if numba.config.DISABLE_JIT else 2.0
+
 ENDINGS = {
     "dropped: it falls past the floor": (launch_state(0.0), FLETCHED, NOT_REACHED),
     "at rest without gravity": (launch_state(0.0), FLETCHED._replace(gravity_up=0.0), NOT_REACHED),
@@ -189,7 +194,7 @@ def test_endings(warm_kernel: None, ending: str) -> None:
     start, p, status = ENDINGS[ending]
     began = time.perf_counter()
     result = fly_to_planes(start, p, [70.0], 0.0)
-    assert time.perf_counter() - began < 2.0
+    assert time.perf_counter() - began < LONGEST
     assert result.status == status
     assert np.all(np.isnan(result.states))
 
@@ -210,7 +215,7 @@ def test_hard_flights_end_with_finite_numbers(
 ) -> None:
     began = time.perf_counter()
     result = fly_to_planes(HARD_FLIGHTS[flight], body, [20.0], 0.0)
-    assert time.perf_counter() - began < 2.0
+    assert time.perf_counter() - began < LONGEST
     assert result.status == REACHED
     assert np.all(np.isfinite(result.states))
     if flight == "spun at 1e6 rad/s":

@@ -4,12 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.interpolate import CubicSpline
 
 from demo import INCH, MAPLE, MILL, POUND
 from vireton.bow.arrow import assemble, bare
 from vireton.bow.bow import DrawCurve
 from vireton.launch import column_load_share, power_stroke, release
 from vireton.launch.beam import critical_acceleration, free_frequencies
+from vireton.launch.planes import _cubic_path
 
 STEP = INCH / 32.0
 FLETCHED = assemble(MAPLE)
@@ -159,3 +161,11 @@ def test_the_bare_shaft_leaves_with_nearly_the_same_launch():
     assert naked[1] == pytest.approx(fletched[1], rel=0.1)
     # sideways both are small differences of large swings
     assert naked[0] == pytest.approx(fletched[0], abs=0.05)
+
+
+@pytest.mark.parametrize("count", [2, 3, 4, 9])
+def test_the_nock_travels_along_scipys_natural_spline(count):
+    places = tuple(np.random.default_rng(count).normal(0.0, 1e-3, count))
+    there = np.linspace(0.0, 0.5, count)
+    expected = CubicSpline(there, places, bc_type="natural").c
+    assert _cubic_path(places, 0.5) == pytest.approx(expected, rel=1e-9, abs=1e-15)

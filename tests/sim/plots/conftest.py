@@ -70,9 +70,11 @@ def move() -> Callable[..., RestCurve]:
 
 
 def _ticks_out_of_view(figure: Figure) -> set[Text]:
-    """Labels of ticks that matplotlib keeps beyond the ends of an axis and never draws."""
-    hidden = set()
+    """What is never drawn: ticks that matplotlib keeps beyond an axis, and all of hidden axes."""
+    hidden: set[Text] = set()
     for axes in figure.axes:
+        if not axes.get_visible():
+            hidden |= set(axes.findobj(Text))
         for axis in (axes.xaxis, axes.yaxis):
             low, high = sorted(axis.get_view_interval())
             spare = 1e-9 * (high - low)

@@ -53,3 +53,13 @@ def test_words_tell_the_band_and_whether_the_side_is_open(is_open):
     words = " ".join(text.get_text() for text in figure.texts)
     assert "nine of ten" in words
     assert ("open until this bow has shown it" in words) is is_open
+
+
+def test_a_side_that_stays_at_zero_is_left_out_and_named():
+    still = np.zeros(3)
+    up = np.array([0.4, 1.5, 3.0]) * INCH
+    apart = ShiftBand(still, up, still, still, up - 0.01, up + 0.01)
+    figure = broadhead_figure(curve(separation=apart), system="us", title="a bow", band="all")
+    assert len(figure.axes) == 2
+    words = " ".join(text.get_text() for text in figure.texts)
+    assert "nothing leaves 0 at its scale: sideways, as this bow shoots them." in words

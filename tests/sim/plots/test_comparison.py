@@ -1,93 +1,87 @@
-"""Arrows side by side in a picture: every arrow, every panel, legible."""
+"""Clear differences as bars: the largest on top, each with its band and words; none is said so."""
 
-import numpy as np
 import pytest
 
-from vireton.plots.comparison import ComparisonPanel, comparison_figure
-from vireton.plots.style import PAPER
+from vireton.plots.comparison import ComparisonPanel, Difference, comparison_figure
+from vireton.plots.style import PAGE_HEIGHT
 from vireton.units.problems import InputProblem
 
-LABELS = ["vanes.count 3", "vanes.count 4, vanes.offset 2 deg", "a third arrow"]
+CLEAR = [
+    Difference("settles 15 yd (12 to 17) sooner", -0.2, -0.24, -0.17),
+    Difference("drag coefficient 0.39 (0.37 to 0.41) higher", 0.12, 0.11, 0.13),
+    Difference("6.5 gr heavier", 0.015, 0.015, 0.015),
+]
+ALIKE = ["steady spin", "crooked launch at 60 yd"]
 
 
-def panel(name="speed at 60 yd", value=(250.0, 245.0, 249.0), clear=(False, True, False)):
-    """Invented values with a band of ±3 and a difference of ±1."""
-    values = np.array(value)
-    return ComparisonPanel(
-        name, "fps", values, values - 3.0, values + 3.0, values - 1.0, values + 1.0, clear
-    )
+def panel(label="vanes count 4", clear=CLEAR, alike=ALIKE):
+    return ComparisonPanel(label, clear, alike)
 
 
-def figure(panels=None, labels=LABELS):
-    return comparison_figure(
-        panels or [panel(f"figure {i}") for i in range(15)],
-        labels=labels,
-        title="Mill bow, Maple 340",
-        band="nine of ten",
-    )
+def figure(*panels, **changed):
+    words = {"first": "vanes count 3", "title": "Mill bow, Maple 340", "draws": 64, **changed}
+    return comparison_figure(panels or [panel()], **words)
 
 
-def test_it_is_legible(assert_legible):
-    assert_legible(figure())
+def test_each_clear_difference_has_its_bar_in_order_and_its_words(assert_legible, words):
+    picture = figure()
+    (axes,) = picture.axes
+    assert [one.get_width() for one in axes.patches] == pytest.approx([-0.2, 0.12, 0.015])
+    levels = [one.get_y() for one in axes.patches]
+    assert levels == sorted(levels) and axes.get_ylim()[0] > axes.get_ylim()[1]
+    said = words(picture)
+    for one in CLEAR:
+        assert one.words in said
+    assert "No clear difference: steady spin, crooked launch at 60 yd." in said
+    assert "Against vanes count 3." in said
+    assert_legible(picture)
 
 
-def test_eight_arrows_with_long_names_are_legible(assert_legible, words):
-    names = [f"vanes.length {i} in, vanes.height 0.4 in, vanes.offset 2 deg" for i in range(8)]
-    many = panel(value=tuple(240.0 + i for i in range(8)), clear=(True,) * 8)
-    drawn = figure([many] * 15, labels=names)
-    assert_legible(drawn)
-    assert f"H   {names[7]}" in words(drawn)
+def test_the_band_is_drawn_and_inside():
+    (axes,) = figure().axes
+    found = [tuple(line.get_xdata()) for line in axes.get_lines() if len(line.get_xdata()) == 2]
+    for one in CLEAR:
+        assert (one.low, one.high) in found
+    assert axes.get_xlim()[0] < -0.24
 
 
-def test_titles_labels_and_band_are_there(words):
-    said = " ".join(words(figure()).split())
-    for text in ("figure 0 (fps)", "figure 14 (fps)", "vanes.count 3", "nine of ten", "hollow"):
-        assert text in said
+def test_less_and_more_differ_without_color():
+    (axes,) = figure().axes
+    less, more, _ = axes.patches
+    assert less.get_hatch() and not more.get_hatch()
+    assert less.get_facecolor()[3] == 0.0 and more.get_facecolor()[3] == 1.0
 
 
-def test_the_first_value_is_the_line_that_others_are_seen_against():
-    (axes,) = figure([panel()]).axes
-    assert list(axes.lines[0].get_xdata()) == [250.0, 250.0]
-    bars = axes.patches
-    assert len(bars) == 2
-    assert bars[0].get_x() == pytest.approx(244.0)
-    assert bars[0].get_width() == pytest.approx(2.0)
+def test_where_nothing_is_clear_the_picture_says_so(assert_legible, words):
+    picture = figure(panel(clear=[]))
+    assert not picture.axes
+    assert "NO CLEAR DIFFERENCE" in words(picture)
+    assert "Looked at: steady spin" in words(picture)
+    assert "NO CLEAR" not in words(figure())
+    assert_legible(picture)
 
 
-def test_a_difference_that_is_not_clear_is_hollow():
-    (axes,) = figure([panel()]).axes
-    clear, hollow = axes.patches
-    assert clear.get_facecolor()[3] == 1.0
-    assert hollow.get_facecolor()[3] == 0.0
-    spots = [line for line in axes.lines if line.get_marker() not in {"None", "", None}]
-    first, second, third = (line.get_markerfacecolor() for line in spots)
-    assert first == third == PAPER
-    assert second != PAPER
+def test_seven_arrows_share_the_page(assert_legible, words):
+    many = [panel(f"vanes length {i} in, height 0.4 in, offset 2 deg", CLEAR * 5) for i in range(7)]
+    picture = figure(*many)
+    assert_legible(picture)
+    assert picture.get_figheight() <= PAGE_HEIGHT + 1e-9
+    assert len(picture.axes) == 7
+    assert "smaller clear differences" in words(picture)
+    drawn = [len(axes.patches) for axes in picture.axes]
+    assert min(drawn) >= 1 and max(drawn) - min(drawn) <= 1
 
 
-def test_the_first_arrow_stands_on_top():
-    (axes,) = figure([panel()]).axes
-    bottom, top = axes.get_ylim()
-    assert bottom > top
+def test_the_page_is_no_longer_than_what_is_on_it():
+    assert figure(panel(clear=[])).get_figheight() < 3.5
+    assert figure().get_figheight() < 5.0
 
 
-def test_an_arrow_without_a_value_leaves_its_line_empty():
-    nothing = panel(value=(np.nan, 245.0, np.nan))
-    empty = panel(value=(np.nan, np.nan, np.nan))
-    one, other = figure([nothing, empty]).axes
-    assert len(one.patches) == 1
-    assert other.get_xlim() == (0.0, 1.0)
+def test_one_scale_for_all_arrows():
+    one, other = figure(panel(), panel(clear=CLEAR[2:])).axes
+    assert one.get_xlim() == other.get_xlim()
 
 
-def test_equal_values_do_not_blow_up_the_scale():
-    same = np.array([400.0, 400.0, 400.0])
-    (axes,) = figure(
-        [ComparisonPanel("mass", "gr", same, same, same, same, same, (False,) * 3)]
-    ).axes
-    low, high = axes.get_xlim()
-    assert high - low > 5.0
-
-
-def test_more_arrows_than_markers_are_refused():
+def test_more_arrows_than_the_page_has_room_for_are_refused():
     with pytest.raises(InputProblem, match="at most 8"):
-        figure([panel()], labels=[str(i) for i in range(9)])
+        figure(*[panel()] * 8)

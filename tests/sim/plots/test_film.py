@@ -140,6 +140,21 @@ def test_vanes_turn_clockwise_for_the_archer():
     assert stage([motion(vanes=0)]).near.behind == [None]
 
 
+def test_a_direction_in_which_nothing_moves_is_left_out_and_named(words, assert_legible):
+    straight = stage([motion(yaw=0.0, side=0.0), motion("bare shaft", 0, yaw=0.0, side=0.0)])
+    whole = stage([motion(), motion("bare shaft", 0)])
+    assert [trail.place for _, trail in straight.trails] == ["up", "up"]
+    assert {trail.place for _, trail in whole.trails} == {"up", "right"}
+    high = [picture.figure.axes[0].get_position().height for picture in (straight, whole)]
+    assert high[0] > 1.9 * high[1]
+    straight.move_to(0.1)
+    for artist in straight.figure.findobj():
+        artist.set_animated(False)
+    assert "nothing leaves 0 at its scale: sideways." in words(straight.figure)
+    assert "from behind" in words(straight.figure)
+    assert_legible(straight.figure)
+
+
 def test_the_picture_says_what_is_enlarged_and_slowed_and_can_be_read(words, assert_legible):
     picture = stage([motion(), motion("bare shaft", 0, yaw=6.0)])
     picture.move_to(0.1)

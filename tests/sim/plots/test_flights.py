@@ -83,8 +83,9 @@ def test_every_axis_has_its_unit(flight, system, units):
     ],
 )
 def test_a_positive_value_is_drawn_at_the_end_that_is_named_so(panel, name, less, more):
-    figure = drawn([straight(**{name: 0.1}), straight("bare", **{name: -0.1})])
-    axes = figure.axes[panel]
+    far = {"up": 0.1, "right": 0.1, "yaw": 0.1, "pitch": 0.1}  # so that every panel is drawn
+    curves = [straight(**{**far, name: 0.1}), straight("bare", **{**far, name: -0.1})]
+    axes = drawn(curves).axes[panel]
     named = {text.get_text(): text for text in axes.texts}
     towards_more = axes.transAxes.transform(named[f"{more} →"].xy)[1]
     towards_less = axes.transAxes.transform(named[f"← {less}"].xy)[1]
@@ -204,11 +205,40 @@ def test_a_single_point_is_seen_without_any_mark():
     assert markers(figure.axes[UP]) == pytest.approx(np.array([[20.0, 0.02 / INCH]]))
 
 
-def test_noise_about_zero_is_not_magnified():
-    figure = drawn([straight(right=1e-15, yaw=1e-15)])
-    for panel, least in ((SIDEWAYS, 1.0), (YAW, 1.0)):
+def names_of(figure):
+    return [axes.get_ylabel().split(" (")[0] for axes in figure.axes]
+
+
+def test_a_panel_that_would_show_only_zeros_is_left_out_and_named(words, assert_legible):
+    figure = drawn([straight(up=-1.0, right=1e-5, yaw=1e-6, pitch=0.02)])
+    assert names_of(figure) == ["up", "pitch"]
+    assert "nothing leaves 0 at its scale: sideways, yaw." in words(figure).replace("\n", " ")
+    assert figure.axes[-1].get_xlabel() == "distance from the bow (yd)"
+    assert_legible(figure)
+    whole = drawn([straight(up=-1.0, right=0.02, yaw=0.02, pitch=0.02)])
+    assert names_of(whole) == ["up", "sideways", "yaw", "pitch"]
+    assert "nothing leaves 0" not in words(whole)
+
+
+def test_what_is_left_fills_the_page():
+    few, many = (
+        drawn([straight(up=-1.0, right=right, yaw=right, pitch=0.02)]) for right in (0.0, 0.02)
+    )
+    taller = [figure.axes[0].get_position().height for figure in (few, many)]
+    assert taller[0] > 1.7 * taller[1]
+    ends = [figure.axes[-1].get_position().y0 for figure in (few, many)]
+    assert ends[0] == pytest.approx(ends[1], abs=0.03)
+
+
+def test_flights_without_anything_to_see_keep_one_panel():
+    assert names_of(drawn([straight()])) == ["up"]
+
+
+def test_small_values_are_not_magnified():
+    figure = drawn([straight(up=-1.0, right=0.1 * INCH, yaw=0.1 * np.pi / 180)])
+    for panel in (SIDEWAYS, YAW):
         low, high = figure.axes[panel].get_ylim()
-        assert low < 0.0 < high and high - low >= least
+        assert low < 0.0 < high and high - low >= 1.0
 
 
 def test_names_that_do_not_fit_become_letters_that_are_spelt_out(flight, words, assert_legible):

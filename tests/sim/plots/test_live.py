@@ -123,6 +123,35 @@ def test_put_back_is_the_beginning_to_the_last_pixel(window):
     assert (pixels(made) == before).all()
 
 
+def test_panels_come_with_what_they_show_and_go_with_the_reset(window, words, assert_legible):
+    made = window()
+
+    def drawn():
+        shown = [panel.axes for panel in made.panels if panel.axes.get_visible()]
+        assert sum(axes.get_position().height for axes in shown) > 0.5  # they fill the window
+        assert [bool(axes.get_xlabel()) for axes in shown] == [False] * (len(shown) - 1) + [True]
+        return [axes.get_ylabel().split(" (")[0] for axes in shown]
+
+    made.sliders["up"].set_val(1.0)
+    assert drawn() == ["sideways", "up"]  # the first alone stood for all that were empty
+    made.sliders["right"].set_val(1.0)
+    made.sliders["right"].set_val(0.0)
+    assert drawn() == ["sideways", "up", "nose"]  # none goes while a hand is at work
+    assert_legible(made.stand_still())
+    click(made, made.reset.ax)
+    assert drawn() == ["sideways"]
+
+
+def test_only_panels_that_show_something_are_there_at_first(window):
+    def bare_flies_high(right, up, wind):
+        fletched, bare = invented_shoot(right, up, wind)
+        bare.up[:] += 0.05 * bare.distance / 18.0
+        return fletched, bare
+
+    made = window(bare_flies_high)
+    assert [panel.axes.get_visible() for panel in made.panels] == [False, True, False]
+
+
 def test_an_axis_grows_with_what_it_shows_and_does_not_jump_back(window):
     made = window()
     sideways = made.panels[0].axes
@@ -157,7 +186,7 @@ def test_it_can_be_read_and_saved(window, words, assert_legible, tmp_path):
     figure = made.stand_still()
     said = words(figure)
     for needed in (
-        "rest right, 1/32 in", "sighted in", "as the archer sees it", "(yd)", "put back",
+        "rest right, 1/32 in", "sighted in", "as the archer sees it", "(yd)", "Reset",
     ):  # fmt: skip
         assert needed in said
     assert_legible(figure)

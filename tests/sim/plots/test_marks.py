@@ -37,6 +37,25 @@ def test_the_strip_is_in_true_size_and_farther_is_lower():
     assert wide == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("count", [10, 46, 91])
+def test_names_stand_inside_the_strip_and_none_is_cut(count, assert_legible):
+    far = np.linspace(10.0, 100.0, count) * YARD
+    mark = (1.0 + 0.002 * far**1.5) * INCH
+    page = marks_figure(
+        far, mark, MarkCurve(far, mark, mark - 1e-3, mark + 1e-3), shots=[], downwards=True,
+        system="us", title="Mill bow, Maple 340: sight marks",
+    )  # fmt: skip
+    assert_legible(page)
+    strip = page.axes[0]
+    assert len(strip.texts) >= min(count, 5)
+    for text in strip.texts:
+        box = text.get_window_extent()
+        assert strip.bbox.x0 < box.x0 and box.x1 < strip.bbox.x1, text.get_text()
+        assert strip.bbox.y0 <= box.y0 and box.y1 <= strip.bbox.y1, text.get_text()
+    # every line has its place, named or not
+    assert sum(line.get_xdata()[0] == 0.0 for line in strip.lines) == count
+
+
 def test_a_bar_whose_number_falls_has_farther_lower_too():
     strip = figure(downwards=False).axes[0]
     places = {t.get_text(): t.get_position()[1] for t in strip.texts}

@@ -38,12 +38,16 @@ def nominal(axes, stroke=0):
     return np.asarray(line.get_xydata())
 
 
-def edges(axes, stroke=0):
+def edge_lines(axes, stroke=0):
     return [
-        np.asarray(one.get_xydata())
+        one
         for one in axes.get_lines()
         if one.get_color() == STROKES[stroke].color and one.get_linewidth() < 1.0
     ]
+
+
+def edges(axes, stroke=0):
+    return [np.asarray(one.get_xydata()) for one in edge_lines(axes, stroke)]
 
 
 def bands(axes):
@@ -238,3 +242,53 @@ def test_too_many_moves_are_refused_with_the_number_that_works(move):
 def test_an_unknown_system_is_refused(move):
     with pytest.raises(ValueError, match="'us' or 'metric'"):
         drawn([move()], system="imperial")
+
+
+def gone(figure):
+    (note,) = [t.get_text() for t in figure.texts if "nothing leaves 0" in t.get_text()]
+    return note.replace("\n", " ").split("scale: ")[1]
+
+
+def test_a_move_up_alone_draws_one_column_over_the_whole_width(move, assert_legible):
+    one = move(right=0.0, sideways_open=False)
+    flat = np.zeros_like(one.distance)
+    bare = {
+        row: ShiftBand(flat, s.up, flat, flat, s.up_low, s.up_high)
+        for row in ROWS
+        for s in [getattr(one, row)]
+    }
+    figure = drawn([RestCurve("rest up 1/32 in", one.distance, **bare, sideways_open=False)])
+    assert len(figure.axes) == 3
+    assert all(axes.get_position().width > 0.8 for axes in figure.axes)
+    assert gone(figure).startswith("fletched shift sideways, bare shift sideways, separation")
+    assert {axes.get_title(loc="left") for axes in figure.axes} == {"UP AND DOWN"}
+    assert_legible(figure)
+
+
+def test_the_other_panel_of_a_row_fills_it(move, assert_legible):
+    one = move()
+    flat = np.zeros_like(one.distance)
+    s = one.fletched
+    fletched = ShiftBand(s.right, flat, s.right_low, s.right_high, flat, flat)
+    figure = drawn([RestCurve(one.label, one.distance, fletched, one.bare, one.separation)])
+    widths = [axes.get_position().width for axes in figure.axes]
+    assert len(widths) == 5 and widths[0] > 2.0 * max(widths[1:])
+    assert gone(figure).startswith("fletched shift up and down.")
+    assert_legible(figure)
+
+
+def test_the_edges_of_two_bands_differ_without_color(move):
+    for axes in drawn([move("up"), move("down", -0.01)]).axes:
+        dashes = [{str(edge._dash_pattern) for edge in edge_lines(axes, i)} for i in (0, 1)]
+        assert all(len(one) == 1 for one in dashes) and dashes[0] != dashes[1]
+
+
+def test_a_panel_that_is_flat_on_its_rows_scale_is_left_out(move):
+    # 0.4 mm at 20 m, of 4 cm: an inch or so of a yard-high panel
+    one = move(right=0.0, up=0.04, sideways_open=False)
+    share = one.distance / 20.0
+    s = one.fletched
+    hair = ShiftBand(4e-4 * share, s.up, 3e-4 * share, 5e-4 * share, s.up_low, s.up_high)
+    figure = drawn([RestCurve(one.label, one.distance, hair, one.bare, one.separation, False)])
+    assert gone(figure).split(",")[0].startswith("fletched shift sideways")
+    assert figure.axes[0].get_title(loc="left") == "UP AND DOWN"

@@ -1,11 +1,15 @@
+import io
 import os
 import stat
+import subprocess
+import sys
 
 import matplotlib as mpl
 import pytest
 from matplotlib.figure import Figure
+from PIL import Image
 
-from vireton.plots import SUFFIXES, check_suffix, flight_figure, save
+from vireton.plots import SUFFIXES, check_suffix, flight_figure, save, shown_by_itself
 from vireton.plots.style import PAGE_HEIGHT, PAGE_WIDTH
 from vireton.units.problems import InputProblem
 
@@ -123,3 +127,21 @@ def test_a_link_stays_a_link(tmp_path, picture):
 def test_a_figure_without_a_title_can_be_saved(tmp_path):
     save(Figure(figsize=(1.0, 1.0)), tmp_path / "f.pdf")
     assert (tmp_path / "f.pdf").stat().st_size > 0
+
+
+def test_an_answers_figure_touches_no_pyplot():
+    code = (
+        "import sys, matplotlib as mpl, vireton\n"
+        "figure = vireton.fly('examples/mill_bow.toml', '20,60 yd', draws=8).figure()\n"
+        "vireton.tune('examples/mill_log.toml', distances='40 yd').figure()\n"
+        "assert isinstance(figure, mpl.figure.Figure) and figure.axes\n"
+        "assert 'matplotlib.pyplot' not in sys.modules\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_a_figure_that_shows_itself_is_a_smaller_picture_of_the_same():
+    figure = shown_by_itself(Figure(figsize=(2.0, 1.0)))
+    with Image.open(io.BytesIO(figure._repr_png_())) as picture:
+        assert picture.size == (200, 100)

@@ -14,7 +14,9 @@ INCH = 0.0254
 
 def cloud(label="fletched", right=1.0, up=-2.0, lean=0.0):
     shots = np.array([[1.0, 2.0], [-3.0, 0.5], [np.nan, np.nan]]) * INCH
-    return ShotCloud(label, shots, np.array([right, up]) * INCH, (3.0 * INCH, 1.5 * INCH), lean)
+    return ShotCloud(
+        label, shots, np.array([right, up]) * INCH, (3.0 * INCH, 1.5 * INCH), lean, "92 %"
+    )
 
 
 def figure(count=2, system="us", **options):
@@ -24,7 +26,7 @@ def figure(count=2, system="us", **options):
 
 
 def test_every_distance_has_a_panel_to_one_scale():
-    axes = figure(3).axes
+    axes = [one for one in figure(3).axes if one.axison]
     assert [one.get_title(loc="left") for one in axes] == ["20 yd", "40 yd", "60 yd"]
     for one in axes:
         assert one.get_aspect() == 1.0
@@ -58,11 +60,27 @@ def test_metric():
     assert axes.get_title(loc="left") == "18.29 m"
 
 
-def test_words_name_the_marks_and_give_no_advice_about_game():
-    words = " ".join(text.get_text() for text in figure().texts).replace("\n", " ")
-    assert "fletched: circles; bare: squares" in words
-    assert "target of 8 in" in words
-    assert "not ours to say" in words
+@pytest.mark.parametrize("count", range(1, MOST_PANELS + 1))
+def test_every_panel_says_how_many_hit_and_a_key_says_what_is_drawn(count, words, assert_legible):
+    picture = figure(count)
+    said = words(picture).replace("\n", " ")
+    assert said.count("fletched: 92 % inside") == said.count("bare: 92 % inside") == count
+    for text in (
+        "fletched: shots, oval of 19 in 20", "target, 8 in across", "middle of each kind",
+        "not ours to say",
+    ):  # fmt: skip
+        assert said.count(text) == 1
+    assert_legible(picture)
+
+
+def test_kinds_and_target_differ_without_color():
+    axes = figure(1).axes[0]
+    ovals = [one for one in axes.patches if type(one) is Ellipse]
+    assert ovals[0].get_linestyle() != ovals[1].get_linestyle()
+    target = next(one for one in axes.patches if type(one) is Circle)
+    assert target.get_linewidth() > 2.0 * max(one.get_linewidth() for one in ovals)
+    markers = {line.get_marker() for line in axes.lines} - {"None", "x"}
+    assert len(markers) == 2
 
 
 def test_what_has_no_room_is_refused():

@@ -22,7 +22,7 @@ from vireton.paper import (
     MARKS,
     PAPERS,
 )
-from vireton.plots import save, target_figure
+from vireton.plots import group_middle, save, target_figure
 from vireton.plots.sheets import SCALE_BARS
 from vireton.plots.targets import KINDS
 from vireton.units.problems import InputProblem
@@ -202,6 +202,54 @@ def test_all_ink_keeps_clear_of_the_edges_and_can_be_read(
     assert everything.min() >= MARGIN - 0.05
     assert everything[:, 0].max() <= width - MARGIN + 0.05
     assert everything[:, 1].max() <= height - MARGIN + 0.05
+
+
+def rings(figure):
+    """(middle, radius) of each ring, in."""
+    found = []
+    for line in figure.axes[0].lines:
+        xy = np.asarray(line.get_xydata())
+        if len(xy) > 100:
+            middle = (xy[:-1]).mean(axis=0)
+            away = np.hypot(*(xy - middle).T)
+            assert np.ptp(away) < 1e-6
+            found.append((middle, float(away.mean())))
+    return found
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize(
+    ("system", "sizes"), [("us", (1.0, 3.0)), ("metric", (2.0 / 2.54, 8.0 / 2.54))]
+)
+def test_a_small_ring_for_fletched_and_a_large_one_for_bare_about_one_aim(
+    sheet, words, paper, system, sizes
+):
+    figure = sheet("group", paper, system)
+    (at, small), (there, large) = rings(figure)
+    assert at == pytest.approx(group_middle(paper, system))
+    assert there == pytest.approx(at)
+    assert (small, large) == pytest.approx(sizes)
+    # no ring leaves the grid, and the grid not the paper
+    grid = np.concatenate(
+        [np.array(s) for c in figure.axes[0].collections for s in c.get_segments()]
+    )
+    for sign in (-1.0, 1.0):
+        assert grid[:, 0].min() <= at[0] + sign * large <= grid[:, 0].max()
+    said = words(figure)
+    assert "fletched: inside this ring" in said and "bare: inside this ring" in said
+    assert "miss the large ring" in said.replace("\n", " ")
+
+
+def test_the_face_stands_where_sheets_that_are_printed_already_have_it():
+    # a picture of an older print is read with the middle of this one
+    middles = {paper: group_middle(paper, "us") for paper in PAPERS}
+    assert middles["letter"] == pytest.approx((4.25, 6.0483), abs=1e-3)
+    assert middles["a4"] == pytest.approx((4.1339, 6.3948), abs=1e-3)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_sheet_shows_marks_of_typing(sheet, words, kind):
+    assert "`" not in words(sheet(kind))
 
 
 @pytest.mark.parametrize("kind", KINDS)

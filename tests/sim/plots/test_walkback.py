@@ -33,6 +33,9 @@ def test_left_is_left_and_far_is_low():
     assert high > 0.0
     assert "← left" in axes.get_xlabel()
     assert axes.get_xlabel().endswith("right →")
+    assert axes.get_ylabel().startswith("← low") and axes.get_ylabel().endswith("high →")
+    assert axes.transData.transform((1.0, 0.0))[0] > axes.transData.transform((0.0, 0.0))[0]
+    assert axes.transData.transform((0.0, 1.0))[1] > axes.transData.transform((0.0, 0.0))[1]
 
 
 def test_every_distance_has_its_name_and_the_line_its_own(words, assert_legible):
@@ -41,6 +44,20 @@ def test_every_distance_has_its_name_and_the_line_its_own(words, assert_legible)
     for name in ("from 20 yd", "from 40 yd", "from 60 yd", "cant, 81 %", "plumb line"):
         assert name in said
     assert_legible(picture)
+
+
+def test_the_fitted_line_lies_in_its_band_and_both_are_in_the_key():
+    axes = figure().axes[0]
+    (band,) = [one for one in axes.collections if one.get_hatch()]
+    corners = band.get_paths()[0].vertices
+    for side, sign in (("low", -1.0), ("high", 1.0)):
+        ends = corners[np.isclose(corners[:, 1], -52.0)][:, 0]
+        edge = ends.min() if side == "low" else ends.max()
+        assert edge == pytest.approx(-0.9 + sign * 1.2)
+    dashed = [line for line in axes.get_lines() if line.is_dashed()]
+    assert any(list(one.get_xdata()) == pytest.approx([-0.3, -0.6, -0.9]) for one in dashed)
+    names = [text.get_text() for text in axes.get_legend().get_texts()]
+    assert "cant, 81 %, and its 95 % band" in names and "aim point" in names
 
 
 def test_points_of_one_distance_are_named_once(words):

@@ -11,7 +11,8 @@ from demo import INCH, YARD
 from vireton.report.from_log import NEXT_SHOTS, cases_of_turn
 from vireton.rig import assemble_rig
 from vireton.tuning.changes import Change
-from vireton.tuning.evidence import Flown, rest_of
+from vireton.tuning.evidence import rest_of
+from vireton.tuning.flown import Flown
 from vireton.tuning.response import Shooter
 from vireton.tuning.unknowns import SIZE
 

@@ -60,6 +60,27 @@ def test_names_and_notes_are_text_and_never_tags(page, parsed):
     assert 'Note: "</script><i>8' in parsed.text
 
 
+def test_no_backticks_and_no_keys_of_a_file(page):
+    advice = replace(
+        page.advice, lines=("then `vireton record LOG --back`", "widen uncertainty.string_mass")
+    )
+    odd = replace(page, advice=advice, notes=("without arrow.shaft.spine it is rigid",))
+    parsed = read(page_html(odd))
+    said = "".join(parsed.text)
+    assert "`" not in said and "uncertainty." not in said and "arrow.shaft" not in said
+    assert "vireton record LOG --back" in said
+    assert "the range of the string's mass" in said and "the shaft spine" in said
+    assert "code" in {tag for tag, _ in parsed.tags}
+
+
+def test_a_plain_face_that_nothing_has_to_be_fetched_for(page):
+    (style,) = re.findall(r"<style>(.*?)</style>", page_html(page), flags=re.DOTALL)
+    (faces,) = re.findall(r"body \{[^}]*font: [^;]*?(system-ui[^;]*);", style)
+    assert faces.rstrip().endswith("sans-serif")
+    for never in ("@font-face", "url(", "Georgia", "Charter"):
+        assert never not in style
+
+
 def test_a_slider_text_cannot_end_the_data(page, whatif):
     evil = "</script><script>alert(1)</script><!--"
     text = page_html(replace(page, whatif=replace(whatif, right=(evil,) * 9)))

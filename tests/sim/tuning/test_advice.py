@@ -9,10 +9,11 @@ from bench import AT, STEP, groups, ring, tear, tuner, unknowns
 from demo import CONDITIONS, INCH, MAPLE, MILL, RANGES, SIGHT
 from vireton.bow.setting import BowSetting
 from vireton.rig import assemble_rig
-from vireton.tuning.advice import TRAVEL, NextShots, advise, after_shots, loss_of, moves_within
+from vireton.tuning.advice import NextShots, advise, after_shots, loss_of
 from vireton.tuning.costs import Costs
 from vireton.tuning.evidence import rest_of
 from vireton.tuning.loop import Tuner
+from vireton.tuning.moves import TRAVEL, moves_within
 from vireton.tuning.observations import Tear, group_of_shots
 from vireton.tuning.rounds import Round
 from vireton.tuning.stories import Story
@@ -91,33 +92,10 @@ def test_dear_arrows_end_it_sooner_and_dear_misses_later():
     assert decided(turn, costs=Costs(inch_left=2000.0)).verdict != "stop"
 
 
-def test_a_rest_stays_within_its_travel():
-    at_end = moves_within(STEP, 0.125 * INCH, 0.25 * INCH + 0j, TRAVEL)
-    assert at_end.by[0] == 0.0
-    assert (0.25 * INCH + at_end.by.real).max() <= TRAVEL + 1e-9
-    assert len(np.unique(at_end.by)) == len(at_end.by) == 5 * 9
-    assert not at_end.by_nock.any()
-    beyond = moves_within(STEP, 0.125 * INCH, 0.5 * INCH + 0j, TRAVEL)
-    assert beyond.by.real.max() == 0.0
-
-
-def test_at_the_end_of_the_rest_the_nock_goes_the_other_way():
-    moves = moves_within(STEP, 0.125 * INCH, 0.25j * INCH, TRAVEL)
-    up = int(np.flatnonzero(np.isclose(moves.by, 2j * STEP))[0])
-    assert moves.by_nock[up]
-    assert moves.setting(up) == BowSetting(0.0, 0.0, -2 * STEP)
-    down = int(np.flatnonzero(np.isclose(moves.by, -2j * STEP))[0])
-    assert moves.setting(down) == BowSetting(0.0, -2 * STEP)
-    costs = moves.costs(Costs(move=1.5, nock=4.0))
-    assert (costs[0], costs[down], costs[up]) == (0.0, 1.5, 4.0)
+def test_at_the_end_of_the_rest_the_nock_is_advised():
     far = TUNER.turn([torn(0.0, 1.0, rest=(0.0, 0.25 * INCH))]).advice
     assert far.move.rest_up <= 0.0
     assert far.move.nock_height < 0.0
-
-
-def test_steps_are_whole_even_where_they_are_coarse():
-    moves = moves_within(0.2 * INCH, 0.125 * INCH, 0j, TRAVEL)
-    assert np.unique(moves.by.real) == pytest.approx([-0.2 * INCH, 0.0, 0.2 * INCH])
 
 
 def test_a_likely_story_is_looked_into_first():

@@ -6,7 +6,9 @@ from bench import AT, PAPER, STEP, apart, flown, tear, tuner, unknowns
 
 from demo import INCH
 from vireton.tuning.belief import mean_and_ends
+from vireton.tuning.response import Planes
 from vireton.tuning.stories import Story
+from vireton.tuning.unknowns import PLACE
 
 TUNER = tuner()
 BOW = unknowns(rate_right=0.7, rate_up=-0.4)
@@ -56,3 +58,23 @@ def test_ends_of_draws():
     assert mean == pytest.approx([50.0, 50.0])
     assert low == pytest.approx([5.0, 5.0])
     assert high == pytest.approx([95.0, 95.0])
+
+
+def test_launches_are_those_that_part_bare_from_fletched_when_flown():
+    belief = TURN.belief
+    rates, angles = belief.launches()
+    shooter = belief.flown.shooter
+    sizes = []
+    for k in [k for k, one in enumerate(belief.stories) if one.kind == "none"][:6]:
+        launch = np.array([rates[k].real, rates[k].imag, angles[k].real, angles[k].imag, 0.0, 0.0])
+        moved = {}
+        for kind in ("bare", "fletched"):
+            own = np.array([*shooter.nominal(kind)[:4], 0.0, 0.0])
+            planes = Planes(kind, (AT,))
+            launched, clean = (shooter.shoot(planes, one - own).points[0] for one in (launch, 0.0))
+            moved[kind] = complex(*(launched - clean))
+        flown_apart = np.exp(belief.theta[k, PLACE["bare_scale"]]) * moved["bare"]
+        told = belief.off_clean(STILL, AT)[k, 0]
+        sizes.append(abs(told))
+        assert abs(flown_apart - moved["fletched"] - told) < 0.25 * INCH
+    assert max(sizes) > 1.0 * INCH

@@ -9,9 +9,10 @@ from bench import AT, tuner
 from demo import INCH, RANGES, mill_rig
 from vireton.bow.setting import BowSetting
 from vireton.rig import assemble_rig
-from vireton.tuning.advice import NextShots, after_shots, loss_of, moves_within
+from vireton.tuning.advice import NextShots, after_shots, loss_of
 from vireton.tuning.benchwork import GAINS, Benchwork, told_by
 from vireton.tuning.costs import Costs
+from vireton.tuning.moves import moves_within
 from vireton.tuning.observations import Tear
 from vireton.tuning.prior import bow_prior
 from vireton.tuning.rounds import Round

@@ -15,10 +15,10 @@ from vireton.tuning.evidence import (
     REST_PLAY,
     SCATTERS,
     SIGHT_MOVED,
-    Flown,
     gathered,
     rest_of,
 )
+from vireton.tuning.flown import Flown
 from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center
 from vireton.tuning.observations.tear import TEAR_ERROR
 from vireton.tuning.posterior import fit

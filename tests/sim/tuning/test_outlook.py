@@ -45,6 +45,12 @@ def test_what_was_expected_is_told_from_what_was_not():
     assert not what_happened(TUNER, odd, TUNER.turn(odd)).expected
 
 
+def test_what_was_expected_counts_from_where_the_rest_stood():
+    places = enumerate((0, 6, 3, 5), start=1)
+    rounds = [tear(BOW, (0.0, k * STEP), number, count=4) for number, k in places]
+    assert what_happened(TUNER, rounds, TUNER.turn(rounds)).expected
+
+
 def test_a_move_that_was_found_to_be_reversed_is_said_to_have_done_harm():
     down = believing(tear(BOW, (0.0, -2 * STEP), 2, count=2), 0.0, 2 * STEP)
     found = Round(3, down.setting, (Looked("reversed", 2, True),))

@@ -10,7 +10,8 @@ from bench import AT, STEP, believing, groups, tear, tuner, unknowns
 from demo import INCH, mill_rig
 from vireton.bow.setting import BowSetting
 from vireton.tuning.changes import CHANGE_KINDS, Change, Unsettled
-from vireton.tuning.evidence import SIGHT_MOVED, Flown, gathered
+from vireton.tuning.evidence import SIGHT_MOVED, gathered
+from vireton.tuning.flown import Flown
 from vireton.tuning.posterior import Posterior, Reading, fit
 from vireton.tuning.predicting import predicted
 from vireton.tuning.prior import SHIFT_SPREAD

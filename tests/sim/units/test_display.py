@@ -32,9 +32,11 @@ def test_digits_follow_the_band():
 
 
 def test_a_number_with_its_band():
-    assert with_band(1.7, 1.4, 2.4) == "+1.7 (+1.4…+2.4)"
-    assert with_band(12.3, 5.0, 30.0) == "+12 (+5…+30)"
-    assert with_band(0.001, 0.0, 0.002) == "0"
+    assert with_band(1.7, 1.4, 2.4) == "+1.7 (1.4 to 2.4)"
+    assert with_band(12.3, 5.0, 30.0) == "+12 (5 to 30)"
+    assert with_band(-2.0, -2.6, 0.4) == "-2.0 (-2.6 to 0.4)"
+    # nothing and next to nothing look alike in a column
+    assert with_band(0.0, 0.0, 0.0) == with_band(0.001, 0.0, 0.002) == "0.00"
     assert with_band(2.0, 2.0, 2.0) == "+2.00"
     assert with_band(float("nan"), 0.0, 1.0) == "not reached"
     assert with_band(1.0, float("nan"), 1.0) == "+1.00 (?)"
