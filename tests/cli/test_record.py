@@ -99,7 +99,8 @@ def test_everything_in_one_line(record, log):
         WalkbackPoint(20 * YARD, 0.1 * INCH),
         WalkbackPoint(40 * YARD, -0.4 * INCH),
     )
-    assert done.out.split("\n\n")[1].split("\n")[:11] == [
+    recorded = done.out.split("\n\n")[1].replace("\n  ", " ")
+    assert recorded.split("\n")[:10] == [
         "· Round 1. Rest moved right 1/32 in",
         "· Bare tear at 6 ft: tail left 1/16 in, level",
         "· Fletched tear at 6 ft: clean",
