@@ -24,11 +24,8 @@ _OTHER_THINGS = re.compile(
 
 def _move(log: TuningLog, done: Round) -> BowSetting:
     """How the bow was set otherwise for this round."""
-    before = AT_START
-    for one in log.rounds.all:
-        if one.number == done.number:
-            break
-        before = one.setting
+    place = log.rounds.place(done.number)
+    before = log.rounds.all[place - 1].setting if place else AT_START
     move = before.move_to(done.setting)
     return BowSetting(*(tidy(part) for part in vars(move).values()))
 
@@ -66,8 +63,8 @@ def two_things(log: TuningLog, done: Round) -> list[str]:
 
 def paperwork_of(log: TuningLog, done: Round) -> Paperwork:
     """What stands in a round beside what the tuning reads."""
-    papers = zip(log.rounds.all, log.paperwork, strict=False)
-    return next((paper for one, paper in papers if one.number == done.number), Paperwork())
+    place = log.rounds.place(done.number)
+    return log.paperwork[place] if place < len(log.paperwork) else Paperwork()
 
 
 def round_lines(
@@ -92,16 +89,19 @@ def round_lines(
         told.append(f"note: {' '.join(done.note.split())}")
     first, *more = told or [""]
     lines = [f"{begin}. {capital(first)}" if first else begin, *map(capital, more)]
-    return [*lines, *_standing_lines(log, done, units)] if standing else lines
+    return [*lines, *_standing_lines(log, units)] if standing else lines
 
 
-def _standing_lines(log: TuningLog, done: Round, units: UnitSystem) -> list[str]:
-    """Where rest and nocking point are now, each once it was ever moved."""
-    until = [one.setting for one in log.rounds.all if one.number <= done.number]
+def _standing_lines(log: TuningLog, units: UnitSystem) -> list[str]:
+    """Where rest and nocking point are now, each once it was ever moved.
+
+    Now, and not in the round that was recorded: an old one may have been corrected.
+    """
+    now = log.setting
     lines = []
-    if any(any(one.rest) for one in until):
-        lines.append(rest_words(done.setting.rest, units))
-    if nock := place_words((0.0, tidy(done.setting.nock_height)), units):
+    if any(any(one.setting.rest) for one in log.rounds.all):
+        lines.append(rest_words(now.rest, units))
+    if nock := place_words((0.0, tidy(now.nock_height)), units):
         lines.append(f"The nocking point is {nock} at the start")
     return lines
 

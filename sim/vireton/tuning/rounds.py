@@ -1,5 +1,6 @@
 """The rounds of a log: what was seen, each at one setting of the bow, and which of them count."""
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar
@@ -69,6 +70,10 @@ class Rounds:
     """The rounds of a log in order, and which of them still count."""
 
     all: tuple[Round, ...] = field(default=())
+
+    def place(self, number: int) -> int:
+        """Where in ``all`` the round of this number is, or would be."""
+        return bisect_left(self.all, number, key=lambda one: one.number)
 
     @property
     def counting(self) -> tuple[Round, ...]:

@@ -30,3 +30,10 @@ def test_both_axes_at_once_are_no_warning_but_another_part_is():
     assert 'speaks of "nocks"' in warning
     still = Round(3, BowSetting(), note="new nocks")
     assert two_things(log_of(first, second, still), still) == []
+
+
+def test_where_the_rest_is_means_now_and_not_in_a_round_that_was_corrected():
+    first, second = Round(1, BowSetting(STEP)), Round(2, BowSetting(-2.0 * STEP))
+    log = log_of(first, second)
+    assert round_lines(log, first, "us")[-1] == "The rest is 1/16 in farther left than at the start"
+    assert len(round_lines(log, first, "us", standing=False)) == 1
