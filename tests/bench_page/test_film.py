@@ -90,7 +90,7 @@ def test_it_is_recorded_once_and_said_back(
     first = client.post(f"{JOB}/entries", json=sent).json()
     again = client.post(f"{JOB}/entries", json=sent).json()
     assert first["taken"]["round"] == again["taken"]["round"] == 5
-    words = f"bare arrow filmed from above: {len(marks)} frames at 240 a second"
+    words = f"Round 5. Bare arrow filmed from above: {len(marks)} frames at 240 a second"
     assert words in first["taken"]["said"]
     assert any(one.startswith("Bare arrow filmed from above") for one in first["advice"]["more"])
     (film,) = films(job)

@@ -99,14 +99,14 @@ def test_everything_in_one_line(record, log):
         WalkbackPoint(20 * YARD, 0.1 * INCH),
         WalkbackPoint(40 * YARD, -0.4 * INCH),
     )
-    assert done.out.split("\n\n")[1].split("\n")[:11] == [
+    recorded = done.out.split("\n\n")[1].replace("\n  ", " ")
+    assert recorded.split("\n")[:10] == [
         "· Round 1. Rest moved right 1/32 in",
         "· Bare tear at 6 ft: tail left 1/16 in, level",
         "· Fletched tear at 6 ft: clean",
         "· Fletched group at 20 yd: 2 shots, 0.05 in left, 0.25 in high",
         "· Bare group at 20 yd: 2 shots, 0.33 in right, 0.28 in high",
-        "· Bare group at 30 yd: 3 shots, 3.00 in left, 1.00 in low, one arrow's spread",
-        "  1.00 in",
+        "· Bare group at 30 yd: 3 shots, 3.00 in left, 1.00 in low, one arrow's spread 1.00 in",
         "· Walk-back at 20 yd: 0.10 in right of the plumb line",
         "· Walk-back at 40 yd: 0.40 in left of the plumb line",
         "· Note: a quiet day",

@@ -11,7 +11,7 @@ from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import FAINT, PAPER, SMALL
 
 _LETTER, _LINE = 0.62, 1.3  # of the size of the type: about as wide and high as a letter is
-_WAYS = [math.radians(turn) for turn in (45, -45, 135, -135, 90, -90, 0, 180)]
+_WAYS = [math.radians(turn) for turn in (45, -45, 90, -90, 135, -135, 0, 180)]
 _AWAY = (11.0, 20.0, 32.0, 46.0, 62.0)  # points, tried in turn
 _SPOT = 4.0  # points about each point that stay free
 

@@ -19,7 +19,7 @@ def panel(label="vanes count 4", clear=CLEAR, alike=ALIKE):
 
 
 def figure(*panels, **changed):
-    words = {"first": "vanes count 3", "title": "Mill bow, Maple 340", "draws": 64, **changed}
+    words = {"first": "vanes count 3", "title": "Mill bow, Maple 340", **changed}
     return comparison_figure(panels or [panel()], **words)
 
 
