@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from vireton.answers.compare_words import amount
+from vireton.answers.compare_words import clear_words
 from vireton.studies.figures import BY_NAME, Figure
 from vireton.units.display import Display
 
@@ -50,13 +50,12 @@ class Told:
     @property
     def gain(self) -> float:
         """By how much it is better, SI."""
-        return -float(self.arrow.differences[self.figure.name][self.place].nominal)
+        return _gain(self.arrow, self.figure, self.place)
 
     def words(self, display: Display) -> str:
         """``"settles 15 yd (12 to 17) sooner"``."""
-        said = self.figure.lower if self.is_better else self.figure.higher
-        difference = self.arrow.differences[self.figure.name][self.place]
-        return said.format(amount(self.figure, difference, display))
+        verdict = self.arrow.verdict(self.figure.name, self.place)
+        return clear_words(self.figure, self.arrow, self.place, verdict, display)
 
 
 @dataclass(frozen=True)
@@ -113,10 +112,17 @@ def _places(name: str, last: int) -> "list[Place]":
 def _clear(one: "Compared", name: str) -> Told | None:
     last = one.differences[name].nominal.size - 1
     for place in _places(name, last):
-        verdict = one.verdict(name, place)
-        if verdict in {"lower", "higher"}:
-            return Told(one, BY_NAME[name], place, verdict == "lower")
+        if one.verdict(name, place) in {"lower", "higher"}:
+            figure = BY_NAME[name]
+            return Told(one, figure, place, _gain(one, figure, place) > 0.0)
     return None
+
+
+def _gain(one: "Compared", figure: Figure, place: "Place") -> float:
+    """By how much less it is than the first arrow's; of what goes to either side, less far off."""
+    own = float(one.figures[figure.name][place].nominal)
+    change = float(one.differences[figure.name][place].nominal)
+    return abs(own - change) - abs(own) if figure.two_sided else -change
 
 
 def _to_shoot(clear: Sequence[Told], distances: Sequence[float], aim: float) -> int | None:

@@ -21,8 +21,11 @@ class Labeled:
         self.label = label
 
 
-def arrow(label, **differences):
-    """Differs by these, SI, with ends a tenth away; at a distance a third of it at the first."""
+def arrow(label, first=10.0, **differences):
+    """Differs by these, SI, with ends a tenth away; at a distance a third of it at the first.
+
+    ``first``: what the first arrow has of everything.
+    """
     found = {}
     for figure in FIGURES:
         ends = np.multiply(differences.get(figure.name, 0.0), (1.0, 0.9, 1.1))
@@ -30,7 +33,11 @@ def arrow(label, **differences):
             found[figure.name] = Banded(*(np.array([end / 3.0, end]) for end in ends))
         else:
             found[figure.name] = Banded(*map(np.asarray, ends))
-    return Compared(Labeled(label), found, found)
+    own = {
+        name: Banded(*(np.asarray(first + end) for end in (one.nominal, one.low, one.high)))
+        for name, one in found.items()
+    }
+    return Compared(Labeled(label), own, found)
 
 
 def read(*others, aim=AIM, display=US):
@@ -61,6 +68,13 @@ def test_the_other_way_round_wind_is_named_first():
     assert more.startswith("What decides: wind")
     assert found.arrows is None
     assert "shoot broadheads" in more
+
+
+def test_of_what_goes_to_the_other_side_less_is_nearer_to_the_middle():
+    changes = {"settling_distance": 20 * YARD, "yaw_rate_shift": 1.0 * INCH}
+    found, (answer, _) = read(arrow("odd", first=-10.0, **changes))
+    assert [one.is_better for one in found.clear] == [False, True]
+    assert answer.startswith("Yes: odd steers better")
 
 
 def test_drift_alone_needs_a_wind_to_show():
