@@ -1,12 +1,16 @@
 """One way to show numbers: two systems, and no more digits than the band supports."""
 
+import math
+
 import pytest
 
+from vireton.units import display as module
 from vireton.units.display import (
     FAR,
     METRIC,
     SMALL,
     US,
+    Unit,
     digits_for,
     display,
     plain,
@@ -51,3 +55,21 @@ def test_a_rounded_nothing_has_no_sign():
     assert plain(-0.004, 2) == "0.00"
     assert plain(-0.04, 1) == "0.0"
     assert plain(0.06, 1) == "+0.1"
+
+
+#: One of each in SI: exact, NIST SP 811 (Thompson and Taylor 2008), appendix B.
+POUND, POUND_FORCE, FOOT = 0.45359237, 0.45359237 * 9.80665, 0.3048
+IN_SI = {
+    **{"in": FOOT / 12, "yd": 3 * FOOT, "fps": FOOT, "mph": 5280 * FOOT / 3600},
+    **{"grains": POUND / 7000, "lbf": POUND_FORCE, "ft_lbf": FOOT * POUND_FORCE},
+    **{"deg": math.pi / 180, "mrad": 1e-3, "rev_s": 2 * math.pi, "percent": 0.01},
+    **{"grains_per_pound": POUND / 7000 / POUND_FORCE},
+    **{"s": 1, "rad_s": 1, "n_m2": 1, "kg_m3": 1},
+}
+
+
+def test_every_unit_is_so_much_in_si():
+    units = [one for one in vars(module).values() if isinstance(one, Unit) and one.key]
+    assert {one.key: one.size for one in units} == pytest.approx(IN_SI)
+    for one in units:
+        assert one.us[1] == pytest.approx(one.size)
