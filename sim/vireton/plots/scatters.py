@@ -12,7 +12,6 @@ from matplotlib.patches import Circle, Ellipse
 
 from vireton.kernel.arrays import FloatArray
 from vireton.plots.style import (
-    FAINT,
     NORMAL,
     PAGE_HEIGHT,
     PAGE_WIDTH,
@@ -22,7 +21,7 @@ from vireton.plots.style import (
     foot,
     head,
     our_look,
-    prepare,
+    prepare_face,
 )
 from vireton.units.display import Display, display
 from vireton.units.problems import InputProblem
@@ -31,6 +30,7 @@ from vireton.units.text import UnitSystem
 #: Panels that a page has room for.
 MOST_PANELS = 6
 _MARGIN = 1.08
+_TWO_TALL = 5.2  # inches, for two panels beside each other
 _TARGET, _TARGET_WIDE = "#b9c0c4", 4.0  # the target's ring: pale and broad, unlike any oval
 
 
@@ -78,7 +78,9 @@ def scatter_figure(
         raise InputProblem(f"more than {len(STROKES)} kinds of arrow cannot be told apart")
     units = display(system)
     with our_look():
-        figure = Figure(figsize=(PAGE_WIDTH, PAGE_HEIGHT))
+        count = len(distances)
+        tall = PAGE_HEIGHT if count != 2 else _TWO_TALL
+        figure = Figure(figsize=(PAGE_WIDTH, tall))
         below = (
             f"Archer's view, {units.small_word} right and up of the target's middle, where "
             "the fletched arrow lands without scatter in still air. Each panel has its own scale."
@@ -86,8 +88,7 @@ def scatter_figure(
         top = head(figure, title, below)
         bottom = foot(figure, [_CAUTION])
         key = _key(clouds[0], target, units)
-        count = len(distances)
-        if count in (1, 4, 6):  # no corner is free for the key
+        if count % 2 == 0 or count == 1:  # no corner is free for the key
             figure.legend(
                 *key,
                 loc="upper left",
@@ -95,20 +96,19 @@ def scatter_figure(
                 ncols=len(clouds[0]),
                 frameon=False,
             )
-            top -= (1 + math.ceil(len(key[0]) / len(clouds[0]))) * NORMAL * 1.7 / 72.0 / PAGE_HEIGHT
+            top -= (1 + math.ceil(len(key[0]) / len(clouds[0]))) * NORMAL * 1.7 / 72.0 / tall
         columns = 1 if count == 1 else 2
-        rows = count if count <= 2 else math.ceil(count / columns)
-        kinds_high = 0.17 * len(clouds[0]) / PAGE_HEIGHT
+        kinds_high = 0.17 * len(clouds[0]) / tall
         grid = figure.add_gridspec(
-            rows, columns, left=0.13, right=0.97, top=top - 0.035 - kinds_high,
-            bottom=bottom + 0.055, hspace=0.4 + 0.1 * len(clouds[0]), wspace=0.42,
-            width_ratios=[1.4, 1.0] if count == 2 else None,
+            math.ceil(count / columns), columns, left=0.13, right=0.97,
+            top=top - 0.22 / tall - kinds_high, bottom=bottom + 0.35 / tall,
+            hspace=0.4 + 0.1 * len(clouds[0]), wspace=0.42,
         )  # fmt: skip
         for i, (distance, kinds) in enumerate(zip(distances, clouds, strict=True)):
-            place = grid[i, 0] if count <= 2 else grid[i // columns, i % columns]
-            _draw(figure.add_subplot(place), distance, kinds, target, units)
-        if count not in (1, 4, 6):
-            corner = figure.add_subplot(grid[:, 1] if count == 2 else grid[-1, 1])
+            axes = figure.add_subplot(grid[i // columns, i % columns])
+            _draw(axes, distance, kinds, target, units)
+        if count % 2 and count > 1:
+            corner = figure.add_subplot(grid[-1, 1])
             corner.set_axis_off()
             corner.legend(
                 *key, loc="center left", bbox_to_anchor=(-0.2, 0.5), labelspacing=1.3, frameon=False
@@ -137,7 +137,7 @@ def _draw(
     axes: Axes, distance: float, kinds: Sequence[ShotCloud], target: float, units: Display
 ) -> None:
     size = units.small_size
-    prepare(axes, "up", units.small, "low", "high")
+    prepare_face(axes, "", units.small)
     axes.set_title(
         f"{distance / units.far_size:.4g} {units.far}",
         loc="left",
@@ -151,8 +151,6 @@ def _draw(
         textcoords="offset points", va="bottom", fontsize=SMALL, linespacing=1.25,
         parse_math=False,
     )  # fmt: skip
-    axes.set_xlabel(f"← left   ({units.small})   right →")
-    axes.axvline(0.0, color=FAINT, linewidth=1.0, zorder=1.5)
     axes.add_patch(
         Circle(
             (0.0, 0.0),
