@@ -107,7 +107,7 @@ def test_a_tear_from_a_photo_is_recorded(phone: Make, mill: Path, pictures: Path
     assert one.readout == "High 3/8 in, left 3/16 in"
     assert one.page.locator("#photo").count() == 0
     one.record()
-    one.wait("What was seen before says otherwise")  # as of any tear
+    one.wait("The arrows before say otherwise")  # as of any tear
     one.tap("Bare tear at 6 ft: tail left 3/16 in, high 3/8 in")
     one.wait("Recorded as round 5")
     tear = last(mill).observations[0]

@@ -96,15 +96,12 @@ def test_danger_is_in_json_and_on_stderr(vireton, files, command):
 
 
 @pytest.mark.parametrize(
-    ("command", "words"),
+    ("shot", "then", "words"),
     [
-        (
-            ("record", "NEW", "--setup", "SETUP", "--tear", "bare", "left 1/8 in"),
-            "Shoot bare shafts close at first",
-        ),
-        (("walkback", "LOG"), "Shoot only at a backstop"),
+        (("-t", "bare", "left 1/8 in"), "tune", "Shoot bare shafts close at first"),
+        (("-w", "20yd 0in, 40yd 0.2in"), "walkback", "Shoot only at a backstop"),
     ],
 )
-def test_who_is_told_to_shoot_is_told_how(vireton, files, command, words):
-    done = vireton(*(files.get(one, one) for one in command))
-    assert words in " ".join(done.out.split())
+def test_who_begins_a_job_is_told_how_to_shoot(vireton, files, shot, then, words):
+    vireton("record", files["NEW"], "--setup", files["SETUP"], *shot)
+    assert words in " ".join(vireton(then, files["NEW"]).out.split())

@@ -82,7 +82,7 @@ def test_ctrl_c_during_the_advice_says_that_the_round_is_recorded(tmp_path, log)
     place = "vireton_cli.record.advised"
     code, _, err = interrupted(tmp_path, place, "record", "log.toml", "--note", "calm")
     assert code == 130
-    assert err == ["vireton: round 2 is recorded, without its advice", "vireton: stopped"]
+    assert err == ["vireton: round 2 is recorded; its advice was stopped", "vireton: stopped"]
     assert [one.note for one in read_log(log).rounds.all] == ["", "calm"]
 
 

@@ -100,7 +100,6 @@ async function show() {
 
 // All of the answer is in sight; where letters that can be read at a meter are too large, smaller.
 function fit(answer) {
-  answer.scrollTop = 0;
   for (const look of ["tight", "tighter"]) if (answer.scrollHeight > answer.clientHeight) answer.classList.add(look);
   if (answer.scrollHeight > answer.clientHeight) answer.tabIndex = 0; // the keyboard reaches the rest
 }
@@ -112,7 +111,9 @@ function jobView(at, fresh) {
     frame(title, "#/", { focus: fresh });
     view().className = "home";
     view().replaceChildren(jobScreen(job, go, record));
-    fit(view().querySelector(".answer"));
+    const answer = view().querySelector(".answer");
+    fit(answer);
+    new ResizeObserver(() => fit(answer)).observe(answer); // what was recorded is told above it
     return;
   }
   if (!fresh) { // a sheet that somebody is at is left alone

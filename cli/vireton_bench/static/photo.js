@@ -23,13 +23,19 @@ class Photo {
   open() {
     document.body.append(this.box);
     this.box.addEventListener("close", () => this.ended());
-    this.left = () => this.box.close(); // another screen is shown behind it
+    this.left = () => this.leave(); // another screen is shown behind it
     addEventListener("hashchange", this.left);
     this.box.showModal();
     this.how();
   }
 
+  leave() {
+    this.box.close();
+    this.ended(); // now: the browser says that it closed only later, and taps come sooner
+  }
+
   ended() {
+    if (!this.box.isConnected) return;
     this.turn += 1;
     this.stop?.abort();
     removeEventListener("hashchange", this.left);
@@ -40,13 +46,13 @@ class Photo {
   screen(title, body, acts, look = "") {
     this.box.className = look;
     const out = button(svg("svg", { viewBox: "0 0 24 24", class: "icon", "aria-hidden": "true" },
-      svg("path", { d: "M15 4 7 12l8 8" })), () => this.box.close(), { class: "out", "aria-label": "Leave the photo" });
+      svg("path", { d: "M15 4 7 12l8 8" })), () => this.leave(), { class: "out", "aria-label": "Leave the photo" });
     this.box.replaceChildren(el("header", {}, out, el("h2", { id: "photo-title", tabindex: "-1" }, title)),
       el("div", { class: "photo-pane" }, body), el("div", { class: "send" }, acts));
     this.box.querySelector("h2").focus({ preventScroll: true });
   }
 
-  notNow() { return button("Not now", () => this.box.close(), { class: "cancel" }); }
+  notNow() { return button("Not now", () => this.leave(), { class: "cancel" }); }
 
   // ---- take it
 

@@ -56,7 +56,7 @@ export function readTear(photo) {
   const next = button("", () => {
     if (step === 0 && !marks[1]) { go(1); return; }
     photo.use([{ x: reading.inches[0][0], y: reading.inches[0][1] }]);
-    photo.box.close();
+    photo.leave();
   }, { class: "first" });
   const pick = () => holes.replaceChildren(choice("Which hole is tapped",
     [["0", "Point's hole"], ["1", "Tail's hole"]], String(step), (one) => go(Number(one))));
@@ -113,7 +113,7 @@ export function readShots(photo) {
   const next = button("", () => {
     if (kind === "aim") { go("fletched"); return; }
     photo.use(marks.slice(1).map(({ arrow }, k) => ({ arrow, x: reading.inches[k][0], y: reading.inches[k][1] })));
-    photo.box.close();
+    photo.leave();
   }, { class: "first" });
   const go = (to) => { kind = to; pick(); show(reading); board.show(); };
   const pick = () => kinds.replaceChildren(choice("What is tapped",
