@@ -87,20 +87,25 @@ def history_of(log: "TuningLog", units: "UnitSystem") -> list[dict[str, Any]]:
     return found
 
 
+#: Of a bow whose look-over was not passed, in place of the advice: the warnings say what it was.
+_NOT_TO_BE_SHOT: dict[str, Any] = {
+    **{"verdict": "cure", "call": "Do not shoot this bow", "move": None, "looked": "", "cured": ""},
+    **{"why": "until that is put right and looked over again", "more": [], "is_new": False},
+}
+
+
 def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
     """The advice: what to do with its chance, what the last arrow said, what to look for."""
     from vireton.answers import filmed, recorded_words, tune_words
     from vireton.answers.tune import tune_log
-    from vireton.bow.cautions import SHOOTING_BARE, cautions
-    from vireton.rig import arrows_of
+    from vireton.bow.cautions import SHOOTING_BARE
+    from vireton.job.visits import unsafe_now
     from vireton.units.display import display
 
     shown = display(units)
     tuned = tune_log(log)
     call, why = tune_words.verdict_words(tuned, shown)
     happened = tuned.happened
-    setup = tuned.question.setup
-    arrows = [one for one in arrows_of(setup.parts) if one is not None]
     advice = tuned.advice
     looked, cured = tune_words.asked_for(tuned)
     return {
@@ -121,10 +126,10 @@ def view_of(log: "TuningLog", units: "UnitSystem") -> dict[str, Any]:
         "test": {"kind": advice.test.kind, "count": advice.test.count},
         "looked": looked,
         "cured": cured,
-        "warnings": list(cautions(setup.bow, *arrows)),
+        "warnings": list(tuned.question.warnings),
         "caution": SHOOTING_BARE,
         "is_new": log.is_new,
-    }
+    } | (_NOT_TO_BE_SHOT if unsafe_now(log) else {})
 
 
 def _how(advice: "Advice") -> tuple[str, ...]:

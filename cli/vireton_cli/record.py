@@ -234,12 +234,15 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
     from vireton.bow.cautions import SHOOTING_BARE
     from vireton.job import read_log
     from vireton.job.round_words import paperwork_of, round_json, round_lines, two_things
-    from vireton.job.visits import moved_lines
+    from vireton.job.visits import moved_lines, unsafe_now
     from vireton_cli.shooting import warn
     from vireton_cli.tables import console, say
 
     log = read_log(how.log)
-    warnings = [*_cautions(log), *two_things(log, done)]
+    unsafe = unsafe_now(log)
+    # what was not passed in an earlier round is still to be put right
+    before = () if paperwork_of(log, done).not_fine else unsafe
+    warnings = [*_cautions(log), *before, *two_things(log, done)]
     warn(warnings)
     if how.as_json:
         told: dict[str, Any] = {"schema": 1, "log": str(how.log), "warnings": warnings}
@@ -249,7 +252,7 @@ def _show(how: _How, done: "Round", first: list[str]) -> None:
         return
     is_done = done.stage == "done"
     answer = _end_lines(log, how.units) if is_done else advised(log, how.units)[1]
-    if paperwork_of(log, done).not_fine:  # what to put right stands above; nothing else comes first
+    if unsafe:  # what to put right stands above; nothing else comes first
         answer = ["Do not shoot this bow until that is put right"]
     if done.stage == "visit":
         answer = [*moved_lines(log), *answer]

@@ -312,6 +312,20 @@ def test_a_job_that_is_damaged_is_listed_and_says_why(client: TestClient, job: P
     assert str(job.parent) not in answer["problem"]
 
 
+def test_a_bow_that_did_not_pass_its_look_over_is_not_advised_upon(
+    client: TestClient, entry: Make
+) -> None:
+    client.post(ENTRIES, json=entry(typed={"look_over": "strings frayed"}))
+    advice = client.get("/api/jobs/mill_log/advice").json()["advice"]
+    assert advice["call"] == "Do not shoot this bow"
+    assert (advice["verdict"], advice["move"], advice["more"]) == ("cure", None, [])
+    assert advice["warnings"] == [
+        "A qualified technician puts this right before anybody draws this bow: string and cables frayed."
+    ]
+    client.post(ENTRIES, json=entry(typed={"look_over": "strings ok"}))
+    assert "Do not" not in client.get("/api/jobs/mill_log/advice").json()["advice"]["call"]
+
+
 def test_an_arrow_that_is_too_light_is_warned_of_first(client: TestClient, shop: Path) -> None:
     setup = shop / "mill_bow.toml"
     setup.write_text(setup.read_text().replace('mass = "5 gr/lbf"', 'mass = "8 gr/lbf"'))

@@ -409,6 +409,12 @@ def test_nobody_is_told_to_shoot_a_bow_that_is_not_sound(record):
     assert "Have it put right by a qualified technician before anybody draws this bow" in done.err
     assert done.out.startswith("· Do not shoot this bow until that is put right\n\n· Round 2.")
     assert "look for" not in done.out
+    later = record("-t", "bare", "left 1/8")
+    assert "puts this right before anybody draws this bow: string and cables frayed" in later.err
+    assert later.out.startswith("· Do not shoot this bow until that is put right\n\n· Round 3.")
+    passed = record("--look-over", "strings ok")
+    assert passed.err == ""
+    assert "Do not shoot" not in passed.out
 
 
 def test_a_job_from_intake_to_return(vireton, setup_file, tmp_path):

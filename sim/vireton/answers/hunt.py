@@ -195,13 +195,13 @@ class PlanHunt(Question):
     @property
     def _of_the_job(self) -> tuple[str, ...]:
         from vireton.answers.hand_over import uncured_lines
-        from vireton.job.visits import unsafe_lines, visits_of
+        from vireton.job.visits import unsafe_now
         from vireton.setup import Setup
 
         if isinstance(self.bow, Setup):
             return ()
         found = () if self.tuned is None else uncured_lines(self.tuned)
-        return (*unsafe_lines(self.bow, visits_of(self.bow)[-1]), *found)
+        return (*unsafe_now(self.bow), *found)
 
     def answer(self, progress: Progress = in_silence) -> "HuntingCard":
         """Ask every question of the card. Raises InputProblem where one has no answer."""

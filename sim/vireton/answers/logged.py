@@ -68,3 +68,10 @@ class OneLog(Question):
     def rigs(self) -> "dict[str, Rig]":
         """The one."""
         return {"": self.rig}
+
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """What a look-over did not pass comes before all else."""
+        from vireton.job.visits import unsafe_now
+
+        return (*unsafe_now(self.log), *super().warnings)

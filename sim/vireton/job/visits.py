@@ -67,6 +67,12 @@ def unsafe_lines(log: TuningLog, visit: Visit) -> tuple[str, ...]:
     return (f"A qualified technician puts this right before anybody draws this bow: {said}.",)
 
 
+def unsafe_now(log: TuningLog) -> tuple[str, ...]:
+    """What the last visit's look-over did not pass."""
+    visits = visits_of(log)
+    return unsafe_lines(log, visits[-1]) if visits else ()
+
+
 @dataclass(frozen=True)
 class Moved:
     """A measure that is another one than when the bow was last handed over."""

@@ -154,3 +154,16 @@ def test_measuring_is_offered_with_its_minutes_and_a_way_on(tmp_path):
 
 def test_nothing_is_measured_where_nothing_is_advised(tuned):
     assert tuned.to_dict()["measurement"] is None
+
+
+def test_what_a_look_over_did_not_pass_is_warned_of(tmp_path, pytestconfig):
+    path = tmp_path / "job.toml"
+    bow = pytestconfig.rootpath / "examples" / "mill_bow.toml"
+    create_log(path, bow)
+    append_round(path, NewRound((Tear("bare", 6 * 12 * INCH, 0.0, 0.01),)), "us")
+    assert vireton.tune(path).to_dict()["warnings"] == []
+    append_round(path, NewRound(look_over={"limbs": "cracked"}), "us")
+    with pytest.warns(vireton.Caution, match="limbs cracked"):
+        tuned = vireton.tune(path)
+    (said,) = tuned.to_dict()["warnings"]
+    assert said.endswith("before anybody draws this bow: limbs cracked.")
