@@ -186,7 +186,7 @@ def _against_the_curve(pieces: Pieces, readings: Sequence[Observed]) -> list[str
 def _outside_words(one: Observed, key: str, within: Range) -> str:
     row = row_of(key)
     said = (
-        f"{one.row.where} does not fit what the setup file takes as plausible for {row.words}, "
+        f"{one.row.where} does not fit the range that the setup file has for {row.words}, "
         f"{_said(within, key)}."
     )
     if not one.reads.is_direct:

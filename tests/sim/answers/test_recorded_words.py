@@ -94,6 +94,9 @@ def test_broadheads_beside_field_points(log, tmp_path):
     append_round(headed, NewRound((points, far)))
     (line,) = broadhead_words(tune_log(read_log(headed)), US)
     assert "Check that each head spins true" in line or "Bring the bare shafts in first" in line
+    nearer = group_of_center("fletched", AT / 2.0, (0.0, 0.0), 3)
+    append_round(headed, NewRound((nearer, heads)))  # nothing beside them
+    assert broadhead_words(tune_log(read_log(headed)), US) == []
     append_round(headed, NewRound((torn(0.0),)))
     assert broadhead_words(tune_log(read_log(headed)), US) == []
 

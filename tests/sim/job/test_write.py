@@ -8,6 +8,7 @@ import random
 import subprocess
 import sys
 import time
+import tomllib
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -26,6 +27,7 @@ from vireton.job import (
     withdraw_last,
 )
 from vireton.job.errors import LOG_FILE
+from vireton.job.write import multiline
 from vireton.setup import SetupError
 from vireton.tuning.observations import (
     Group,
@@ -54,6 +56,16 @@ def test_a_new_log_names_its_bow_and_has_no_rounds(tmp_path: Path, setup_file: P
     assert log.rounds.all == ()
     assert 'setup = "../bow.toml"' in path.read_text(encoding="utf-8")
     assert list(path.parent.iterdir()) == [path]
+
+
+@pytest.mark.parametrize(
+    ("text", "quotes"), [("a = 1\nb = 2\n", "'''"), ("a = '''x'''\n", '"""'), ("a = 1\r\n", '"""')]
+)
+def test_a_setup_is_kept_as_it_reads_where_it_can_be(text: str, quotes: str) -> None:
+    kept = multiline(text).as_string()
+    assert kept.startswith(quotes)
+    assert kept.endswith(quotes)
+    assert tomllib.loads(f"kept = {kept}")["kept"] == text.replace("\r\n", "\n")
 
 
 def test_a_new_log_replaces_nothing_and_needs_a_setup(tmp_path: Path, setup_file: Path) -> None:

@@ -20,3 +20,4 @@ def test_a_long_name_keeps_its_end():
     assert shown.startswith("...f")
     assert shown.endswith("/bow.toml")
     assert named("my bow.toml") == "my bow.toml"
+    assert named("b" * 200) == "b" * 200

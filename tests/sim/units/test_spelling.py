@@ -30,6 +30,7 @@ INCH = 0.0254
         ("1.5 cm", "impact", "metric", "1.5 cm"),
         ("6 ft", "distance", "us", "6 ft"),
         ("9 ft", "distance", "us", "9 ft"),
+        ("6.125 ft", "distance", "us", "73.5 in"),
         ("20 yd", "distance", "us", "20 yd"),
         ("60 ft", "distance", "us", "20 yd"),
         ("18 m", "distance", "us", "18 m"),
