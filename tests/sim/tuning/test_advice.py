@@ -121,6 +121,7 @@ def test_no_move_is_sure_while_the_rest_may_not_answer():
     touching = turn.posterior.stories()[Story("contact")]
     assert touching > 0.2
     moved = decided(turn, story=None)
+    assert moved.story_probability == 0.0
     assert moved.helps <= 1.0 - touching + 0.02
 
 

@@ -35,6 +35,8 @@ def sets(what, key, value, **more):
         ("draw weight 1 turn out, 58 lb", sets("draw weight", WEIGHT, "58 lb", turns=-1.0)),
         ("draw weight 1 turn in and 62 lb", sets("draw weight", WEIGHT, "62 lb", turns=1.0)),
         ("limb bolts one turn out", Change("draw weight", turns=-1.0)),
+        ("draw weight down 1 turn", Change("draw weight", turns=-1.0)),
+        ("draw weight up 1 turn", Change("draw weight", turns=1.0)),
         ("draw weight quarter turn out", Change("draw weight", turns=-0.25)),
         ("cable half a twist", Change("cable", turns=0.5)),
         ("cable a half twist", Change("cable", turns=0.5)),

@@ -52,6 +52,12 @@ def test_a_swapped_side_and_a_slip_of_the_decimal_point():
     )
 
 
+def test_what_has_no_side_cannot_have_been_written_on_the_wrong_one():
+    clean = gathered([Round(1, BowSetting(), (Tear("bare", 1.83, 0.0, 2e-3),))], FLOWN, 1e-3)
+    assert "swapped" not in {one.kind for one, _, _ in stories(clean)}
+    assert "swapped" in {one.kind for one, _, _ in stories(SEEN)}
+
+
 def test_contact_and_change():
     assert told(Story("contact")).answers == 0.0
     assert list(told(Story("changed", 3)).shifted) == [0.0, 0.0, 1.0]

@@ -36,6 +36,11 @@ def test_tears(text: str, right: float, up: float) -> None:
     assert parse_tear(text) == pytest.approx((right * INCH, up * INCH), rel=1e-15, abs=0.0)
 
 
+def test_json_is_in_inches_right_and_up_positive() -> None:
+    told = Tear("bare", 72 * INCH, -INCH / 16, INCH / 8).to_dict()
+    assert (told["right_in"], told["up_in"]) == pytest.approx((-1 / 16, 1 / 8))
+
+
 def test_tail_left_is_left_to_the_last_bit() -> None:
     assert parse_tear("tail-left 3/32 in") == parse_tear("left 3/32 in")
 
