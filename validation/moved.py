@@ -74,7 +74,7 @@ def _now(key: str) -> str:
 
 
 def _name(row: dict[str, Any], index: int) -> str:
-    if "distance_yd" in row:
+    if row.get("distance_yd") is not None:
         return f"{row['distance_yd']:g} yd"
     return str(row.get("label") or row.get("static_spine_in") or index + 1)
 

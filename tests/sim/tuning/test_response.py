@@ -10,6 +10,11 @@ SHOOTER = tuner().flown.shooter
 ERROR = np.array([0.4, -0.2, 0.004, 0.002, 0.003, -0.001])
 
 
+def test_each_kind_is_its_own_arrow():
+    assert SHOOTER.arrow("bare") is SHOOTER.rig.bare
+    assert SHOOTER.arrow("fletched") is SHOOTER.rig.fletched
+
+
 @pytest.mark.parametrize("kind", ["bare", "fletched"])
 def test_derivatives_are_those_of_the_flights(kind):
     planes = Planes(kind, (AT, 1.5 * AT), (PAPER,))
