@@ -110,6 +110,13 @@ def test_a_likely_story_is_looked_into_first():
         assert decided(turn, story=(story, at)).verdict == verdict
 
 
+def test_a_move_that_seldom_helps_is_not_advised_though_it_costs_least():
+    # a small chance of a large gain: the cheapest of all plans would help in 4 cases of 10
+    advice = TUNER.turn([tear(unknowns(rate_right=-0.32, rate_up=0.15))]).advice
+    assert advice.verdict == "move"
+    assert advice.helps >= 0.45
+
+
 def test_done_is_half_an_inch_at_twenty_yards():
     assert TUNER.tolerance == pytest.approx(0.5 * INCH)
 
