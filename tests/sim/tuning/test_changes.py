@@ -33,6 +33,11 @@ def test_a_row_is_whole(what):
     assert 0.0 <= how.sign <= 0.5
 
 
+def test_vanes_are_no_matter_of_bare_shafts_and_a_shaft_of_both():
+    assert CHANGE_KINDS["vanes"].usually.startswith("bare shafts")
+    assert "sideways most of all" in CHANGE_KINDS["arrow"].usually
+
+
 def test_no_word_means_two_kinds():
     words = [word for what, kind in CHANGE_KINDS.items() for word in {what, *kind.aliases}]
     assert len(words) == len(set(words))

@@ -109,3 +109,9 @@ def test_a_value_or_none() -> None:
     pattern = share.describe()["pattern"]
     assert all(re.search(pattern, one) for one in ("75 %", "none", "None"))
     assert not re.search(pattern, "nonesuch")
+
+
+def test_a_name_has_eighty_characters_at_most():
+    assert Text("Mill bow").read("x" * 80) == "x" * 80
+    with pytest.raises(ValueError, match="1 to 80 characters"):
+        Text("Mill bow").read("x" * 81)
