@@ -1,5 +1,6 @@
 """``measure``: which bench measurement would narrow this bow's answer most, and how to do it."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -260,7 +261,8 @@ def _row(key: str) -> "Measurement":
 
 
 def _wide(meters: float, display: Display) -> str:
-    return f"{meters / display.small_size:.1f} {display.small}"
+    size = meters / display.small_size
+    return f"{size:.1f} {display.small}" if math.isfinite(size) else f"? {display.small}"
 
 
 def _typed(row: "Measurement") -> str:

@@ -59,7 +59,7 @@ class RestPath:
     """Where the rest stood and where it should go, m right and up from where the log begins.
 
     ``stands`` in order; ``now`` (2,); ``advised`` (2,), None where no move is advised, and
-    ``advice`` its words; ``best`` (k, 2): draws of where nothing would be left.
+    ``advice`` its words; ``best`` (k, 2): draws of where nothing would be left, k may be 0.
     """
 
     stands: Sequence[RestStand]
@@ -140,19 +140,21 @@ def _draw_rest(axes: Axes, path: RestPath, system: UnitSystem) -> None:
     name, size = _BENCH[system]
     prepare_face(axes, "rest from where it began", name)
     axes.set_ylabel(f"← down   ({name})   up →", labelpad=1.0)
-    low, high = np.percentile(path.best, [5.0, 95.0], axis=0) / size
-    box = Rectangle(tuple(low), *(high - low), fill=False, hatch="...", edgecolor=FAINT)
-    axes.add_patch(box)
     together: dict[tuple[float, float], list[str]] = {}
     for one in path.stands:
         x, y = np.round(one.at / size, 3) + 0.0
         together.setdefault((float(x), float(y)), []).append(one.label)
     places = [np.round(one.at / size, 3) for one in path.stands]
-    held = [*places, path.now / size, low, high]
+    held = [*places, path.now / size]
     key: list[tuple[Any, str]] = [
-        (box, "best setting, 9 of 10 each way"),
         (Line2D([], [], color=INK, marker=">", markersize=4.0), "from round to round"),
     ]
+    if len(path.best):
+        low, high = np.percentile(path.best, [5.0, 95.0], axis=0) / size
+        box = Rectangle(tuple(low), *(high - low), fill=False, hatch="...", edgecolor=FAINT)
+        axes.add_patch(box)
+        held += [low, high]
+        key.insert(0, (box, "best setting, 9 of 10 each way"))
     if path.advised is not None:
         held.append(path.advised / size)
     _fit(axes, np.array(held), 4.0)

@@ -24,6 +24,7 @@ from vireton.studies.rest_moves import TALKING_DISTANCE
 from vireton.tuning.belief import Belief
 from vireton.tuning.observations import WalkbackPoint
 from vireton.tuning.unknowns import AXES, PLACE
+from vireton.units.problems import InputProblem
 
 CAUSES = ("windage", "cant", "wind", "yaw_rate")
 #: Spread of each cause where it is at work: rad, rad, m/s, rad/s. No setup says whether a level was
@@ -134,6 +135,12 @@ def _launched(belief: Belief, distances: FloatArray) -> tuple[FloatArray, FloatA
     drawn = [turned.turned("fletched", "target", float(one), here)[:, 0].real for one in distances]
     drawn.append(turned.separation(TALKING_DISTANCE).real)
     lines = np.array(drawn).T
+    lines = lines[np.isfinite(lines).all(axis=1)]
+    if len(lines) < 2:
+        raise InputProblem(
+            f"walk-back: as this log has the launch, hardly any arrow carries to "
+            f"{distances.max():.0f} m; check what was recorded of tears and groups"
+        )
     mean = lines.mean(axis=0)
     _, sizes, modes = np.linalg.svd((lines - mean) / np.sqrt(len(lines)), full_matrices=False)
     return mean, (sizes[:, None] * modes)[:_MODES]

@@ -127,12 +127,19 @@ def with_band(value: float, low: float, high: float) -> str:
 
 
 def within(value: float, low: float, high: float) -> str:
-    """``"1.4 to 2.4"`` of sizes without their sign; both ends must have the sign of ``value``."""
+    """``"1.4 to 2.4"`` of sizes without their sign; both ends must have the sign of ``value``.
+
+    ``"?"`` where an end is not known.
+    """
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return "?"
     digits = digits_for(high - low)
     ends = sorted((abs(low), abs(high)))
     return f"{ends[0]:.{digits}f} to {ends[1]:.{digits}f}"
 
 
 def plain(value: float, digits: int) -> str:
-    """A signed number; one that rounds to nothing has no sign."""
+    """A signed number; one that rounds to nothing has no sign, ``"?"`` is one that is not known."""
+    if not math.isfinite(value):
+        return "?"
     return f"{value:+.{digits}f}" if round(value, digits) else f"{0:.{digits}f}"

@@ -25,6 +25,12 @@ class Linear:
         )
 
 
+def test_a_draw_that_does_not_carry_so_far_has_none():
+    bows = Linear([0.01, complex("nan")], [0.02, 0.02], [0.015j, 0.015j])
+    assert best_moves(bows, "clean") == pytest.approx(np.array([[-0.5 * STEP, 0.0]]))
+    assert best_moves(Linear([complex("nan")], [0.02], [0.015j]), "clean").shape == (0, 2)
+
+
 def test_after_the_best_move_nothing_is_left():
     bows = Linear(
         here=[0.01 - 0.02j, -0.03 + 0.01j],

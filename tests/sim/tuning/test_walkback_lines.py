@@ -7,10 +7,12 @@ import pytest
 
 from demo import INCH, YARD, mill_rig
 from vireton.flight.flight import Wind
+from vireton.tuning.belief import Belief
 from vireton.tuning.loop import Tuner
-from vireton.tuning.observations import WalkbackPoint, group_of_center
+from vireton.tuning.observations import Tear, WalkbackPoint, group_of_center
 from vireton.tuning.rounds import Round
 from vireton.tuning.walkback_lines import AT_WORK, CAUSES, drops, lines_of, responses, sighted
+from vireton.units.problems import InputProblem
 
 RIG = mill_rig()
 FAR = np.array([10, 20, 30, 40, 50, 60]) * YARD
@@ -100,3 +102,22 @@ def test_the_rest_of_the_log_tells_of_the_launch():
     open_ = np.sqrt(np.sum(none.modes[5, none.owner == 3] ** 2))
     assert open_ < abs(lines_of(RIG, FAR).modes[5, 3])
     assert none.at_work[3] > AT_WORK
+
+
+def test_draws_of_the_launch_that_do_not_carry_so_far_tell_nothing(monkeypatch):
+    tuner = Tuner.of(RIG, {}, INCH / 32)
+    tears = (Tear("bare", 6 * 0.3048, 0.003, 0.002),)
+    belief = tuner.turn([Round(1, observations=tears)]).belief
+    whole = Belief.turned
+    lost = np.zeros(len(belief.theta), bool)
+    monkeypatch.setattr(
+        Belief,
+        "turned",
+        lambda self, *given: np.where(lost[:, None], np.nan, whole(self, *given)),
+    )
+    usual = lines_of(RIG, FAR, belief)
+    lost[::7] = True
+    assert lines_of(RIG, FAR, belief).mean == pytest.approx(usual.mean, abs=0.5 * INCH)
+    lost[:] = True
+    with pytest.raises(InputProblem, match="hardly any arrow carries to 55 m"):
+        lines_of(RIG, FAR, belief)

@@ -68,6 +68,11 @@ IN_SI = {
 }
 
 
+def test_what_is_not_known_is_no_number():
+    nan = float("nan")
+    assert plain(nan, 1) == within(1.0, nan, 2.0) == "?"
+
+
 def test_every_unit_is_so_much_in_si():
     units = [one for one in vars(module).values() if isinstance(one, Unit) and one.key]
     assert {one.key: one.size for one in units} == pytest.approx(IN_SI)
