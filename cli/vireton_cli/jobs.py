@@ -59,7 +59,6 @@ def jobs(
     it is done, and again when the bow comes back. A file that cannot be read stands at the end with
     what is wrong with it.
     """
-    from vireton.answers.jobs import ShopJobs
     from vireton.job.folder import jobs_in, search
 
     if not folder:
@@ -69,6 +68,8 @@ def jobs(
     every = jobs_in(folder)
     found = [one for one in search(every, find or "") if one.is_open or not only_open]
     if as_json:
+        from vireton.answers.jobs import ShopJobs
+
         typer.echo(json.dumps(ShopJobs(folder, tuple(found)).to_dict(), indent=2))
     elif not every:
         typer.echo(f"no jobs in {named(folder)} yet. To begin one:")

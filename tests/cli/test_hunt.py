@@ -8,6 +8,7 @@ import pytest
 
 from browser import chromium, need
 from hunting import job_of
+from six_numbers import SIX
 
 PAPERS = {"letter": (8.5, 11.0), "a4": (8.27, 11.69)}
 QUICK = ("--draws", "8", "--distances", "20,60 yd")
@@ -51,19 +52,6 @@ def test_what_cannot_be_is_refused(vireton, setup_file, tmp_path, monkeypatch, a
     assert (done.code, done.out) == (2, "")
     assert says in done.err
     assert (tmp_path / "own.html").read_text(encoding="utf-8") == "mine"
-
-
-SIX = """
-[bow]
-draw_weight = "60 lbf"
-draw_length = "29 in"
-arrow_speed = "280 fps"
-[arrow]
-length = "28.5 in"
-mass = "415 gr"
-[arrow.shaft]
-spine = "0.340 in"
-"""
 
 
 @pytest.mark.parametrize("paper", PAPERS)

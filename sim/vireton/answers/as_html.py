@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from vireton.answers.table import Grid, Lines, Part
 from vireton.units.display import US, Display
+from vireton.units.text import sentence
 
 
 class Shown:
@@ -27,12 +28,8 @@ class Shown:
 
 def lines_html(some: Lines) -> str:
     """A list, a line an entry; nothing of no lines."""
-    entries = "".join(f"<li>{html.escape(_sentence(one))}</li>" for one in some.lines)
+    entries = "".join(f"<li>{html.escape(sentence(one))}</li>" for one in some.lines)
     return f"<ul>{entries}</ul>" if entries else ""
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
 def grid_html(grid: Grid) -> str:

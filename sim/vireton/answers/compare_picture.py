@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vireton.answers.compare_words import clear_words, named
+from vireton.answers.compare_words import clear_words, named, verdicts
 from vireton.plots.comparison import ComparisonPanel, Difference
-from vireton.studies.figures import FIGURES, Figure
+from vireton.studies.figures import Figure
 from vireton.units.display import Display
 
 if TYPE_CHECKING:
@@ -42,11 +42,7 @@ def _panel(
     clear: list[Difference] = []
     alike: list[str] = []
     last = len(distances) - 1
-    for figure in FIGURES:
-        if not figure.higher:
-            continue
-        place: Place = last if figure.at_distance else ()
-        verdict = one.verdict(figure.name, place)
+    for figure, place, verdict in verdicts(one, last):
         if verdict == "no_clear_difference":
             alike.append(named(figure, distances[last], display))
         elif verdict != "cannot_tell":

@@ -66,6 +66,14 @@ def _with_ends(texts: list[str], mark: str = "") -> str:
     return f"{texts[0]}{mark} ({low} to {high})"
 
 
+def verdicts(one: "Compared", last: int) -> "Iterator[tuple[Figure, Place, Verdict]]":
+    """Every figure that is told in words, at the last distance, and whether it clearly differs."""
+    for figure in FIGURES:
+        if figure.higher:
+            place: Place = last if figure.at_distance else ()
+            yield figure, place, one.verdict(figure.name, place)
+
+
 def reading(one: "Compared", distances: Sequence[float], display: Display) -> list[str]:
     """What clearly sets this arrow apart from the first at the last distance, and what does not."""
     last = len(distances) - 1
@@ -73,11 +81,7 @@ def reading(one: "Compared", distances: Sequence[float], display: Display) -> li
     here: list[str] = []
     alike: list[str] = []
     unknown: list[str] = []
-    for figure in FIGURES:
-        if not figure.higher:
-            continue
-        place: Place = last if figure.at_distance else ()
-        verdict = one.verdict(figure.name, place)
+    for figure, place, verdict in verdicts(one, last):
         if verdict == "cannot_tell":
             unknown.append(figure.title)
         elif verdict == "no_clear_difference":

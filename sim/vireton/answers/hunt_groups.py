@@ -13,7 +13,8 @@ def farthest_inside(distance: Any, hits: Any) -> float:
     """Where the share of ``hits`` (n,) at ``distance`` (n,) m falls to :data:`INSIDE`, m.
 
     inf where it does not. A group that grows with the distance has hits of 1 − exp(−c ÷ d²), so
-    1 ÷ √−ln(1 − hits) is a straight line, in which is read between two distances.
+    1 ÷ √−ln(1 − hits) is a straight line, in which is read between two distances (worked out here,
+    for errors that are normal and alike on both axes).
     """
     import numpy as np
 

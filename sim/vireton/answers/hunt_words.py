@@ -142,7 +142,7 @@ def _broadhead(card: "HuntingCard", display: Display) -> list[Part]:
         right, up = (
             with_band(*(float(end) / size for end in ends(beside[i, axis]))) for axis in (0, 1)
         )
-        cells.append((display.distance(distance), right + (mark if right != "0" else ""), up))
+        cells.append((display.distance(distance), f"{right}{mark}", up))
     heads = ("at", f"right, {display.small}", f"up, {display.small}")
     lines = [*broadhead_facts(card.broadhead.question.rig, display), *_launched(card, display)]
     return [Grid("", heads, tuple(cells)), Lines(tuple(lines))]

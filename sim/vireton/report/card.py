@@ -19,6 +19,7 @@ from vireton.units.display import BENCH, MASS, Display, digits_for
 from vireton.units.move_names import HOLE_SIDES
 from vireton.units.problems import InputProblem
 from vireton.units.spelling import spelled, tidy
+from vireton.units.text import sentence
 
 NOT_DONE = "not handed over yet"
 #: Changes after which the setup file's arrow may not be the one that is shot.
@@ -163,9 +164,9 @@ def _sight(end: HandOver | None, display: Display) -> str:
     if end.reset is None:
         if not any(one.seen(Group) for one in end.tuned.question.log.rounds.counting):
             return ""
-        return _sentence(reset_words(None, display).removeprefix("Sight: "))
+        return sentence(reset_words(None, display).removeprefix("Sight: "))
     said = reset_words(end.reset, display).removeprefix("Sight: ")
-    return "" if said.startswith("leave it") else _sentence(said)
+    return "" if said.startswith("leave it") else sentence(said)
 
 
 def _left_rows(end: HandOver, display: Display) -> tuple[tuple[str, str, str], ...]:
@@ -217,8 +218,4 @@ def _walkback(log: TuningLog, first: int, display: Display) -> str:
     if len({one.distance for one in seen}) < 2:
         return ""
     said = verdict_of(log, display)
-    return _sentence(said) if said else ""
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+    return sentence(said) if said else ""

@@ -78,6 +78,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def sentence(text: str) -> str:
+    """With a capital, and a full stop where it has no end of its own."""
+    return capital(text) + ("" if text.endswith((".", "!", "?")) else ".")
+
+
 def _normal(text: str) -> str:
     if text.isascii():
         return text.strip()
